@@ -1,0 +1,2 @@
+//! Evaluates a plan.
+fn main() {}

@@ -1,0 +1,8 @@
+//! Donorack's core: which steering rack suits the car.
+//!
+//! Floors from the ground up; an arrow points only downwards. `geometry` and `closure` know no car;
+//! `fields`, `measure`, `plan`, `link` hold what was typed and know no result; `steering` and its
+//! neighbours answer one question each and know no screen; `findings` judge; `chart` knows no DOM;
+//! `web` alone knows JavaScript.
+
+pub mod fields;

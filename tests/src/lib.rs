@@ -1,0 +1,1 @@
+//! What the outside-world tests share.
