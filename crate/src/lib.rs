@@ -5,4 +5,9 @@
 //! neighbours answer one question each and know no screen; `findings` judge; `chart` knows no DOM;
 //! `web` alone knows JavaScript.
 
+pub mod closure;
 pub mod fields;
+pub mod geometry;
+
+#[cfg(target_arch = "wasm32")]
+mod web;
