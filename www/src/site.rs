@@ -1,0 +1,77 @@
+//! The finished static folder: the core as WebAssembly, its glue, and everything in `www/page`.
+
+use crate::{Trouble, cargo, target, workspace};
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+/// The target that browsers run.
+pub const WASM: &str = "wasm32-unknown-unknown";
+
+/// Writes the whole page into `dir`, which may be served under any path.
+///
+/// Files that an earlier build left in `dir` and that no longer belong to the page stay there.
+pub fn build(dir: &Path) -> Result<(), Trouble> {
+    need_target()?;
+    let wasm = compile()?;
+    fs::create_dir_all(dir).map_err(|e| format!("{} cannot be made: {e}", dir.display()))?;
+    copy(&workspace().join("www/page"), dir)?;
+    let mut glue = wasm_bindgen_cli_support::Bindgen::new();
+    glue.input_path(&wasm).out_name("donorack").web(true)?;
+    glue.omit_default_module_path(false).typescript(false).remove_name_section(true).remove_producers_section(true);
+    glue.generate(dir)?;
+    Ok(())
+}
+
+/// Adds the WebAssembly target to the Rust toolchain when it is not there.
+pub fn need_target() -> Result<(), Trouble> {
+    let line = format!("rustup target add {WASM}");
+    let sysroot = Command::new("rustc").args(["--print", "sysroot"]).current_dir(workspace()).output();
+    let library = sysroot.ok().map(|out| PathBuf::from(String::from_utf8_lossy(&out.stdout).trim()).join("lib/rustlib").join(WASM));
+    if library.is_some_and(|dir| dir.is_dir()) {
+        return Ok(());
+    }
+    eprintln!("{line}");
+    match Command::new("rustup").args(["target", "add", WASM]).current_dir(workspace()).status() {
+        Ok(status) if status.success() => Ok(()),
+        _ => Err(format!("the Rust target for WebAssembly is missing and could not be added; run: {line}").into()),
+    }
+}
+
+/// Compiles the core and tells where the result lies.
+fn compile() -> Result<PathBuf, Trouble> {
+    // A folder of its own: neither waits for a native build nor makes one stale.
+    let out = target().join("page");
+    let mut child = cargo();
+    child.args(["build", "--package", "donorack", "--lib", "--target", WASM, "--profile", "wasm", "--locked"]);
+    child.arg("--target-dir").arg(&out).env("CARGO_ENCODED_RUSTFLAGS", remaps().join("\x1f"));
+    if !child.status()?.success() {
+        return Err("the core did not compile for WebAssembly".into());
+    }
+    Ok(out.join(WASM).join("wasm/donorack.wasm"))
+}
+
+/// Keeps the folders of whoever builds out of the panic messages in the WebAssembly.
+fn remaps() -> Vec<String> {
+    let variable = |name| std::env::var(name).ok().filter(|value| !value.is_empty());
+    let home = variable("HOME");
+    let crates = variable("CARGO_HOME").or_else(|| home.as_ref().map(|home| format!("{home}/.cargo")));
+    // The last that fits wins.
+    let pairs = [(home, "home"), (crates, "cargo"), (Some(workspace().display().to_string()), "donorack")];
+    pairs.into_iter().filter_map(|(from, to)| from.map(|from| format!("--remap-path-prefix={from}=/{to}"))).collect()
+}
+
+/// Copies a folder with all that is in it.
+fn copy(from: &Path, to: &Path) -> Result<(), Trouble> {
+    fs::create_dir_all(to)?;
+    for entry in fs::read_dir(from).map_err(|e| format!("{} cannot be read: {e}", from.display()))? {
+        let entry = entry?;
+        let goal = to.join(entry.file_name());
+        if entry.file_type()?.is_dir() {
+            copy(&entry.path(), &goal)?;
+        } else {
+            fs::copy(entry.path(), goal)?;
+        }
+    }
+    Ok(())
+}
