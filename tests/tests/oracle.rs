@@ -1,0 +1,198 @@
+//! The closure against an independent solver: `tests/oracle/solver.py` follows the rod-length constraint in small steps from the
+//! reference configuration (mpmath, no closed form). Its answers are committed; `tests/oracle/README.md` tells how to make them again.
+
+#![allow(clippy::unwrap_used, clippy::panic)] // A failing test may stop at once.
+
+use donorack::closure::{Linkage, Reach};
+use donorack::geometry::Vec3;
+use serde_json::Value;
+
+/// How far an angle may be from the oracle's, degrees.
+const ANGLE: f64 = 1e-8;
+/// How far a rack displacement of a toggle or fold-back may be from the oracle's, mm.
+const EVENT: f64 = 1e-6;
+
+fn read(name: &str) -> Value {
+    let path = format!("{}/oracle/{name}", env!("CARGO_MANIFEST_DIR"));
+    serde_json::from_str(&std::fs::read_to_string(&path).unwrap()).unwrap()
+}
+
+fn vec3(v: &Value) -> Vec3 {
+    let x = |i: usize| v[i].as_f64().unwrap();
+    Vec3::new(x(0), x(1), x(2))
+}
+
+fn linkage(r: &Value) -> Linkage {
+    let (pivot, axis, outer, inner) = (vec3(&r["pivot"]), vec3(&r["axis"]), vec3(&r["outer"]), vec3(&r["inner"]));
+    match r.get("rod") {
+        Some(rod) => Linkage::with_rod(pivot, axis, outer, inner, rod.as_f64().unwrap()),
+        None => Linkage::new(pivot, axis, outer, inner),
+    }
+    .unwrap()
+}
+
+/// v turned about the direction `axis` by `theta`, written out here so that nothing of the crate vouches for itself.
+fn turned(v: Vec3, axis: Vec3, theta: f64) -> Vec3 {
+    let n = (axis.x * axis.x + axis.y * axis.y + axis.z * axis.z).sqrt();
+    let (ux, uy, uz) = (axis.x / n, axis.y / n, axis.z / n);
+    let (c, s) = (theta.cos(), theta.sin());
+    let k = (ux * v.x + uy * v.y + uz * v.z) * (1.0 - c);
+    Vec3::new(
+        v.x * c + (uy * v.z - uz * v.y) * s + ux * k,
+        v.y * c + (uz * v.x - ux * v.z) * s + uy * k,
+        v.z * c + (ux * v.y - uy * v.x) * s + uz * k,
+    )
+}
+
+fn length(v: Vec3) -> f64 {
+    (v.x * v.x + v.y * v.y + v.z * v.z).sqrt()
+}
+
+/// Distance of two angles in degrees, whatever turns lie between.
+fn apart(a: f64, b: f64) -> f64 {
+    (a - b + 180.0).rem_euclid(360.0) - 180.0
+}
+
+/// The largest of many differences, and where it was.
+#[derive(Default)]
+struct Worst(f64, String);
+
+impl Worst {
+    fn see(&mut self, difference: f64, place: impl FnOnce() -> String) {
+        assert!(difference.is_finite(), "{}", place());
+        if difference.abs() > self.0 {
+            *self = Worst(difference.abs(), place());
+        }
+    }
+
+    fn within(&self, tolerance: f64, what: &str) {
+        eprintln!("largest difference, {what}: {:e} {}", self.0, self.1);
+        assert!(self.0 <= tolerance, "{what}: off by {:e} {}", self.0, self.1);
+    }
+}
+
+/// The oracle covers what it is meant to cover; a thinner file would make the other tests easier without anyone seeing it.
+#[test]
+fn the_oracle_is_as_wide_as_it_claims() {
+    let oracle = read("linkages.json");
+    let all = oracle["linkages"].as_array().unwrap();
+    let count = |f: &dyn Fn(&Value) -> bool| all.iter().filter(|r| f(r)).count();
+    let beyond = |r: &Value, what: &str| r["beyond"].as_array().is_some_and(|b| b.iter().any(|p| p[1] == what));
+    assert_eq!(all.len(), 200);
+    let near = |r: &Value| {
+        let ends: Vec<f64> = r["toggle"].as_array().into_iter().flatten().map(|t| t.as_f64().unwrap()).collect();
+        r["at"].as_array().unwrap().iter().any(|p| ends.iter().any(|t| (p[0].as_f64().unwrap() - t).abs() < 2.0))
+    };
+    assert!(count(&near) >= 40, "within 2 mm of a toggle: {}", count(&near));
+    assert!(count(&|r| beyond(r, "too_short")) >= 15);
+    assert!(count(&|r| beyond(r, "too_long")) >= 15);
+    assert!(count(&|r| ["off centre", "unlike arms", "both"].iter().any(|k| r["kind"] == *k)) >= 40);
+    assert!(count(&|r| r["arms"] == "front") >= 60 && count(&|r| r["arms"] == "rear") >= 60);
+    assert!(count(&|r| r["axis_is"] == "spatial") >= 60 && count(&|r| r["axis_is"] == "upright") >= 60);
+}
+
+#[test]
+fn two_hundred_linkages_stand_where_the_oracle_says() {
+    let oracle = read("linkages.json");
+    let [mut theta, mut steer, mut mu, mut inner, mut rod] = [const { Worst(0.0, String::new()) }; 5];
+    let mut positions = 0;
+    for (n, r) in oracle["linkages"].as_array().unwrap().iter().enumerate() {
+        let l = linkage(r);
+        let (pivot, axis, outer) = (vec3(&r["pivot"]), vec3(&r["axis"]), vec3(&r["outer"]));
+        let ell = r["length"].as_f64().unwrap();
+        rod.see(l.rod() - ell, || format!("linkage {n}, as built"));
+        for p in r["at"].as_array().unwrap() {
+            let [s, want_theta, want_steer, want_mu, want_inner] = [0, 1, 2, 3, 4].map(|i| p[i].as_f64().unwrap());
+            let place = || format!("linkage {n} at {s}");
+            let turn = l.at(s).unwrap_or_else(|e| panic!("linkage {n} at {s}: {e:?}"));
+            theta.see(apart(turn.angle().to_degrees(), want_theta), place);
+            // The steer angle read off the spin axis; by our own rotation, and by the crate's.
+            let a = turned(Vec3::new(0.0, 1.0, 0.0), axis, turn.angle());
+            steer.see(apart((-a.x).atan2(a.y).to_degrees(), want_steer), place);
+            let a = Vec3::LEFT.turned(axis.unit(), turn.cos, turn.sin);
+            steer.see(apart((-a.x).atan2(a.y).to_degrees(), want_steer), place);
+            mu.see(l.transmission(turn).to_degrees() - want_mu, place);
+            inner.see(l.inner_joint(s, turn).to_degrees() - want_inner, place);
+            let o = pivot + turned(outer - pivot, axis, turn.angle());
+            let i = vec3(&r["inner"]) + Vec3::new(0.0, s, 0.0);
+            rod.see(length(o - i) - ell, place);
+            positions += 1;
+        }
+    }
+    assert!(positions > 1000);
+    theta.within(ANGLE, "turn about the axis, degrees");
+    steer.within(ANGLE, "steer angle, degrees");
+    mu.within(ANGLE, "transmission angle, degrees");
+    inner.within(ANGLE, "inner joint angle, degrees");
+    rod.within(1e-9, "rod length, mm");
+}
+
+#[test]
+fn beyond_a_toggle_the_rod_is_too_short_or_too_long_as_the_oracle_says() {
+    let oracle = read("linkages.json");
+    let mut seen = [0, 0];
+    for (n, r) in oracle["linkages"].as_array().unwrap().iter().enumerate() {
+        let l = linkage(r);
+        for p in r["beyond"].as_array().into_iter().flatten() {
+            let s = p[0].as_f64().unwrap();
+            let (want, kind) = match p[1].as_str().unwrap() {
+                "too_short" => (Reach::TooShort, 0),
+                "too_long" => (Reach::TooLong, 1),
+                other => panic!("{other}"),
+            };
+            assert_eq!(l.at(s).map(|t| t.angle()), Err(want), "linkage {n} at {s}");
+            seen[kind] += 1;
+        }
+    }
+    assert!(seen[0] >= 15 && seen[1] >= 15, "{seen:?}");
+}
+
+#[test]
+fn toggles_and_fold_backs_are_where_the_followed_branch_has_them() {
+    let oracle = read("linkages.json");
+    let [mut toggle, mut fold] = [const { Worst(0.0, String::new()) }; 2];
+    let (mut folds, mut over) = (0, 0);
+    for (n, r) in oracle["linkages"].as_array().unwrap().iter().enumerate() {
+        let l = linkage(r);
+        let got = l.toggles();
+        let Some(want) = r["toggle"].as_array() else {
+            assert_eq!(got, [None, None], "linkage {n} stands nowhere at mid-travel");
+            continue;
+        };
+        for way in 0..2 {
+            let place = || format!("linkage {n}, way {way}");
+            toggle.see(got[way].unwrap_or(f64::NAN) - want[way].as_f64().unwrap(), place);
+            let want = r["fold_back"][way].as_array().map(|f| (f[0].as_f64().unwrap(), f[1].as_f64().unwrap()));
+            match (l.fold_backs(got)[way], want) {
+                (Some(a), Some((b, _))) => {
+                    fold.see(a - b, place);
+                    folds += 1;
+                }
+                // A fold-back of a wheel turned right round: the crate looks for none there, and says so.
+                (None, Some((_, theta))) => assert!(theta.abs() > 170.0, "no fold-back for {}", place()),
+                (a, b) => assert!(a.is_none() && b.is_none(), "fold-back {a:?} for {}", place()),
+            }
+        }
+        // Where the rod would reach again past a dead stretch: no position of this linkage, since the toggle lies before it.
+        for s in r["over"].as_array().into_iter().flatten().map(|s| s.as_f64().unwrap()) {
+            let end = got[usize::from(s > 0.0)].unwrap();
+            assert!(end.abs() < s.abs(), "linkage {n}: {s} lies past the toggle at {end}");
+            over += 1;
+        }
+    }
+    assert!(folds >= 20 && over >= 10, "{folds} {over}");
+    toggle.within(EVENT, "toggle, mm");
+    fold.within(EVENT, "fold-back, mm");
+}
+
+/// Dead from the start, told by geometry alone: the rod through the axis, the joint on it.
+#[test]
+fn linkages_that_steer_nothing_say_so() {
+    let axis = Vec3::new(0.0, 700.0, 0.0);
+    let joint = Vec3::new(-140.0, 680.0, 0.0);
+    let new = |outer, inner| Linkage::new(axis, Vec3::UP, outer, inner).map(|l| l.rod());
+    assert_eq!(new(joint, Vec3::new(0.0, 700.0, 50.0)), Err(Reach::NoLinkage), "inner joint on the axis");
+    assert_eq!(new(Vec3::new(0.0, 700.0, 20.0), joint), Err(Reach::NoLinkage), "no arm");
+    assert_eq!(new(joint, Vec3::new(140.0, 720.0, 0.0)), Err(Reach::AtToggle), "rod through the axis");
+    assert_eq!(new(joint, Vec3::new(-280.0, 660.0, 0.0)), Err(Reach::AtToggle), "rod in line with the arm");
+}
