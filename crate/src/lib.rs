@@ -5,9 +5,12 @@
 //! neighbours answer one question each and know no screen; `findings` judge; `chart` knows no DOM;
 //! `web` alone knows JavaScript.
 
+pub mod chart;
 pub mod closure;
 pub mod fields;
 pub mod geometry;
 
 #[cfg(target_arch = "wasm32")]
 mod web;
+#[cfg(target_arch = "wasm32")]
+mod web_chart;

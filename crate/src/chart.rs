@@ -1,0 +1,333 @@
+//! Charts on any plotters backend. Nothing in here knows a DOM, or how a curve was computed.
+//!
+//! Backends count in whole numbers. So every size is written for one CSS pixel and multiplied by [`Look::k`]: a canvas
+//! that is drawn eight times too large and scaled back places a curve to an eighth of a device pixel.
+
+mod axis;
+mod place;
+
+pub use axis::Axis;
+pub use place::{Frame, Point, dense, place};
+
+use plotters::coord::Shift;
+use plotters::coord::ranged1d::{Ranged, ValueFormatter};
+use plotters::element::DashedPathElement;
+use plotters::prelude::*;
+use plotters::style::text_anchor::{HPos, Pos, VPos};
+
+/// The widest angle that a chart shows, in degrees; a sample beyond it is left out, as one that is not finite.
+const WIDEST: f64 = 180.0;
+/// Width of a letter as a share of the size of the type, on the wide side: names are placed without measuring them.
+const LETTER: f64 = 0.6;
+
+/// Toe-out on turns: samples `(angle of the inner wheel, that angle less the outer wheel's)`, degrees, by rising inner angle.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ToeOut {
+    /// Turning left; both ways where `right` is `None`.
+    pub left: Vec<(f64, f64)>,
+    /// Turning right, where that is another curve.
+    pub right: Option<Vec<(f64, f64)>>,
+    /// What the wheelbase and the spacing of the axes ask for.
+    pub ideal: Vec<(f64, f64)>,
+}
+
+/// Colours of a chart, from the page's tokens.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Colours {
+    /// Behind everything.
+    pub paper: RGBColor,
+    /// Lines at the ticks.
+    pub grid: RGBColor,
+    /// Figures at the ticks, names of the axes.
+    pub text: RGBColor,
+    /// Left turn, or both.
+    pub left: RGBColor,
+    /// Right turn.
+    pub right: RGBColor,
+    /// The ideal.
+    pub ideal: RGBColor,
+    /// Parallel wheels.
+    pub parallel: RGBColor,
+}
+
+/// The words on a chart; an empty one is not drawn.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Words {
+    /// Along the axis of the inner wheel's angle.
+    pub inner: String,
+    /// Above the axis of toe-out.
+    pub toe_out: String,
+    /// The one curve, where left and right do not differ.
+    pub both: String,
+    /// Left turn, where they do.
+    pub left: String,
+    /// Right turn.
+    pub right: String,
+    /// The ideal.
+    pub ideal: String,
+    /// The line at zero.
+    pub parallel: String,
+}
+
+/// How large, how heavy, in which colours and words.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Look {
+    /// Backend units in a CSS pixel.
+    pub k: f64,
+    /// Backend units in a device pixel: grid lines fill whole ones. 1 where the backend is the device.
+    pub grain: i32,
+    /// Size of the figures at the ticks in CSS pixels.
+    pub text: f64,
+    /// Every stroke is this much heavier: 1 in the light look.
+    pub heavy: f64,
+    /// A CSS font family.
+    pub family: String,
+    /// Colours.
+    pub colours: Colours,
+    /// Words.
+    pub words: Words,
+}
+
+impl Look {
+    /// A size in CSS pixels, in whole backend units, at least one.
+    fn size(&self, css: f64) -> i32 {
+        (css * self.k).round().max(1.0) as i32
+    }
+
+    fn stroke(&self, colour: RGBColor, css: f64) -> ShapeStyle {
+        ShapeStyle { color: colour.to_rgba(), filled: false, stroke_width: self.size(css * self.heavy) as u32 }
+    }
+
+    /// A grid line: whole device pixels wide.
+    fn hairline(&self) -> i32 {
+        let grain = self.grain.max(1);
+        (self.size(self.heavy) + grain / 2).div_euclid(grain).max(1) * grain
+    }
+
+    fn type_of(&self, css: f64, colour: RGBColor, style: FontStyle, anchor: (HPos, VPos)) -> TextStyle<'_> {
+        FontDesc::new(FontFamily::Name(&self.family), css * self.k, style).color(&colour).pos(Pos::new(anchor.0, anchor.1))
+    }
+}
+
+/// A line of the chart that has a name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Line {
+    /// Left turn, or both.
+    Left,
+    /// Right turn.
+    Right,
+    /// The ideal.
+    Ideal,
+    /// Parallel wheels.
+    Parallel,
+}
+
+/// Where things are: both axes, and the plotting rectangle in backend units.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Layout {
+    x: Axis,
+    y: Axis,
+    /// Left, right, bottom, top.
+    edges: (i32, i32, i32, i32),
+}
+
+impl Layout {
+    /// `None` where there is no room for two steps each way.
+    ///
+    /// A step is a whole number of device pixels, and the edges lie where a grid line fills whole ones: so grid and curve need no
+    /// snapping, and agree.
+    fn new(curves: &ToeOut, look: &Look, (width, height): (u32, u32)) -> Option<Self> {
+        if !(look.k.is_finite() && look.k > 0.0 && look.text.is_finite() && look.heavy.is_finite()) || width.max(height) > 1 << 20 {
+            return None;
+        }
+        let grain = look.grain.clamp(1, 1 << 10);
+        let to_grid = |v: i32| v.div_euclid(grain) * grain + (look.hairline() / grain).rem_euclid(2) * (grain / 2);
+        let named = |word: &str, lines: f64| if word.is_empty() { 0.0 } else { lines * look.text };
+        let top = look.size(0.75 * look.text + named(&look.words.toe_out, 1.25));
+        let bottom = height as i32 - look.size(1.75 * look.text + named(&look.words.inner, 1.35));
+        let both = || curves.left.iter().chain(curves.right.iter().flatten()).chain(&curves.ideal).filter(|p| drawable(p));
+        let steps = |units: i32, css: f64| (f64::from(units) / (css * look.text * look.k)).floor().clamp(2.0, 12.0) as u32;
+        let y = Axis::covering(both().map(|p| p.1), 1.0, steps(bottom - top, 2.6));
+        let letters = y.ticks().iter().map(|v| y.format_ext(v).chars().count()).max().unwrap_or(0);
+        let left = look.size(letters as f64 * LETTER * look.text + 0.6 * look.text);
+        let right = width as i32 - look.size(1.3 * look.text);
+        let x = Axis::covering(both().map(|p| p.0), 10.0, steps(right - left, 3.4));
+        let (left, bottom) = (to_grid(left), to_grid(bottom));
+        let step = |units: i32, axis: Axis| units.div_euclid(axis.steps() * grain) * grain;
+        let (across, up) = (step(right - left, x), step(bottom - top, y));
+        (across >= look.size(8.0) && up >= look.size(8.0)).then_some(Self {
+            x,
+            y,
+            edges: (left, left + across * x.steps(), bottom, bottom - up * y.steps()),
+        })
+    }
+
+    fn at(&self, &(inner, toe_out): &(f64, f64)) -> (i32, i32) {
+        let (left, right, bottom, top) = self.edges;
+        (self.x.map(&inner, (left, right)), self.y.map(&toe_out, (bottom, top)))
+    }
+
+    /// A curve in backend units, in runs: where a sample is left out the line is broken, not bridged.
+    fn runs(&self, samples: &[(f64, f64)]) -> Vec<Vec<(i32, i32)>> {
+        samples.split(|p| !drawable(p)).filter(|run| !run.is_empty()).map(|run| run.iter().map(|p| self.at(p)).collect()).collect()
+    }
+}
+
+fn drawable(&(inner, toe_out): &(f64, f64)) -> bool {
+    (0.0..=WIDEST).contains(&inner) && toe_out.abs() <= WIDEST
+}
+
+/// Draws the chart over the whole area: grid, parallel wheels (dots), ideal (short dashes), right turn (long dashes and rings),
+/// left turn (a heavy line), then each line's name where it finds a clear place.
+///
+/// Answers with the lines that it drew but could not name, for the caller to name beside the picture.
+/// No curve gives empty axes; an area too small for axes gives bare paper; a curve of one sample gives a ring.
+///
+/// # Errors
+/// Only what the backend reports.
+pub fn draw_toe_out<B: DrawingBackend>(
+    area: &DrawingArea<B, Shift>,
+    curves: &ToeOut,
+    look: &Look,
+) -> Result<Vec<Line>, DrawingAreaErrorKind<B::ErrorType>> {
+    area.fill(&look.colours.paper)?;
+    let Some(layout) = Layout::new(curves, look, area.dim_in_pixel()) else { return Ok(Vec::new()) };
+    draw_axes(area, &layout, look)?;
+    let lines = [
+        (Line::Left, layout.runs(&curves.left)),
+        (Line::Right, layout.runs(curves.right.as_deref().unwrap_or(&[]))),
+        (Line::Ideal, layout.runs(&curves.ideal)),
+        (Line::Parallel, layout.runs(&[(layout.x.range().start, 0.0), (layout.x.range().end, 0.0)])),
+    ];
+    for (line, runs) in lines.iter().rev() {
+        for run in runs {
+            draw_line(area, *line, run, look)?;
+        }
+    }
+    draw_names(area, &layout, &lines, curves.right.is_some(), look)
+}
+
+fn draw_axes<B: DrawingBackend>(
+    area: &DrawingArea<B, Shift>,
+    layout: &Layout,
+    look: &Look,
+) -> Result<(), DrawingAreaErrorKind<B::ErrorType>> {
+    let (left, right, bottom, top) = layout.edges;
+    let (half, gap) = (look.hairline() / 2, look.size(0.4 * look.text));
+    let thin = ShapeStyle { color: look.colours.grid.to_rgba(), filled: false, stroke_width: look.hairline() as u32 };
+    let figure = |anchor| look.type_of(look.text, look.colours.text, FontStyle::Normal, anchor);
+    for value in layout.x.ticks() {
+        let (x, _) = layout.at(&(value, 0.0));
+        area.draw(&PathElement::new(vec![(x, top - half), (x, bottom + half)], thin))?;
+        area.draw_text(&layout.x.format_ext(&value), &figure((HPos::Center, VPos::Top)), (x, bottom + gap))?;
+    }
+    for value in layout.y.ticks() {
+        let (_, y) = layout.at(&(0.0, value));
+        // Zero has a line of its own.
+        if value != 0.0 {
+            area.draw(&PathElement::new(vec![(left, y), (right, y)], thin))?;
+        }
+        area.draw_text(&layout.y.format_ext(&value), &figure((HPos::Right, VPos::Center)), (left - gap, y))?;
+    }
+    let below = bottom + gap + look.size(1.35 * look.text);
+    area.draw_text(&look.words.inner, &figure((HPos::Center, VPos::Top)), ((left + right) / 2, below))?;
+    area.draw_text(&look.words.toe_out, &figure((HPos::Left, VPos::Bottom)), (look.size(2.0), top - look.size(0.7 * look.text)))
+}
+
+fn draw_line<B: DrawingBackend>(
+    area: &DrawingArea<B, Shift>,
+    line: Line,
+    run: &[(i32, i32)],
+    look: &Look,
+) -> Result<(), DrawingAreaErrorKind<B::ErrorType>> {
+    let colours = &look.colours;
+    let dashed = |on: f64, off: f64, style| DashedPathElement::new(run.to_vec(), look.size(on), look.size(off), style);
+    let ring = |at: (i32, i32), colour: RGBColor| {
+        area.draw(&Circle::new(at, look.size(4.0), colours.paper.filled()))?;
+        area.draw(&Circle::new(at, look.size(4.0), look.stroke(colour, 2.0)))
+    };
+    let colour = match line {
+        Line::Left => colours.left,
+        Line::Right => colours.right,
+        Line::Ideal => colours.ideal,
+        Line::Parallel => colours.parallel,
+    };
+    match (line, run) {
+        (_, &[at]) => ring(at, colour)?,
+        (Line::Left, _) => area.draw(&PathElement::new(run, look.stroke(colour, 3.0)))?,
+        (Line::Right, _) => {
+            area.draw(&dashed(15.0, 5.0, look.stroke(colour, 2.5)))?;
+            for at in every(run, f64::from(look.size(54.0))) {
+                ring(at, colour)?;
+            }
+        }
+        (Line::Ideal, _) => area.draw(&dashed(7.0, 5.0, look.stroke(colour, 2.25)))?,
+        (Line::Parallel, _) => {
+            for at in every(run, f64::from(look.size(6.0))) {
+                area.draw(&Circle::new(at, look.size(1.3 * look.heavy), colour.filled()))?;
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Points at equal distances along a line, the first at half of one.
+fn every(run: &[(i32, i32)], pitch: f64) -> Vec<(i32, i32)> {
+    let (mut out, mut next) = (Vec::new(), pitch / 2.0);
+    for pair in run.windows(2) {
+        let (a, b) = ((f64::from(pair[0].0), f64::from(pair[0].1)), (f64::from(pair[1].0), f64::from(pair[1].1)));
+        let length = (b.0 - a.0).hypot(b.1 - a.1);
+        while next < length {
+            let t = next / length;
+            out.push(((a.0 + t * (b.0 - a.0)).round() as i32, (a.1 + t * (b.1 - a.1)).round() as i32));
+            next += pitch;
+        }
+        next -= length;
+    }
+    out
+}
+
+/// Writes each line's name beside it, and answers with the lines that had no place for one.
+fn draw_names<B: DrawingBackend>(
+    area: &DrawingArea<B, Shift>,
+    layout: &Layout,
+    lines: &[(Line, Vec<Vec<(i32, i32)>>)],
+    differ: bool,
+    look: &Look,
+) -> Result<Vec<Line>, DrawingAreaErrorKind<B::ErrorType>> {
+    let (words, colours, css) = (&look.words, &look.colours, look.text * 1.07);
+    let float = |&(x, y): &(i32, i32)| (f64::from(x), f64::from(y));
+    let points = |runs: &[Vec<(i32, i32)>]| -> Vec<Point> {
+        runs.iter().flat_map(|run| dense(&run.iter().map(float).collect::<Vec<_>>(), 2.0 * look.k)).collect()
+    };
+    let drawn: Vec<Vec<Point>> = lines.iter().map(|(_, runs)| points(runs)).collect();
+    let (left, right, bottom, top) = layout.edges;
+    let room = Frame { from: float(&(left, top)), to: float(&(right, bottom)) };
+    let (mut taken, mut unnamed) = (Vec::new(), Vec::new());
+    for (n, (line, _)) in lines.iter().enumerate() {
+        let (word, colour, style) = match line {
+            Line::Left if differ => (&words.left, colours.left, FontStyle::Bold),
+            Line::Left => (&words.both, colours.left, FontStyle::Bold),
+            Line::Right => (&words.right, colours.right, FontStyle::Bold),
+            Line::Ideal => (&words.ideal, colours.ideal, FontStyle::Normal),
+            Line::Parallel => (&words.parallel, colours.parallel, FontStyle::Normal),
+        };
+        if word.is_empty() || drawn[n].is_empty() {
+            continue;
+        }
+        let size = (word.chars().count() as f64 * LETTER * css * look.k, 1.1 * css * look.k);
+        let others: Vec<Vec<Point>> = drawn.iter().enumerate().filter(|(m, _)| *m != n).map(|(_, line)| line.clone()).collect();
+        match place(&drawn[n], &others, &taken, &room, size, 5.0 * look.k) {
+            Some(frame) => {
+                let middle = ((frame.from.0 + frame.to.0) / 2.0, (frame.from.1 + frame.to.1) / 2.0);
+                let anchor = (HPos::Center, VPos::Center);
+                let corner = |(x, y): Point| (x.round() as i32, y.round() as i32);
+                area.draw(&Rectangle::new([corner(frame.from), corner(frame.to)], colours.paper.filled()))?;
+                area.draw_text(word, &look.type_of(css, colour, style, anchor), (middle.0 as i32, middle.1 as i32))?;
+                taken.push(frame);
+            }
+            None => unnamed.push(*line),
+        }
+    }
+    Ok(unnamed)
+}

@@ -1,0 +1,138 @@
+//! One axis of a chart: round ticks that cover the data, and whole steps of the backend's units.
+
+use plotters::coord::ranged1d::{KeyPointHint, NoDefaultFormatting, Ranged, ValueFormatter};
+use std::ops::Range;
+
+/// Values beyond this are not data (the charts show degrees and ratios).
+const LARGEST: f64 = 1e6;
+
+/// An axis from `first · step` to `last · step`, a tick at every step; zero is always on it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Axis {
+    /// Distance of two ticks: 1, 2 or 5 times a power of ten, in the unit of the data.
+    pub step: f64,
+    /// The lowest tick, counted from zero.
+    pub first: i32,
+    /// The highest tick, counted from zero; above `first`.
+    pub last: i32,
+}
+
+impl Axis {
+    /// The finest axis of at most `most` steps (2 where fewer are asked for) that holds zero and every finite value up to ±1e6.
+    ///
+    /// It spans `least` where the values span less, to the side on which they lie; no value at all gives `0 … least`.
+    #[must_use]
+    pub fn covering(values: impl IntoIterator<Item = f64>, least: f64, most: u32) -> Self {
+        let most = most.clamp(2, 1000);
+        let least = if least.is_finite() { least.clamp(1e-6, LARGEST) } else { 1.0 };
+        let (mut lo, mut hi) =
+            values.into_iter().filter(|v| v.abs() <= LARGEST).fold((0.0_f64, 0.0_f64), |(lo, hi), v| (lo.min(v), hi.max(v)));
+        if hi - lo < least {
+            if hi >= -lo { hi = lo + least } else { lo = hi - least }
+        }
+        let power = ((hi - lo) / f64::from(most)).log10().floor() as i32;
+        let mut axis = Self { step: 1.0, first: 0, last: 1 };
+        for (digit, more) in [(1.0, 0), (2.0, 0), (5.0, 0), (1.0, 1), (2.0, 1), (5.0, 1)] {
+            let tens = 10_f64.powi((power + more).abs());
+            let step = if power + more < 0 { digit / tens } else { digit * tens };
+            // The slack keeps a value that rounding put a hair past its tick from opening a new step.
+            axis = Self { step, first: (lo / step + 1e-9).floor() as i32, last: (hi / step - 1e-9).ceil() as i32 };
+            if i64::from(axis.last) - i64::from(axis.first) <= i64::from(most) {
+                break;
+            }
+        }
+        axis
+    }
+
+    /// Number of steps from end to end, at least 1.
+    #[must_use]
+    pub fn steps(&self) -> i32 {
+        (self.last - self.first).max(1)
+    }
+
+    /// The values at the ticks, lowest first.
+    #[must_use]
+    pub fn ticks(&self) -> Vec<f64> {
+        (self.first..=self.last).map(|n| f64::from(n) * self.step).collect()
+    }
+}
+
+/// The coordinate rounds to the nearest unit of the backend; plotters' own cuts off, which shifts every curve by half a unit.
+impl Ranged for Axis {
+    type FormatOption = NoDefaultFormatting;
+    type ValueType = f64;
+
+    fn map(&self, value: &f64, limit: (i32, i32)) -> i32 {
+        let share = (value / self.step - f64::from(self.first)) / f64::from(self.steps());
+        (f64::from(limit.0) + share * (f64::from(limit.1) - f64::from(limit.0))).round() as i32
+    }
+
+    fn key_points<Hint: KeyPointHint>(&self, _: Hint) -> Vec<f64> {
+        self.ticks()
+    }
+
+    fn range(&self) -> Range<f64> {
+        f64::from(self.first) * self.step..f64::from(self.last) * self.step
+    }
+}
+
+/// Degrees with as many decimals as the step needs and a true minus sign: `−0.5°`.
+impl ValueFormatter<f64> for Axis {
+    fn format_ext(&self, value: &f64) -> String {
+        let decimals = if self.step < 1.0 { (-self.step.log10()).ceil().clamp(0.0, 9.0) as usize } else { 0 };
+        let digits = format!("{:.decimals$}°", value.abs());
+        if *value < -self.step / 2.0 { format!("−{digits}") } else { digits }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn labels(axis: Axis) -> Vec<String> {
+        axis.ticks().iter().map(|v| axis.format_ext(v)).collect()
+    }
+
+    #[test]
+    fn the_finest_round_step_that_fits() {
+        assert_eq!(Axis::covering([38.6], 10.0, 5).ticks(), [0.0, 10.0, 20.0, 30.0, 40.0]);
+        assert_eq!(Axis::covering([38.6], 10.0, 8).ticks(), [0.0, 5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0]);
+        assert_eq!(labels(Axis::covering([0.9], 1.0, 5)), ["0.0°", "0.2°", "0.4°", "0.6°", "0.8°", "1.0°"]);
+        assert_eq!(Axis::covering([40.0 + 1e-12], 10.0, 4).last, 4, "a hair past the tick is on the tick");
+    }
+
+    #[test]
+    fn negative_toe_out_is_below_zero() {
+        assert_eq!(labels(Axis::covering([-3.2, 8.9], 1.0, 6)), ["−5°", "0°", "5°", "10°"]);
+        assert_eq!(labels(Axis::covering([-0.4], 1.0, 2)), ["−1.0°", "−0.5°", "0.0°"]);
+    }
+
+    #[test]
+    fn nothing_and_one_point_and_nonsense() {
+        let empty = Axis::covering([], 10.0, 5);
+        assert_eq!((empty.first, empty.range().end), (0, 10.0));
+        assert_eq!(Axis::covering([0.0], 10.0, 5), empty);
+        assert_eq!(Axis::covering([f64::NAN, f64::INFINITY, -f64::INFINITY, 1e300, -1e7], 10.0, 5), empty);
+        for most in [0, 1, 2, 3, u32::MAX] {
+            for least in [0.0, -1.0, f64::NAN, f64::INFINITY, 1e-300, 1.0] {
+                for values in [[-1e6, 1e6], [1e-300, -1e-300], [179.0, -179.0], [0.0, -0.0]] {
+                    let axis = Axis::covering(values, least, most);
+                    assert!(axis.steps() >= 1 && axis.steps() as u32 <= most.clamp(2, 1000), "{axis:?}");
+                    assert!(axis.range().start <= values[0].min(values[1]) + 1e-9 * axis.step, "{axis:?}");
+                    assert!(axis.range().end >= values[0].max(values[1]) - 1e-9 * axis.step, "{axis:?}");
+                    assert!(axis.first <= 0 && axis.last >= 0);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn ticks_lie_on_whole_steps_of_the_backend() {
+        let axis = Axis::covering([-3.0, 7.0], 1.0, 5);
+        assert_eq!(axis.ticks(), [-5.0, 0.0, 5.0, 10.0]);
+        let at: Vec<i32> = axis.ticks().iter().map(|v| axis.map(v, (1204, 1204 - 240 * axis.steps()))).collect();
+        assert!(at.windows(2).all(|w| w[0] - w[1] == 240), "{at:?}");
+        assert_eq!(Axis { step: 10.0, first: 0, last: 4 }.map(&f64::NAN, (0, 100)), 0);
+        assert_eq!(Axis { step: 10.0, first: 0, last: 4 }.map(&20.3, (0, 400)), 203);
+    }
+}
