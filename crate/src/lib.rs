@@ -9,6 +9,13 @@ pub mod chart;
 pub mod closure;
 pub mod fields;
 pub mod geometry;
+mod grammar;
+pub mod json;
+pub mod link;
+pub mod measure;
+pub mod plan;
+pub mod ratio;
+pub mod units;
 
 #[cfg(target_arch = "wasm32")]
 mod web;

@@ -1,0 +1,407 @@
+//! The plan as a link's fragment: base64url of CBOR and a CRC-24, then a `k`. `PLAN_FORMAT.md` describes it.
+
+use crate::fields::{Field, Quantity, Section, Spec};
+use crate::grammar;
+use crate::json::Part;
+use crate::measure::{Entry, Side};
+use crate::plan::{Entries, FORMAT, Newer, Plan, PlanError, Rack};
+use crate::ratio::Ratio;
+use crate::units::{Unit, mixed};
+use base64::Engine;
+use base64::engine::general_purpose::URL_SAFE_NO_PAD;
+use minicbor::data::Type;
+use minicbor::{Decoder, Encoder};
+use std::fmt;
+
+// Keys of the plan; 7–9 are kept free for parts of its own.
+const K_FORMAT: u64 = 0;
+const K_NAME: u64 = 1;
+const K_INVENTED: u64 = 2;
+const K_CAR: u64 = 3;
+const K_RACKS: u64 = 4;
+const K_LIMITS: u64 = 5;
+const K_CHOSEN: u64 = 6;
+pub(crate) const LAST_KEY: u64 = K_CHOSEN;
+pub(crate) const RACK_NAME: u64 = 128;
+pub(crate) const RACK_NOTE: u64 = 129;
+
+/// The longest link that is read, in characters.
+pub const LONGEST_LINK: usize = 200_000;
+
+/// The letter that ends every link, so that punctuation after it is seen to be none of it.
+const END: char = 'k';
+
+/// CRC-24 of OpenPGP (RFC 9580, section 6.1.1), three bytes that fill four characters of base64.
+const CRC: crc::Crc<u32, crc::NoTable> = crc::Crc::<u32, crc::NoTable>::new(&crc::CRC_24_OPENPGP);
+
+/// Why a link cannot be opened.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum LinkError {
+    /// There is nothing after the `#`.
+    Empty,
+    /// Something was lost or changed on the way.
+    Damaged,
+    /// Larger than a plan may be.
+    TooLarge,
+    /// Whole, but no plan may hold so much.
+    Refused(PlanError),
+}
+
+impl std::error::Error for LinkError {}
+
+impl fmt::Display for LinkError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            LinkError::Empty => f.write_str("This address carries no plan."),
+            LinkError::Damaged => f.write_str("This link is damaged: a part of it was lost or changed on the way. Ask for it again."),
+            LinkError::TooLarge => write!(f, "This link is too long: at most {LONGEST_LINK} characters are read."),
+            LinkError::Refused(error) => error.fmt(f),
+        }
+    }
+}
+
+impl Plan {
+    /// The fragment of a link, without the `#`. Fields in which nothing is written are left out.
+    pub fn to_link(&self) -> String {
+        let mut bytes = plan_bytes(self);
+        bytes.extend(&CRC.checksum(&bytes).to_be_bytes()[1..]);
+        let mut link = URL_SAFE_NO_PAD.encode(bytes);
+        link.push(END);
+        link
+    }
+
+    /// Opens a link: a fragment, with or without its `#`, or the whole address; what a chat program put behind it is ignored.
+    ///
+    /// A link of this format has one spelling only, any other is damaged. Of a newer format everything that is not understood is kept.
+    pub fn from_link(link: &str) -> Result<Plan, LinkError> {
+        if link.len() > LONGEST_LINK {
+            return Err(LinkError::TooLarge);
+        }
+        let link = link.trim_start().trim_end_matches(|c: char| !c.is_ascii_alphanumeric());
+        let fragment = link.split_once('#').map_or(link, |(_, fragment)| fragment);
+        if fragment.is_empty() {
+            return Err(LinkError::Empty);
+        }
+        let plan = fragment.strip_suffix(END).and_then(|f| URL_SAFE_NO_PAD.decode(f).ok()).and_then(|b| open(&b));
+        let plan = plan.ok_or(LinkError::Damaged)?;
+        plan.within_bounds().map_err(LinkError::Refused)?;
+        Ok(plan)
+    }
+}
+
+/// Is this exactly one well-formed CBOR item?
+pub(crate) fn is_one_item(bytes: &[u8]) -> bool {
+    let mut d = Decoder::new(bytes);
+    d.skip().is_ok() && d.position() == bytes.len()
+}
+
+// Writing: a map is a list of pairs of key and bytes, sorted at the end.
+
+type Pairs = Vec<(u64, Vec<u8>)>;
+
+fn cbor(write: impl FnOnce(&mut Encoder<Vec<u8>>) -> Result<(), minicbor::encode::Error<core::convert::Infallible>>) -> Vec<u8> {
+    let mut e = Encoder::new(Vec::new());
+    // Writing into memory does not fail.
+    let _ = write(&mut e);
+    e.into_writer()
+}
+
+fn int(n: u64) -> Vec<u8> {
+    cbor(|e| e.u64(n)?.ok())
+}
+
+fn text(t: &str) -> Vec<u8> {
+    cbor(|e| e.str(t)?.ok())
+}
+
+/// A map of the known pairs and the unknown ones; a key that is both is the known one.
+fn map(mut pairs: Pairs, newer: &Newer) -> Vec<u8> {
+    let unknown = newer.iter().filter(|(key, _)| pairs.iter().all(|(k, _)| k != *key)).map(|(k, v)| (*k, v.clone()));
+    let unknown: Pairs = unknown.collect();
+    pairs.extend(unknown);
+    pairs.sort_by_key(|(key, _)| *key);
+    let mut out = cbor(|e| e.map(pairs.len() as u64)?.ok());
+    for (key, value) in pairs {
+        out.extend(int(key));
+        out.extend(value);
+    }
+    out
+}
+
+fn plan_bytes(plan: &Plan) -> Vec<u8> {
+    let mut pairs = vec![(K_FORMAT, int(plan.format.into()))];
+    let parts = [
+        (K_NAME, name_bytes(&plan.name)),
+        (K_INVENTED, plan.invented.then(|| cbor(|e| e.bool(true)?.ok()))),
+        (K_CAR, section_bytes(&plan.car, &plan.car_newer)),
+        (K_RACKS, racks_bytes(&plan.racks)),
+        (K_LIMITS, section_bytes(&plan.limits, &plan.limits_newer)),
+        (K_CHOSEN, (plan.chosen > 0).then(|| int(plan.chosen as u64))),
+    ];
+    pairs.extend(parts.into_iter().filter_map(|(key, bytes)| Some((key, bytes?))));
+    map(pairs, &plan.newer)
+}
+
+fn name_bytes(name: &str) -> Option<Vec<u8>> {
+    (!name.is_empty()).then(|| text(name))
+}
+
+fn entry_pairs(entries: &Entries) -> Pairs {
+    let filled = entries.iter().filter(|(field, entry)| !entry.is_blank(field.spec()));
+    filled.map(|(field, entry)| (field.spec().key.into(), entry_bytes(entry, field.spec()))).collect()
+}
+
+fn section_bytes(entries: &Entries, newer: &Newer) -> Option<Vec<u8>> {
+    let pairs = entry_pairs(entries);
+    (!pairs.is_empty() || !newer.is_empty()).then(|| map(pairs, newer))
+}
+
+fn rack_bytes(rack: &Rack) -> Vec<u8> {
+    let mut pairs = entry_pairs(&rack.entries);
+    for (key, name) in [(RACK_NAME, &rack.name), (RACK_NOTE, &rack.note)] {
+        pairs.extend(name_bytes(name).map(|bytes| (key, bytes)));
+    }
+    map(pairs, &rack.newer)
+}
+
+fn racks_bytes(racks: &[Rack]) -> Option<Vec<u8>> {
+    (!racks.is_empty()).then(|| {
+        let mut out = cbor(|e| e.array(racks.len() as u64)?.ok());
+        racks.iter().for_each(|rack| out.extend(rack_bytes(rack)));
+        out
+    })
+}
+
+// A measurement: one integer that folds a count and the unit that is counted.
+
+/// What can be counted: a unit, and how many steps to one of it. The place in the list is the kind; an earlier one is preferred.
+fn kinds(quantity: Quantity) -> &'static [(Unit, u64)] {
+    match quantity {
+        Quantity::Length => &[(Unit::In, 64), (Unit::In, 1000), (Unit::Mm, 100)],
+        Quantity::Circle => &[(Unit::Ft, 12), (Unit::M, 100), (Unit::Mm, 1)],
+        Quantity::Angle => &[(Unit::Deg, 100), (Unit::Deg, 60)],
+        Quantity::Turns => &[(Unit::Turns, 100), (Unit::Turns, 72)],
+        Quantity::Number => &[(Unit::Plain, 100)],
+        Quantity::Percent => &[(Unit::Percent, 100)],
+        Quantity::Choice => &[],
+    }
+}
+
+/// Kinds whose text is of two units (feet and inches, degrees and minutes): they take no tolerance.
+fn two_units(kind: (Unit, u64)) -> bool {
+    matches!(kind, (Unit::Ft, 12) | (Unit::Deg, 60))
+}
+
+/// Folds a size (in the base unit, not negative) if a count reaches it exactly.
+fn fold(size: Ratio, quantity: Quantity, take: impl Fn(&(Unit, u64)) -> bool) -> Option<(u64, usize)> {
+    let kinds = kinds(quantity);
+    let (kind, count) = kinds.iter().enumerate().filter(|(_, kind)| take(kind)).find_map(|(i, (unit, steps))| {
+        let count = size.times(Ratio::new((*steps).into(), 1)?)?.over(unit.size())?.integer()?;
+        Some((i, u64::try_from(count).ok().filter(|c| *c < 1 << 40)?))
+    })?;
+    Some((count * kinds.len() as u64 + kind as u64, kind))
+}
+
+/// The spelling of a count.
+fn unfold(n: u64, quantity: Quantity) -> Option<(String, (Unit, u64))> {
+    let kinds = kinds(quantity);
+    let share = u64::try_from(kinds.len()).ok().filter(|k| *k > 0)?;
+    let (count, kind) = (n / share, *kinds.get((n % share) as usize)?);
+    let spelled = match kind {
+        (Unit::Ft, 12) if count % 12 != 0 => format!("{} ft {} in", count / 12, count % 12),
+        (Unit::Deg, 60) => format!("{}° {}'", count / 60, count % 60),
+        (_, 64 | 72 | 12) => mixed(count, kind.1),
+        (_, steps) => {
+            let (whole, part) = (count / steps, count % steps);
+            let digits = steps.checked_ilog10()? as usize;
+            let part = format!("{part:0digits$}");
+            let part = if digits == 0 { "" } else { part.trim_end_matches('0') };
+            if part.is_empty() { whole.to_string() } else { format!("{whole}.{part}") }
+        }
+    };
+    Some((spelled, kind))
+}
+
+/// The integers of an entry: value (negative on the minus side) and typed tolerance, where both can be counted.
+fn folded(entry: &Entry, spec: &Spec) -> Option<(i64, Option<u64>)> {
+    let written = grammar::parse(&entry.text, spec.quantity).ok()?;
+    let unit = written.own.or(entry.unit.fits(spec.quantity).then_some(entry.unit))?;
+    let (value, pm) = written.exact(entry.unit)?;
+    let minus = match spec.sides {
+        Some(_) => entry.side? == Side::Minus,
+        None => value.negative(),
+    };
+    let (n, kind) = fold(value.size(), spec.quantity, |k| k.0 == unit && (pm.is_none() || !two_units(*k)))?;
+    let m = match pm {
+        Some(pm) => {
+            let own = fold(pm, spec.quantity, |k| k.0 == kinds(spec.quantity)[kind].0 && !two_units(*k));
+            Some(own.or_else(|| fold(pm, spec.quantity, |k| !two_units(*k)))?.0)
+        }
+        None => None,
+    };
+    let n = i64::try_from(n).ok()?;
+    Some((if minus { -1 - n } else { n }, m))
+}
+
+fn entry_bytes(entry: &Entry, spec: &Spec) -> Vec<u8> {
+    if spec.quantity == Quantity::Choice
+        && let (Some(side), "") = (entry.side, entry.text.as_str())
+    {
+        return int((side == Side::Minus).into());
+    }
+    match folded(entry, spec) {
+        Some((n, None)) => cbor(|e| e.i64(n)?.ok()),
+        Some((n, Some(m))) => cbor(|e| e.array(2)?.i64(n)?.u64(m)?.ok()),
+        None => text(&entry.form(spec)),
+    }
+}
+
+fn entry_of(bytes: &[u8], spec: &Spec) -> Option<Entry> {
+    let mut d = Decoder::new(bytes);
+    let kind = d.datatype().ok()?;
+    if kind == Type::String {
+        return Some(Entry::parse_form(d.str().ok()?, spec));
+    }
+    let pair = kind == Type::Array && d.array().ok()? == Some(2);
+    let n = d.i64().ok()?;
+    let side = spec.sides.map(|_| if n < 0 { Side::Minus } else { Side::Plus });
+    let size = u64::try_from(if n < 0 { -1 - n } else { n }).ok()?;
+    if spec.quantity == Quantity::Choice {
+        let side = if size == 0 { Side::Plus } else { Side::Minus };
+        return Some(Entry::new("", Unit::Plain, Some(side)));
+    }
+    let (mut spelled, (unit, _)) = unfold(size, spec.quantity)?;
+    if spec.sides.is_none() && n < 0 {
+        spelled.insert(0, '-');
+    }
+    if pair {
+        let (pm, (pm_unit, _)) = unfold(d.u64().ok()?, spec.quantity)?;
+        spelled.push_str(" ± ");
+        spelled.push_str(&pm);
+        if pm_unit != unit {
+            spelled.push(' ');
+            spelled.push_str(pm_unit.name());
+        }
+    }
+    Some(Entry::new(spelled, unit, side))
+}
+
+// Reading.
+
+/// The pairs of a map: key and raw value, keys ascending, none twice.
+fn pairs(bytes: &[u8]) -> Option<Vec<(u64, &[u8])>> {
+    let mut d = Decoder::new(bytes);
+    let mut out: Vec<(u64, &[u8])> = Vec::new();
+    for _ in 0..d.map().ok()?? {
+        let key = d.u64().ok()?;
+        let start = d.position();
+        d.skip().ok()?;
+        if out.last().is_some_and(|(last, _)| *last >= key) {
+            return None;
+        }
+        out.push((key, bytes.get(start..d.position())?));
+    }
+    (d.position() == bytes.len()).then_some(out)
+}
+
+/// Puts a raw value where it belongs: what this program would write in the same way is understood, an unknown key is kept raw, and so is
+/// what a newer format wrote in another way.
+fn sort(newer: &mut Newer, key: u64, raw: &[u8], known: bool, same: bool, format: u32) -> Option<bool> {
+    match (known, same) {
+        (true, true) => Some(true),
+        (true, false) if format <= FORMAT => None,
+        _ => {
+            newer.insert(key, raw.to_vec());
+            Some(false)
+        }
+    }
+}
+
+fn section_of(bytes: &[u8], section: Section, format: u32) -> Option<Rack> {
+    let mut out = Rack::default();
+    for (key, raw) in pairs(bytes)? {
+        let known = Part::Fields(section).knows(key);
+        if known && key >= RACK_NAME {
+            let name = Decoder::new(raw).str().unwrap_or_default();
+            if sort(&mut out.newer, key, raw, true, name_bytes(name).as_deref() == Some(raw), format)? {
+                *(if key == RACK_NAME { &mut out.name } else { &mut out.note }) = name.to_owned();
+            }
+            continue;
+        }
+        let field = u32::try_from(key).ok().and_then(|k| Field::keyed(section, k));
+        let entry = field.and_then(|f| Some((f, entry_of(raw, f.spec())?)));
+        let same = entry.as_ref().is_some_and(|(f, e)| !e.is_blank(f.spec()) && entry_bytes(e, f.spec()) == raw);
+        if sort(&mut out.newer, key, raw, known, same, format)?
+            && let Some((field, entry)) = entry
+        {
+            out.entries.insert(field, entry);
+        }
+    }
+    Some(out)
+}
+
+fn racks_of(bytes: &[u8], format: u32) -> Option<Vec<Rack>> {
+    let mut d = Decoder::new(bytes);
+    let count = d.array().ok()??;
+    let mut racks = Vec::new();
+    for _ in 0..count {
+        let start = d.position();
+        d.skip().ok()?;
+        racks.push(section_of(bytes.get(start..d.position())?, Section::Rack, format)?);
+    }
+    Some(racks)
+}
+
+/// Bytes with their checksum to the plan; `None` when anything at all is amiss.
+fn open(bytes: &[u8]) -> Option<Plan> {
+    let (bytes, sum) = bytes.split_last_chunk::<3>()?;
+    if CRC.checksum(bytes).to_be_bytes()[1..] != *sum {
+        return None;
+    }
+    let pairs = pairs(bytes)?;
+    let (K_FORMAT, format) = *pairs.first()? else { return None };
+    let format = Decoder::new(format).u32().ok().filter(|f| *f >= FORMAT)?;
+    let mut plan = Plan { format, ..Plan::default() };
+    for (key, raw) in pairs.into_iter().skip(1) {
+        let mut d = Decoder::new(raw);
+        let mut next = plan.clone();
+        next.newer.clear();
+        let written = match key {
+            K_NAME => {
+                next.name = d.str().unwrap_or_default().to_owned();
+                name_bytes(&next.name)
+            }
+            K_INVENTED => {
+                next.invented = d.bool().unwrap_or_default();
+                next.invented.then(|| cbor(|e| e.bool(true)?.ok()))
+            }
+            K_CAR | K_LIMITS => {
+                let section = if key == K_CAR { Section::Car } else { Section::Limits };
+                let part = section_of(raw, section, format).unwrap_or_default();
+                let written = section_bytes(&part.entries, &part.newer);
+                if key == K_CAR {
+                    (next.car, next.car_newer) = (part.entries, part.newer);
+                } else {
+                    (next.limits, next.limits_newer) = (part.entries, part.newer);
+                }
+                written
+            }
+            K_RACKS => {
+                next.racks = racks_of(raw, format).unwrap_or_default();
+                racks_bytes(&next.racks)
+            }
+            K_CHOSEN => {
+                next.chosen = d.u32().unwrap_or_default() as usize;
+                (next.chosen > 0).then(|| int(next.chosen as u64))
+            }
+            _ => None,
+        };
+        let same = written.as_deref() == Some(raw);
+        if sort(&mut plan.newer, key, raw, Part::Plan.knows(key), same, format)? {
+            next.newer = std::mem::take(&mut plan.newer);
+            plan = next;
+        }
+    }
+    (plan_bytes(&plan) == bytes).then_some(plan)
+}
