@@ -1,0 +1,232 @@
+//! What is known about one rack on the car: every measurement read, carried over or set by default, and what contradicts what.
+
+use crate::axle::Arm;
+use crate::fields::{FIELD_COUNT, FIELDS, Field, Quantity, Section};
+use crate::measure::Unclear;
+use crate::plan::{Entries, Plan};
+use crate::results::FieldSet;
+
+/// The measurements as numbers, in the kernel's units: mm, radians; turns, per cent and plain numbers as they are.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Inputs([Option<f64>; FIELD_COUNT]);
+
+impl Inputs {
+    /// Nothing measured.
+    pub const NONE: Inputs = Inputs([None; FIELD_COUNT]);
+
+    /// The value of a measurement.
+    pub fn get(&self, field: Field) -> Option<f64> {
+        self.0[field as usize]
+    }
+
+    /// The same with one measurement set, or taken away.
+    pub fn with(mut self, field: Field, value: Option<f64>) -> Inputs {
+        self.0[field as usize] = value;
+        self
+    }
+}
+
+/// Where a value comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Origin {
+    /// Typed for this car or rack.
+    Typed,
+    /// Typed for the rack of that index and carried over.
+    Carried(usize),
+    /// Our starting value for a limit: common practice, no source.
+    Default,
+}
+
+/// One measurement that has a value.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Item {
+    /// Kernel units.
+    pub value: f64,
+    /// 95 % half-width, same unit.
+    pub pm: f64,
+    /// Where it comes from.
+    pub origin: Origin,
+}
+
+/// Which readings cannot all be right.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Clash {
+    /// Travel is not travel per turn times turns.
+    Travel,
+    /// Track is not the axes' spacing at the ground plus twice the scrub radius.
+    Track,
+    /// The axes lie absurdly far from the wheels' contact centres.
+    Axes,
+    /// The axes' spacing at rod-end height is not the rod ends' spacing plus both inboard distances.
+    RodEnds,
+    /// The spacings at the ground and at rod-end height do not go with the kingpin inclination.
+    Inclination,
+    /// The arm's fore-aft distance is not that of its length and angle.
+    ArmAhead,
+    /// The arm's inboard distance is not that of its length and angle.
+    ArmInboard,
+    /// The shortest rod is longer than the longest.
+    RodRange,
+    /// A smallest limit is larger than the largest.
+    Limits,
+}
+
+/// Readings that contradict each other by more than their ±. None of them is used.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Conflict {
+    /// What does not go together.
+    pub clash: Clash,
+    /// The readings.
+    pub fields: FieldSet,
+    /// By how much (kernel units), never negative.
+    pub amount: f64,
+    /// The ± of that amount.
+    pub pm: f64,
+}
+
+/// Everything known about one rack on the car.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Readings {
+    /// By [`Field`].
+    pub items: [Option<Item>; FIELD_COUNT],
+    /// What was typed and cannot be used, with the reason.
+    pub unclear: Vec<(Field, Unclear)>,
+    /// What contradicts what.
+    pub conflicts: Vec<Conflict>,
+}
+
+/// The measurements of how a rack is fitted: taken from the next rack that has them where a rack has none.
+pub const CARRIED: [Field; 3] = [Field::RackLine, Field::Offset, Field::Height];
+
+/// Our starting values for the limits (degrees, mm): common practice, no source.
+pub const STARTING_LIMITS: [(Field, f64); 3] =
+    [(Field::LockWanted, 30.0), (Field::ReserveWanted, 10.0), (Field::TransmissionWanted, 30.0)];
+
+impl Readings {
+    /// The readings for the rack of index `rack`, or for the car alone where there is no such rack.
+    pub fn of(plan: &Plan, rack: usize) -> Readings {
+        let mut r = Readings { items: [None; FIELD_COUNT], unclear: Vec::new(), conflicts: Vec::new() };
+        r.take(&plan.car, |_| true, Origin::Typed);
+        r.take(&plan.limits, |_| true, Origin::Typed);
+        if let Some(own) = plan.racks.get(rack) {
+            r.take(&own.entries, |_| true, Origin::Typed);
+            for field in CARRIED.into_iter().filter(|f| !own.entries.contains_key(f)) {
+                if let Some(i) = carrier(plan, rack, field) {
+                    r.take(&plan.racks[i].entries, |f| f == field, Origin::Carried(i));
+                }
+            }
+        }
+        for (field, value) in STARTING_LIMITS {
+            if !plan.limits.contains_key(&field) {
+                r.items[field as usize] = Some(Item { value: kernel(field, value), pm: 0.0, origin: Origin::Default });
+            }
+        }
+        r.clash();
+        r
+    }
+
+    fn take(&mut self, entries: &Entries, wanted: impl Fn(Field) -> bool, origin: Origin) {
+        for (&field, entry) in entries.iter().filter(|(f, _)| wanted(**f)) {
+            match entry.read(field.spec()) {
+                Ok(x) => self.items[field as usize] = Some(Item { value: kernel(field, x.value), pm: kernel(field, x.pm), origin }),
+                Err(Unclear::Empty) => {}
+                Err(why) => self.unclear.push((field, why)),
+            }
+        }
+    }
+
+    /// The numbers to compute with: everything that has a value and contradicts nothing.
+    pub fn inputs(&self) -> Inputs {
+        let doubtful = self.doubtful();
+        let mut x = Inputs::NONE;
+        for spec in FIELDS.iter().filter(|s| !doubtful.has(s.field)) {
+            x.0[spec.field as usize] = self.items[spec.field as usize].map(|i| i.value);
+        }
+        x
+    }
+
+    /// Every reading that contradicts another.
+    pub fn doubtful(&self) -> FieldSet {
+        self.conflicts.iter().fold(FieldSet::NONE, |set, c| set.with(c.fields))
+    }
+
+    fn clash(&mut self) {
+        use Field::*;
+        let v = |f: Field| self.items[f as usize].map(|i| (i.value, i.pm));
+        let mut found = Vec::new();
+        // The amounts are sums of terms (value, ±), signs as given.
+        let mut check = |clash, fields: &[Field], terms: &[(f64, f64)]| {
+            let amount = terms.iter().map(|t| t.0).sum::<f64>().abs();
+            let pm = terms.iter().map(|t| t.1 * t.1).sum::<f64>().sqrt();
+            if amount > pm + 1e-9 {
+                found.push(Conflict { clash, fields: fields.iter().fold(FieldSet::NONE, |s, &f| s.with(FieldSet::of(f))), amount, pm });
+            }
+        };
+        let neg = |(x, p): (f64, f64)| (-x, p);
+        if let (Some(t), Some(c), Some(n)) = (v(Travel), v(TravelPerTurn), v(Turns)) {
+            check(Clash::Travel, &[Travel, TravelPerTurn, Turns], &[t, (-c.0 * n.0, c.1 * n.0), (0.0, c.0 * n.1)]);
+        }
+        match (v(FrontTrack), v(AxisSpacingGround), v(ScrubRadius)) {
+            (Some(t), Some(g), Some(s)) => {
+                check(Clash::Track, &[FrontTrack, AxisSpacingGround, ScrubRadius], &[t, neg(g), (-2.0 * s.0, 2.0 * s.1)]);
+            }
+            (Some(t), Some(g), None) if (t.0 - g.0).abs() > 2.0 * ScrubRadius.spec().range.1 => {
+                check(Clash::Axes, &[FrontTrack, AxisSpacingGround], &[t, neg(g)]);
+            }
+            _ => {}
+        }
+        let by_angle = |a: (f64, f64), b: (f64, f64)| {
+            let arm = Arm::from_length(a.0, b.0);
+            let turn = (arm.ahead * b.1, arm.inboard * b.1);
+            ([(arm.ahead, a.1 * b.0.cos()), (0.0, turn.1)], [(arm.inboard, a.1 * b.0.sin()), (0.0, turn.0)])
+        };
+        let polar = v(ArmLength).zip(v(ArmAngle)).map(|(a, b)| by_angle(a, b));
+        if let (Some(e), Some((ahead, _))) = (v(ArmForeAft), polar) {
+            check(Clash::ArmAhead, &[ArmForeAft, ArmLength, ArmAngle], &[neg(e), ahead[0], ahead[1]]);
+        }
+        if let (Some(f), Some((_, inboard))) = (v(ArmInboard), polar) {
+            check(Clash::ArmInboard, &[ArmInboard, ArmLength, ArmAngle], &[neg(f), inboard[0], inboard[1]]);
+        }
+        let inboard = v(ArmInboard).or(polar.map(|(_, i)| (i[0].0, i[0].1.hypot(i[1].1))));
+        // A right arm that was not measured is the left one again: one reading, twice its ±.
+        let both = inboard.map(|f| v(RightArmInboard).map_or((2.0 * f.0, 2.0 * f.1), |r| (f.0 + r.0, f.1.hypot(r.1))));
+        if let (Some(w), Some(s), Some(b)) = (v(AxisSpacingRodEnd), v(RodEndSpacing), both) {
+            check(Clash::RodEnds, &[AxisSpacingRodEnd, RodEndSpacing, ArmInboard, ArmLength, ArmAngle], &[neg(w), s, b]);
+        }
+        let rod_end = v(AxisSpacingRodEnd).or(v(RodEndSpacing).zip(both).map(|(s, b)| (s.0 + b.0, s.1.hypot(b.1))));
+        if let (Some(g), Some(w), Some(k), Some(h)) = (v(AxisSpacingGround), rod_end, v(KingpinInclination), v(RodEndHeight)) {
+            let (tan, cos) = (k.0.tan(), k.0.cos());
+            let lean = [(-2.0 * h.0 * tan, 2.0 * h.1 * tan), (0.0, 2.0 * h.0 / (cos * cos) * k.1)];
+            let fields = [AxisSpacingGround, AxisSpacingRodEnd, RodEndSpacing, KingpinInclination, RodEndHeight];
+            check(Clash::Inclination, &fields, &[g, neg(w), lean[0], lean[1]]);
+        }
+        let mut ordered = |clash, low: Field, high: Field| {
+            if let (Some(a), Some(b)) = (v(low), v(high))
+                && a.0 > b.0
+            {
+                check(clash, &[low, high], &[(a.0 - b.0, 0.0)]);
+            }
+        };
+        ordered(Clash::RodRange, RodLengthMin, RodLengthMax);
+        ordered(Clash::Limits, RatioMin, RatioMax);
+        ordered(Clash::Limits, TurnsMin, TurnsMax);
+        ordered(Clash::Limits, AckermannMin, AckermannMax);
+        self.conflicts = found;
+    }
+}
+
+/// The rack from which `rack` takes a measurement of how it is fitted: the nearest before it that has one, else the nearest after.
+pub fn carrier(plan: &Plan, rack: usize, field: Field) -> Option<usize> {
+    let has = |i: &usize| plan.racks[*i].entries.contains_key(&field);
+    (0..rack.min(plan.racks.len())).rev().find(has).or_else(|| (rack + 1..plan.racks.len()).find(has))
+}
+
+/// From the unit in which a person reads it to the kernel's.
+pub fn kernel(field: Field, value: f64) -> f64 {
+    if field.spec().quantity == Quantity::Angle { value.to_radians() } else { value }
+}
+
+/// The measurements of a section, in the order of the table.
+pub fn of_section(section: Section) -> impl Iterator<Item = Field> {
+    FIELDS.iter().filter(move |s| s.section == section).map(|s| s.field)
+}

@@ -1,0 +1,307 @@
+//! The table of everything that is answered: one row a result.
+//!
+//! A row gives the result its name (in the command line's output, on the page, in tests), its unit, and what its two sides are.
+
+use crate::closure::Reach;
+use crate::fields::Field;
+
+/// The unit in which a result is reported.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ResultUnit {
+    /// Millimetres, spoken in mm or inch.
+    Mm,
+    /// Millimetres, spoken in metres or feet.
+    Circle,
+    /// Degrees.
+    Deg,
+    /// Turns of the steering wheel or shaft.
+    Turns,
+    /// Steering-wheel angle by steer angle.
+    Ratio,
+    /// Per cent.
+    Percent,
+    /// Millimetres of rack per degree of steer, positive when a rack to the left steers to the left.
+    MmPerDeg,
+}
+
+/// What the two values of a result stand for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sides {
+    /// One value only.
+    One,
+    /// Left and right wheel.
+    Wheel,
+    /// Rack displaced to the left and to the right.
+    Rack,
+    /// Lock left and lock right.
+    Lock,
+}
+
+/// One row of the table.
+#[derive(Debug, Clone, Copy)]
+pub struct Row {
+    /// Which result.
+    pub name: Name,
+    /// Its name outside the program.
+    pub key: &'static str,
+    /// Its unit.
+    pub unit: ResultUnit,
+    /// What its sides are.
+    pub sides: Sides,
+}
+
+macro_rules! results {
+    ($($(#[doc = $doc:expr])+ $name:ident $key:literal $unit:ident $sides:ident;)+) => {
+        /// Every result.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+        pub enum Name { $($(#[doc = $doc])+ $name,)+ }
+        /// The table, in the order of [`Name`].
+        pub const RESULTS: &[Row] = &[$(Row { name: Name::$name, key: $key, unit: ResultUnit::$unit, sides: Sides::$sides },)+];
+    };
+}
+
+results! {
+    /// Bar travel per turn of the pinion, c: measured, or travel by turns.
+    TravelPerTurn "travel_per_turn" Mm One;
+    /// Total bar travel T: measured, or travel per turn times turns.
+    Travel "travel" Mm One;
+    /// Turns of the bare rack, end to end: T/c.
+    TurnsBare "turns_bare" Turns One;
+    /// Spacing of the steering axes at the ground, w_g.
+    AxisSpacingGround "axis_spacing_at_ground" Mm One;
+    /// Spacing of the steering axes at the height of the outer rod ends, w_r.
+    AxisSpacingRodEnd "axis_spacing_at_rod_end" Mm One;
+    /// Scrub radius, positive when the axis meets the ground inboard of the contact centre.
+    ScrubRadius "scrub_radius" Mm One;
+    /// Length of the steering arm, axis to rod end.
+    ArmLength "arm_length" Mm Wheel;
+    /// Angle of the steering arm from straight fore and aft, inboard positive.
+    ArmAngle "arm_angle" Deg Wheel;
+    /// Where the line from the steering axis through the rod end meets the centre plane, as a share of the wheelbase behind the axle.
+    ChalkLine "chalk_line" Percent One;
+    /// Length of the tie rod between joint centres.
+    RodLength "rod_length" Mm Wheel;
+    /// Angle between tie rod and rack at mid-travel.
+    RodAngle "rod_angle" Deg Wheel;
+    /// A first ratio from travel per turn and arm alone, rods taken as square to the car.
+    RatioFirst "ratio_first" Ratio One;
+    /// Overall steering ratio on centre (ISO 8855).
+    RatioCentre "ratio_centre" Ratio One;
+    /// Steering-wheel angle to lock by mean steer angle at lock.
+    RatioLock "ratio_lock" Ratio Lock;
+    /// Rack travel per degree of mean steer angle on centre.
+    RackPerDegree "rack_per_degree" MmPerDeg One;
+    /// Rack displacement at which the left wheel's linkage locks in line.
+    ToggleLeftWheel "toggle_left_wheel" Mm Rack;
+    /// As `ToggleLeftWheel`, right wheel.
+    ToggleRightWheel "toggle_right_wheel" Mm Rack;
+    /// Rack displacement at which the left wheel begins to come back.
+    FoldBackLeftWheel "fold_back_left_wheel" Mm Rack;
+    /// As `FoldBackLeftWheel`, right wheel.
+    FoldBackRightWheel "fold_back_right_wheel" Mm Rack;
+    /// Usable rack travel from mid-travel.
+    UsableTravel "usable_travel" Mm Rack;
+    /// Turns lock to lock over the usable travel.
+    Turns "turns" Turns One;
+    /// Rack travel kept before toggle or fold-back where the usable travel ends.
+    Reserve "reserve" Mm Rack;
+    /// The same where the hardware ends: rack end or typed stop, whichever comes first.
+    ReserveHardware "reserve_hardware" Mm Rack;
+    /// Rack travel kept before an inner joint meets its limit, where the hardware ends.
+    InnerJointReserve "inner_joint_reserve" Mm Rack;
+    /// Rack travel kept before an outer joint meets its limit, where the hardware ends.
+    OuterJointReserve "outer_joint_reserve" Mm Rack;
+    /// Rod length over the shortest that the donor's parts allow.
+    RodOverShortest "rod_over_shortest" Mm Wheel;
+    /// Longest rod that the donor's parts allow, over the rod length.
+    RodUnderLongest "rod_under_longest" Mm Wheel;
+    /// Angle of the inner wheel at lock.
+    LockInner "lock_inner" Deg Lock;
+    /// Angle of the outer wheel at lock.
+    LockOuter "lock_outer" Deg Lock;
+    /// Outer wheel's angle for ideal Ackermann at that inner angle.
+    IdealOuter "ideal_outer" Deg Lock;
+    /// Toe-out on turns at lock: inner less outer angle.
+    ToeOutLock "toe_out_lock" Deg Lock;
+    /// Ackermann percentage at lock by angle difference.
+    AckermannAngle "ackermann_angle" Percent Lock;
+    /// Ackermann percentage at lock by cotangent.
+    AckermannCotangent "ackermann_cotangent" Percent Lock;
+    /// What both Ackermann measures tend to at small angles.
+    AckermannLimit "ackermann_limit" Percent One;
+    /// Transmission angle of the inner wheel at lock.
+    TransmissionInner "transmission_inner" Deg Lock;
+    /// Transmission angle of the outer wheel at lock.
+    TransmissionOuter "transmission_outer" Deg Lock;
+    /// Largest angle of the inner joint over the usable travel.
+    InnerJoint "inner_joint" Deg Wheel;
+    /// Largest tilt of the outer joint over the usable travel, from mid-travel.
+    OuterJoint "outer_joint" Deg Wheel;
+    /// Turning circle at the tyre's centre (the turning diameter of SAE J695), both wheels agreeing half-way.
+    CircleCentre "circle_centre" Circle Lock;
+    /// The same if the outer wheel alone ruled.
+    CircleOuterRules "circle_outer_rules" Circle Lock;
+    /// The same if the inner wheel alone ruled.
+    CircleInnerRules "circle_inner_rules" Circle Lock;
+    /// Turning circle at the tyre's outer edge: what must clear a kerb.
+    CircleEdge "circle_edge" Circle Lock;
+    /// Turning circle wall to wall, by the body's corner.
+    WallToWall "wall_to_wall" Circle Lock;
+    /// Circle of the inner rear tyre's inner edge.
+    RearInnerEdge "rear_inner_edge" Circle Lock;
+}
+
+/// How many values a [`Sheet`] holds: two for each row.
+pub const VALUE_COUNT: usize = RESULTS.len() * 2;
+
+/// A set of measurements.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct FieldSet(u64);
+
+impl FieldSet {
+    /// The empty set.
+    pub const NONE: FieldSet = FieldSet(0);
+
+    /// The set of one.
+    pub const fn of(field: Field) -> FieldSet {
+        FieldSet(1 << field as u32)
+    }
+
+    /// Both sets together.
+    pub const fn with(self, other: FieldSet) -> FieldSet {
+        FieldSet(self.0 | other.0)
+    }
+
+    /// Whether `field` is in it.
+    pub const fn has(self, field: Field) -> bool {
+        self.0 & FieldSet::of(field).0 != 0
+    }
+
+    /// Whether nothing is in it.
+    pub const fn is_empty(self) -> bool {
+        self.0 == 0
+    }
+
+    /// Its members in the order of the table.
+    pub fn iter(self) -> impl Iterator<Item = Field> {
+        crate::fields::FIELDS.iter().map(|s| s.field).filter(move |&f| self.has(f))
+    }
+}
+
+/// Why a result has no value although everything it needs is there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Why {
+    /// The linkage has no position.
+    Linkage(Reach),
+    /// There is no fold-back before the toggle that way.
+    NoFoldBack,
+    /// There is no toggle that way.
+    NoToggle,
+    /// The joint never meets its limit before the linkage locks in line.
+    NoLimit,
+    /// The arm runs straight fore and aft: its line never meets the centre plane.
+    NeverMeets,
+    /// The figure exists only for a car that is alike left and right.
+    NotAlike,
+    /// There is no usable travel that way.
+    NoTravel,
+    /// The wheels do not turn towards that side.
+    NoTurn,
+    /// The arms reach past the car's centre plane.
+    ArmsCross,
+    /// The inner joints stand further apart than the outer rod ends.
+    RackTooWide,
+    /// The steering axes and the track cannot both be right.
+    AxesOffTrack,
+}
+
+/// Why a result has no value.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Gap {
+    /// These measurements are missing.
+    Missing(FieldSet),
+    /// Everything is there, and there is no such value.
+    Unreachable(Why),
+}
+
+/// A value, or why there is none.
+pub type Value = Result<f64, Gap>;
+
+/// All the values together, or what is missing of any of them, or why one of them does not exist.
+pub fn all<const N: usize>(values: [Value; N]) -> Result<[f64; N], Gap> {
+    let (mut out, mut missing, mut why) = ([0.0; N], FieldSet::NONE, None);
+    for (place, value) in out.iter_mut().zip(values) {
+        match value {
+            Ok(x) => *place = x,
+            Err(Gap::Missing(set)) => missing = missing.with(set),
+            Err(Gap::Unreachable(w)) => why = why.or(Some(w)),
+        }
+    }
+    match why {
+        _ if !missing.is_empty() => Err(Gap::Missing(missing)),
+        Some(w) => Err(Gap::Unreachable(w)),
+        None => Ok(out),
+    }
+}
+
+/// The value of every result for one rack, in the units of the table.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sheet([Value; VALUE_COUNT]);
+
+impl Sheet {
+    /// A sheet on which nothing stands yet.
+    pub const EMPTY: Sheet = Sheet([Err(Gap::Missing(FieldSet::NONE)); VALUE_COUNT]);
+
+    /// The place of a value: `side` 0 is the only, or the left one, 1 the right one.
+    pub const fn place(name: Name, side: usize) -> usize {
+        name as usize * 2 + side
+    }
+
+    /// The value of a result; `side` as in [`Sheet::place`].
+    pub fn get(&self, name: Name, side: usize) -> Value {
+        self.0[Sheet::place(name, side)]
+    }
+
+    /// All values, by [`Sheet::place`].
+    pub fn values(&self) -> &[Value; VALUE_COUNT] {
+        &self.0
+    }
+
+    /// Notes a value; what is not finite is no value.
+    pub(crate) fn set(&mut self, name: Name, side: usize, value: Value) {
+        self.0[Sheet::place(name, side)] = match value {
+            Ok(x) if !x.is_finite() => Err(Gap::Unreachable(Why::NoTurn)),
+            v => v,
+        };
+    }
+}
+
+impl Row {
+    /// How many values the row has.
+    pub fn count(&self) -> usize {
+        if self.sides == Sides::One { 1 } else { 2 }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_tables_fit_their_sets() {
+        assert!(crate::fields::FIELD_COUNT <= 64, "a FieldSet holds 64");
+        for (i, a) in RESULTS.iter().enumerate() {
+            assert_eq!(a.name as usize, i);
+            assert!(RESULTS[i + 1..].iter().all(|b| b.key != a.key));
+        }
+    }
+
+    #[test]
+    fn what_is_missing_comes_before_what_cannot_be() {
+        let missing = Err(Gap::Missing(FieldSet::of(Field::Wheelbase)));
+        let never = Err(Gap::Unreachable(Why::NoTurn));
+        assert_eq!(all([Ok(1.0), never, missing]), Err(Gap::Missing(FieldSet::of(Field::Wheelbase))));
+        assert_eq!(all([Ok(1.0), Ok(2.0)]), Ok([1.0, 2.0]));
+    }
+}

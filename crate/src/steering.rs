@@ -1,0 +1,272 @@
+//! One rack on the car, answered: from the measurements to every result of the table.
+//!
+//! Nothing here knows where a measurement came from or how sure it is: `uncertainty` calls this again for every reading.
+
+use crate::ackermann;
+use crate::axle::{Wheel, arms, axis_spacings, known, wheels};
+use crate::circle::Lock;
+use crate::fields::Field;
+use crate::readings::Inputs;
+use crate::results::{FieldSet, Gap, Name, Sheet, Value, Why, all};
+use crate::travel::{DeadPoints, Distances, ENDS, End, distances, first, hardware};
+use std::f64::consts::TAU;
+
+/// One rack on the car, answered.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Solution {
+    /// Every result.
+    pub sheet: Sheet,
+    /// Distances at which each of [`crate::travel::ENDS`] would end the travel, [to the right, to the left].
+    pub distances: [Distances; 2],
+    /// Which of them does, [to the right, to the left].
+    pub ends: [Option<usize>; 2],
+    /// Both wheels, where there is a linkage.
+    pub wheels: Option<[Wheel; 2]>,
+    /// +1 where a rack to the left steers left (arms ahead), −1 where it steers right.
+    pub direction: Option<f64>,
+}
+
+/// Steer angles and their slopes at one rack displacement.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Position {
+    /// Steer angles [left, right], radians, positive to the left.
+    pub steer: [f64; 2],
+    /// Their derivatives by the rack displacement, rad/mm.
+    pub rate: [f64; 2],
+    /// Transmission angles [left, right], radians.
+    pub transmission: [f64; 2],
+}
+
+/// Both wheels at the rack displacement `s` mm, positive to the left.
+pub fn position(wheels: &[Wheel; 2], s: f64) -> Result<Position, Gap> {
+    let turn = |w: &Wheel| w.linkage.at(s).map_err(|r| Gap::Unreachable(Why::Linkage(r)));
+    let (l, r) = (turn(&wheels[0])?, turn(&wheels[1])?);
+    Ok(Position {
+        steer: [wheels[0].steer(l), wheels[1].steer(r)],
+        rate: [wheels[0].rates(s, l).0, wheels[1].rates(s, r).0],
+        transmission: [wheels[0].linkage.transmission(l), wheels[1].linkage.transmission(r)],
+    })
+}
+
+/// Any two of travel per turn, total travel and turns give the third: (c, T, turns of the bare rack).
+pub fn rack_numbers(x: &Inputs) -> [Value; 3] {
+    let (c, t, n) = (x.get(Field::TravelPerTurn), x.get(Field::Travel), x.get(Field::Turns));
+    let c = c.or_else(|| Some(t? / n?));
+    let t = t.or_else(|| Some(c? * n?));
+    let n = c.zip(t).map(|(c, t)| t / c).or(n);
+    [known(c, Field::TravelPerTurn), known(t, Field::Travel), n.ok_or(Gap::Missing(travel_gap(c, t)))]
+}
+
+fn travel_gap(c: Option<f64>, t: Option<f64>) -> FieldSet {
+    let gap = |v: Option<f64>, f: Field| if v.is_none() { FieldSet::of(f) } else { FieldSet::NONE };
+    gap(c, Field::TravelPerTurn).with(gap(t, Field::Travel))
+}
+
+/// Solves one rack on the car.
+///
+/// `forced` makes the given ends (places in [`crate::travel::ENDS`]) end the travel, whichever comes first: for derivatives on
+/// either side of a change of ends. A rack whose bar goes the wrong way is solved as if it were turned round.
+pub fn solve(x: &Inputs, forced: [Option<usize>; 2]) -> Solution {
+    let mut sheet = Sheet::EMPTY;
+    let [c, t, turns] = rack_numbers(x);
+    sheet.set(Name::TravelPerTurn, 0, c);
+    sheet.set(Name::Travel, 0, t);
+    sheet.set(Name::TurnsBare, 0, turns);
+    let x = &x.with(Field::Travel, t.ok()).with(Field::TravelPerTurn, c.ok());
+
+    let arms = arms(x);
+    let spacings = axis_spacings(x, arms);
+    let (ground, at_rod) = (spacings.map(|w| w[0].0), spacings.map(|w| w[1].0));
+    let wheelbase = known(x.get(Field::Wheelbase), Field::Wheelbase);
+    let track = known(x.get(Field::FrontTrack), Field::FrontTrack);
+    let scrub = all([track, ground]).map(|[t, w]| (t - w) / 2.0);
+    sheet.set(Name::AxisSpacingGround, 0, ground);
+    sheet.set(Name::AxisSpacingRodEnd, 0, at_rod);
+    sheet.set(Name::ScrubRadius, 0, scrub);
+    for side in 0..2 {
+        sheet.set(Name::ArmLength, side, arms.map(|a| a[side].length()));
+        sheet.set(Name::ArmAngle, side, arms.map(|a| a[side].angle().to_degrees()));
+    }
+    let chalk = all([arms.map(|a| a[0].ahead), arms.map(|a| a[0].inboard), at_rod, wheelbase]).and_then(|[e, f, w, l]| {
+        if f == 0.0 { Err(Gap::Unreachable(Why::NeverMeets)) } else { Ok(100.0 * ackermann::chalk_line(e, f, w, l)) }
+    });
+    sheet.set(Name::ChalkLine, 0, chalk);
+    let first_ratio = all([c, known(x.get(Field::ArmForeAft).or(arms.ok().map(|a| a[0].ahead)), Field::ArmForeAft)]);
+    sheet.set(Name::RatioFirst, 0, first_ratio.map(|[c, e]| TAU * e.abs() / c));
+
+    let mut out = Solution { sheet, distances: [[None; ENDS.len()]; 2], ends: [None; 2], wheels: None, direction: None };
+    match wheels(x) {
+        Ok(w) => linkage(&mut out, x, &w, c, &LockInputs { ground, wheelbase, scrub }, forced),
+        Err(gap) => {
+            let from = Name::RodLength as usize;
+            for row in crate::results::RESULTS.iter().filter(|r| r.name as usize >= from && r.name != Name::RatioFirst) {
+                let more = all([Err(gap), lacking(row.name, c, t, wheelbase, ground, scrub)]).map(|v: [f64; 2]| v[0]);
+                for side in 0..row.count() {
+                    out.sheet.set(row.name, side, more);
+                }
+            }
+        }
+    }
+    out
+}
+
+/// What a result needs besides the linkage, so that everything missing is named at once.
+fn lacking(name: Name, c: Value, t: Value, wheelbase: Value, ground: Value, scrub: Value) -> Value {
+    use Name::*;
+    match name {
+        RatioCentre => c,
+        UsableTravel | Reserve | ReserveHardware | InnerJointReserve | OuterJointReserve | LockInner | LockOuter | ToeOutLock | TransmissionInner | TransmissionOuter
+        | InnerJoint | OuterJoint => t,
+        RatioLock | Turns => all([c, t]).map(|v| v[0]),
+        AckermannLimit => all([wheelbase, ground]).map(|v| v[0]),
+        IdealOuter | AckermannAngle | AckermannCotangent => all([t, wheelbase, ground]).map(|v| v[0]),
+        CircleCentre | CircleOuterRules | CircleInnerRules | CircleEdge | WallToWall | RearInnerEdge => {
+            all([t, wheelbase, ground, scrub]).map(|v| v[0])
+        }
+        _ => Ok(0.0),
+    }
+}
+
+struct LockInputs {
+    ground: Value,
+    wheelbase: Value,
+    scrub: Value,
+}
+
+fn linkage(out: &mut Solution, x: &Inputs, wheels: &[Wheel; 2], c: Value, lock: &LockInputs, forced: [Option<usize>; 2]) {
+    let sheet = &mut out.sheet;
+    out.wheels = Some(*wheels);
+    for (side, w) in wheels.iter().enumerate() {
+        sheet.set(Name::RodLength, side, Ok(w.linkage.rod()));
+        let angle = w.linkage.at(0.0).map(|t| w.linkage.inner_joint(0.0, t).to_degrees());
+        let range = |f: Field| known(x.get(f), f);
+        sheet.set(Name::RodOverShortest, side, range(Field::RodLengthMin).map(|m| w.linkage.rod() - m));
+        sheet.set(Name::RodUnderLongest, side, range(Field::RodLengthMax).map(|m| m - w.linkage.rod()));
+        sheet.set(Name::RodAngle, side, angle.map_err(|r| Gap::Unreachable(Why::Linkage(r))));
+    }
+    let dead = [DeadPoints::of(&wheels[0]), DeadPoints::of(&wheels[1])];
+    let names = [(Name::ToggleLeftWheel, Name::FoldBackLeftWheel), (Name::ToggleRightWheel, Name::FoldBackRightWheel)];
+    for (d, (toggle, fold)) in dead.iter().zip(names) {
+        for way in 0..2 {
+            sheet.set(toggle, 1 - way, d.toggle[way].ok_or(Gap::Unreachable(Why::NoToggle)));
+            sheet.set(fold, 1 - way, d.fold_back[way].ok_or(Gap::Unreachable(Why::NoFoldBack)));
+        }
+    }
+    let Ok(centre) = position(wheels, 0.0) else { return };
+    let rate = (centre.rate[0] + centre.rate[1]) / 2.0;
+    let direction = rate.signum();
+    out.direction = Some(direction);
+    sheet.set(Name::RackPerDegree, 0, Ok(1f64.to_radians() / rate));
+    sheet.set(Name::RatioCentre, 0, c.map(|c| TAU / c / rate.abs()));
+    let rates = wheels[0].linkage.at(0.0).map(|t| wheels[0].rates(0.0, t));
+    sheet.set(Name::AckermannLimit, 0, ackermann_limit(x, rates.ok(), lock));
+
+    let reserve = x.get(Field::ReserveWanted).unwrap_or(0.0);
+    out.distances = distances(x, wheels, &dead, reserve);
+    let mut usable = [Err(Gap::Missing(FieldSet::of(Field::Travel))); 2];
+    for way in 0..2 {
+        let d = &out.distances[way];
+        let Some(hard) = hardware(d) else { continue };
+        out.ends[way] = forced[way].or(first(d));
+        usable[way] = out.ends[way].and_then(|k| d[k]).ok_or(Gap::Missing(FieldSet::of(Field::Travel)));
+        let event = dead.iter().filter_map(|p| p.first(way)).reduce(f64::min).ok_or(Gap::Unreachable(Why::NoToggle));
+        sheet.set(Name::UsableTravel, 1 - way, usable[way]);
+        sheet.set(Name::Reserve, 1 - way, all([event, usable[way]]).map(|[e, u]| e - u));
+        sheet.set(Name::ReserveHardware, 1 - way, event.map(|e| e - hard));
+        for (name, field, joints) in [
+            (Name::InnerJointReserve, Field::InnerJointLimit, [End::InnerJoint(0), End::InnerJoint(1)]),
+            (Name::OuterJointReserve, Field::OuterJointLimit, [End::OuterJoint(0), End::OuterJoint(1)]),
+        ] {
+            let met = (0..ENDS.len()).filter(|&k| joints.contains(&ENDS[k])).filter_map(|k| d[k]).reduce(f64::min);
+            let met = met.ok_or(Gap::Unreachable(Why::NoLimit));
+            sheet.set(name, 1 - way, all([known(x.get(field), field), met]).map(|[_, m]| m - hard));
+        }
+    }
+    sheet.set(Name::Turns, 0, all([c, usable[0], usable[1]]).map(|[c, a, b]| (a + b) / c));
+    let span = all(usable);
+    for (side, w) in wheels.iter().enumerate() {
+        let l = &w.linkage;
+        let inner = span.and_then(|[a, b]| l.largest_inner_joint(-a, b).map_err(|r| Gap::Unreachable(Why::Linkage(r))));
+        sheet.set(Name::InnerJoint, side, inner.map(f64::to_degrees));
+        let tilt = |s: f64| (l.outer_tilt(s) - l.outer_tilt(0.0)).abs();
+        sheet.set(Name::OuterJoint, side, span.map(|[a, b]| tilt(-a).max(tilt(b)).to_degrees()));
+    }
+    for side in 0..2 {
+        // Lock left (side 0) is the end that turns the wheels to the left.
+        let turn = if side == 0 { 1.0 } else { -1.0 };
+        let way = if turn * direction > 0.0 { 1 } else { 0 };
+        let s = usable[way].map(|u| if way == 1 { u } else { -u });
+        at_lock(sheet, x, wheels, c, lock, &centre, s, side, turn);
+    }
+}
+
+fn ackermann_limit(x: &Inputs, rates: Option<(f64, f64)>, lock: &LockInputs) -> Value {
+    let [w, l] = all([lock.ground, lock.wheelbase])?;
+    let differs = [Field::RightArmForeAft, Field::RightArmInboard, Field::RodLength].iter().any(|&f| x.get(f).is_some());
+    if differs || x.get(Field::Offset).unwrap_or(0.0) != 0.0 {
+        return Err(Gap::Unreachable(Why::NotAlike));
+    }
+    rates.map(|r| ackermann::limit(r, w, l)).ok_or(Gap::Unreachable(Why::NotAlike))
+}
+
+#[allow(clippy::too_many_arguments)] // One lock of one car: everything it stands on, none of it optional.
+fn at_lock(
+    sheet: &mut Sheet,
+    x: &Inputs,
+    wheels: &[Wheel; 2],
+    c: Value,
+    lock: &LockInputs,
+    centre: &Position,
+    s: Value,
+    side: usize,
+    turn: f64,
+) {
+    let place = s.and_then(|s| {
+        if s == 0.0 {
+            return Err(Gap::Unreachable(Why::NoTravel));
+        }
+        position(wheels, s)
+    });
+    let (i, o) = (side, 1 - side);
+    let angle = |w: usize| place.map(|p| (p.steer[w] - centre.steer[w]).abs());
+    let (inner, outer) = (angle(i), angle(o));
+    sheet.set(Name::LockInner, side, inner.map(f64::to_degrees));
+    sheet.set(Name::LockOuter, side, outer.map(f64::to_degrees));
+    sheet.set(Name::ToeOutLock, side, all([inner, outer]).map(|[a, b]| (a - b).to_degrees()));
+    sheet.set(Name::TransmissionInner, side, place.map(|p| p.transmission[i].to_degrees()));
+    sheet.set(Name::TransmissionOuter, side, place.map(|p| p.transmission[o].to_degrees()));
+    let mean = place.map(|p| (p.steer[0] + p.steer[1] - centre.steer[0] - centre.steer[1]) / 2.0);
+    sheet.set(Name::RatioLock, side, all([c, s, mean]).map(|[c, s, m]| TAU * s.abs() / c / m.abs()));
+    let four = all([inner, outer, lock.ground, lock.wheelbase]);
+    sheet.set(Name::IdealOuter, side, all([inner, lock.ground, lock.wheelbase]).map(|[i, w, l]| ackermann::ideal_outer(i, w, l).to_degrees()));
+    sheet.set(Name::AckermannAngle, side, four.map(|[i, o, w, l]| ackermann::by_angle(i, o, w, l)));
+    sheet.set(Name::AckermannCotangent, side, four.map(|[i, o, w, l]| ackermann::by_cotangent(i, o, w, l)));
+
+    let steer = place.map(|p| p.steer);
+    let needs = all([lock.wheelbase, lock.ground, lock.scrub, steer.map(|_| 0.0)]);
+    let lock = needs.and_then(|[wheelbase, spacing, scrub, _]| Ok(Lock { wheelbase, spacing, scrub, steer: steer?, turn }));
+    let circle = lock.and_then(|l| l.circle().ok_or(Gap::Unreachable(Why::NoTurn)));
+    sheet.set(Name::CircleCentre, side, circle.map(|k| k.mean));
+    sheet.set(Name::CircleOuterRules, side, circle.map(|k| k.outer_rules));
+    sheet.set(Name::CircleInnerRules, side, circle.map(|k| k.inner_rules));
+    let turned = circle.and(lock);
+    let with = |l: Result<Lock, Gap>, more: Value, f: &dyn Fn(Lock, f64) -> f64| {
+        all([l.map(|_| 0.0), more]).and_then(|[_, m]| Ok(f(l?, m)))
+    };
+    let width = known(x.get(Field::TyreWidth), Field::TyreWidth);
+    sheet.set(Name::CircleEdge, side, with(turned, width, &|l, b| l.edge(b)));
+    let corners = [(Field::CornerAhead, Field::CornerWidth), (Field::SecondCornerAhead, Field::SecondCornerWidth)];
+    let corners = corners.map(|(a, b)| all([known(x.get(a), a), known(x.get(b), b)]));
+    let corner = corners[1].or(corners[0]);
+    let wall = all([turned.map(|_| 0.0), corner.map(|c| c[0])]).and_then(|_| {
+        let lock = turned?;
+        Ok(corners.iter().flatten().map(|&[a, b]| lock.wall(a, b)).fold(0.0, f64::max))
+    });
+    sheet.set(Name::WallToWall, side, wall);
+    let rear = all([
+        known(x.get(Field::RearTrack), Field::RearTrack),
+        known(x.get(Field::RearTyreWidth).or(x.get(Field::TyreWidth)), Field::TyreWidth),
+    ]);
+    let inner_edge = all([turned.map(|_| 0.0), rear.map(|r| r[0]), rear.map(|r| r[1])]);
+    sheet.set(Name::RearInnerEdge, side, inner_edge.and_then(|[_, t, b]| Ok(turned?.rear_inner(t, b))));
+}

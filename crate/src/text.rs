@@ -1,0 +1,167 @@
+//! Figures as a person reads them, in mm and in inch, with their ±.
+
+use crate::results::ResultUnit;
+use serde::Serialize;
+
+/// One wording in millimetres and metres, and the same in inches and feet.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct Text {
+    /// For the reader who thinks in mm.
+    pub mm: String,
+    /// For the reader who thinks in inches.
+    pub inch: String,
+}
+
+impl Text {
+    /// The same words for both.
+    pub fn same(words: impl Into<String>) -> Text {
+        let mm = words.into();
+        Text { inch: mm.clone(), mm }
+    }
+
+    /// `pattern` with each `{}` replaced by the next part.
+    pub fn fill(pattern: &str, parts: &[&Text]) -> Text {
+        let with = |pick: fn(&Text) -> &str| {
+            let mut pieces = pattern.split("{}");
+            let mut out = String::from(pieces.next().unwrap_or(""));
+            for (piece, part) in pieces.zip(parts) {
+                out.push_str(pick(part));
+                out.push_str(piece);
+            }
+            out
+        };
+        Text { mm: with(|t| &t.mm), inch: with(|t| &t.inch) }
+    }
+}
+
+const MM_PER_INCH: f64 = 25.4;
+
+/// A value with its ±: "10.41 m ± 0.12 m" and "34 ft 2 in ± 5 in". The ± decides how many figures are shown, and is never
+/// rounded down; `None` or 0: no ± is shown.
+pub fn figure(unit: ResultUnit, value: f64, pm: Option<f64>) -> Text {
+    let pm = pm.filter(|p| *p > 0.0 && p.is_finite());
+    match unit {
+        ResultUnit::Mm => Text { mm: decimal(value, pm, 1.0, " mm", 1), inch: inches(value, pm) },
+        ResultUnit::Circle => Text { mm: decimal(value, pm, 1000.0, " m", 2), inch: feet(value, pm) },
+        ResultUnit::Deg => Text::same(decimal(value, pm, 1.0, "°", 1)),
+        ResultUnit::Turns => Text::same(decimal(value, pm, 1.0, " turns", 2)),
+        ResultUnit::Ratio => {
+            let shown = decimal(value, pm, 1.0, "", 1);
+            Text::same(shown.split_once(" ± ").map_or(format!("{shown} : 1"), |(v, p)| format!("{v} : 1 ± {p}")))
+        }
+        ResultUnit::Percent => Text::same(decimal(value, pm, 1.0, " %", 0)),
+        ResultUnit::MmPerDeg => Text {
+            mm: decimal(value, pm, 1.0, " mm/°", 2),
+            inch: decimal(value / MM_PER_INCH, pm.map(|p| p / MM_PER_INCH), 1.0, " in/°", 3),
+        },
+    }
+}
+
+/// A plain length, without a ±.
+pub fn length(mm: f64) -> Text {
+    figure(ResultUnit::Mm, mm, None)
+}
+
+/// An angle in degrees, without a ±, to a tenth.
+pub fn degrees(deg: f64) -> Text {
+    figure(ResultUnit::Deg, deg, None)
+}
+
+/// How many decimals show one figure of the ±, or two where it begins with a 1.
+fn decimals(pm: f64) -> usize {
+    let e = pm.log10().floor();
+    let lead = pm / 10f64.powf(e);
+    let d = -e + if lead < 1.95 { 1.0 } else { 0.0 };
+    d.clamp(0.0, 3.0) as usize
+}
+
+fn signed(digits: String) -> String {
+    // A rounded −0.0 is 0.0; a real minus is a minus sign, not a hyphen.
+    match digits.strip_prefix('-') {
+        Some(rest) if rest.chars().all(|c| c == '0' || c == '.') => rest.to_owned(),
+        Some(rest) => format!("−{rest}"),
+        None => digits,
+    }
+}
+
+fn decimal(value: f64, pm: Option<f64>, scale: f64, unit: &str, plain: usize) -> String {
+    let Some(pm) = pm.map(|p| p / scale) else { return signed(format!("{:.*}", plain, value / scale)) + unit };
+    let d = decimals(pm);
+    let ten = 10f64.powi(d as i32);
+    let up = (pm * ten - 1e-6).ceil() / ten;
+    format!("{}{unit} ± {up:.d$}{unit}", signed(format!("{:.*}", d, value / scale)))
+}
+
+/// "5 3/16", from a count of `1/grid` inches.
+fn mixed(count: i64, grid: i64) -> String {
+    let (whole, mut n, mut d) = (count.abs() / grid, count.abs() % grid, grid);
+    while n > 0 && n % 2 == 0 {
+        n /= 2;
+        d /= 2;
+    }
+    let minus = if count < 0 { "−" } else { "" };
+    match (whole, n) {
+        (w, 0) => format!("{minus}{w}"),
+        (0, n) => format!("{minus}{n}/{d}"),
+        (w, n) => format!("{minus}{w} {n}/{d}"),
+    }
+}
+
+fn inches(mm: f64, pm: Option<f64>) -> String {
+    let value = mm / MM_PER_INCH;
+    let doubt = pm.map(|p| p / MM_PER_INCH);
+    // A sixteenth is what a tape shows; finer only where the ± is.
+    let grid: i64 = match doubt {
+        Some(p) if p < 1.0 / 64.0 => 64,
+        Some(p) if p < 1.0 / 32.0 => 32,
+        _ => 16,
+    };
+    let text = |x: f64| mixed(x as i64, grid);
+    let shown = text((value * grid as f64).round());
+    match doubt {
+        Some(p) => format!("{shown} in ± {} in", text((p * grid as f64 - 1e-6).ceil().max(1.0))),
+        None => format!("{shown} in"),
+    }
+}
+
+fn feet(mm: f64, pm: Option<f64>) -> String {
+    let say = |inches: i64| match (inches / 12, inches % 12) {
+        (0, i) => format!("{i} in"),
+        (f, 0) => format!("{f} ft"),
+        (f, i) => format!("{f} ft {i} in"),
+    };
+    let value = (mm.abs() / MM_PER_INCH).round() as i64;
+    let shown = if mm < 0.0 && value > 0 { format!("−{}", say(value)) } else { say(value) };
+    match pm {
+        Some(p) => format!("{shown} ± {}", say((p / MM_PER_INCH - 1e-6).ceil() as i64)),
+        None => shown,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_tolerance_decides_the_figures() {
+        let t = |unit, v, p| {
+            let f = figure(unit, v, p);
+            (f.mm, f.inch)
+        };
+        let both = |a: &str, b: &str| (a.to_owned(), b.to_owned());
+        assert_eq!(t(ResultUnit::Circle, 10413.0, Some(121.0)), both("10.41 m ± 0.13 m", "34 ft 2 in ± 5 in"));
+        assert_eq!(t(ResultUnit::Mm, 68.26, Some(1.5)), both("68.3 mm ± 1.5 mm", "2 11/16 in ± 1/16 in"));
+        assert_eq!(t(ResultUnit::Mm, -12.0, None), both("−12.0 mm", "−1/2 in"));
+        assert_eq!(t(ResultUnit::Ratio, 17.41, Some(0.31)).0, "17.4 : 1 ± 0.4");
+        assert_eq!(t(ResultUnit::Ratio, 17.41, None).0, "17.4 : 1");
+        assert_eq!(t(ResultUnit::Deg, -0.01, Some(0.3)).0, "0.0° ± 0.3°");
+        assert_eq!(t(ResultUnit::Percent, 74.3, Some(5.2)).0, "74 % ± 6 %");
+        assert_eq!(t(ResultUnit::Turns, 3.094, None).0, "3.09 turns");
+    }
+
+    #[test]
+    fn parts_fill_their_places_in_both_wordings() {
+        let t = Text::fill("a stop at {}, not {}", &[&length(25.4), &length(50.8)]);
+        assert_eq!((t.mm.as_str(), t.inch.as_str()), ("a stop at 25.4 mm, not 50.8 mm", "a stop at 1 in, not 2 in"));
+    }
+}

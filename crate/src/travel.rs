@@ -1,0 +1,132 @@
+//! How far the rack may go each way, and what ends it.
+
+use crate::axle::Wheel;
+use crate::fields::Field;
+use crate::readings::Inputs;
+
+/// What can end the rack's travel. The wheel is 0 left, 1 right.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum End {
+    /// The rack's own end, T/2 from mid-travel.
+    RackEnd,
+    /// A stop typed by the builder.
+    Stop,
+    /// The wanted reserve before that wheel's toggle.
+    Toggle(usize),
+    /// The wanted reserve before that wheel's fold-back.
+    FoldBack(usize),
+    /// The limit of that wheel's inner joint.
+    InnerJoint(usize),
+    /// The limit of that wheel's outer joint.
+    OuterJoint(usize),
+}
+
+/// Everything that can end the travel, in the order in which ties are decided.
+pub const ENDS: [End; 10] = [
+    End::RackEnd,
+    End::Stop,
+    End::Toggle(0),
+    End::Toggle(1),
+    End::FoldBack(0),
+    End::FoldBack(1),
+    End::InnerJoint(0),
+    End::InnerJoint(1),
+    End::OuterJoint(0),
+    End::OuterJoint(1),
+];
+
+/// Toggle and fold-back of one wheel next to mid-travel: rack displacements [to the right (≤ 0), to the left (≥ 0)].
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DeadPoints {
+    /// Arm and rod in line.
+    pub toggle: [Option<f64>; 2],
+    /// Rod square to the rack.
+    pub fold_back: [Option<f64>; 2],
+}
+
+impl DeadPoints {
+    /// Both kinds for one wheel.
+    pub fn of(wheel: &Wheel) -> DeadPoints {
+        let toggle = wheel.linkage.toggles();
+        DeadPoints { toggle, fold_back: wheel.linkage.fold_backs(toggle) }
+    }
+
+    /// Distance to the first of the two that way (0 right, 1 left), mm.
+    pub fn first(&self, way: usize) -> Option<f64> {
+        [self.toggle[way], self.fold_back[way]].into_iter().flatten().map(f64::abs).reduce(f64::min)
+    }
+}
+
+/// Distances from mid-travel, one way, at which each of [`ENDS`] would end the travel; `None` where it never does.
+pub type Distances = [Option<f64>; ENDS.len()];
+
+/// The distances both ways, [to the right, to the left], in mm ≥ 0.
+///
+/// `reserve` is kept before a toggle or fold-back. A joint that is past its limit at mid-travel already ends the travel at 0.
+pub fn distances(x: &Inputs, wheels: &[Wheel; 2], dead: &[DeadPoints; 2], reserve: f64) -> [Distances; 2] {
+    let joints = wheels.map(|w| (inner_limit(x, &w, w.linkage.toggles()), outer_limit(x, &w)));
+    [0, 1].map(|way| {
+        ENDS.map(|end| match end {
+            End::RackEnd => x.get(Field::Travel).map(|t| t / 2.0),
+            End::Stop => x.get(if way == 1 { Field::StopLeft } else { Field::StopRight }),
+            End::Toggle(w) => dead[w].toggle[way].map(|s| (s.abs() - reserve).max(0.0)),
+            End::FoldBack(w) => dead[w].fold_back[way].map(|s| (s.abs() - reserve).max(0.0)),
+            End::InnerJoint(w) => joints[w].0[way].map(f64::abs),
+            End::OuterJoint(w) => joints[w].1[way].map(f64::abs),
+        })
+    })
+}
+
+/// The first of them: its place in [`ENDS`].
+pub fn first(distances: &Distances) -> Option<usize> {
+    let mut best: Option<(usize, f64)> = None;
+    for (k, d) in distances.iter().enumerate() {
+        if let Some(d) = *d
+            && best.is_none_or(|(_, b)| d < b)
+        {
+            best = Some((k, d));
+        }
+    }
+    best.map(|(k, _)| k)
+}
+
+/// Where the hardware ends that way: rack end or typed stop, whichever comes first.
+pub fn hardware(distances: &Distances) -> Option<f64> {
+    Some(distances[0]?.min(distances[1].unwrap_or(f64::INFINITY)))
+}
+
+fn inner_limit(x: &Inputs, wheel: &Wheel, toggles: [Option<f64>; 2]) -> [Option<f64>; 2] {
+    let Some(limit) = x.get(Field::InnerJointLimit) else { return [None, None] };
+    match wheel.linkage.at(0.0) {
+        Ok(t) if wheel.linkage.inner_joint(0.0, t) >= limit => [Some(0.0), Some(0.0)],
+        _ => wheel.linkage.rod_angle_events(limit, toggles),
+    }
+}
+
+/// The tilt along the stud changes linearly with s: no change where the steering axis stands upright in the plane of the rack.
+fn outer_limit(x: &Inputs, wheel: &Wheel) -> [Option<f64>; 2] {
+    let Some(limit) = x.get(Field::OuterJointLimit) else { return [None, None] };
+    let (rod, lean, tilt) = (wheel.linkage.rod(), wheel.axis.y, wheel.linkage.outer_tilt(0.0));
+    if lean == 0.0 {
+        return [None, None];
+    }
+    let at = |t: f64| (t.abs() < std::f64::consts::FRAC_PI_2).then(|| rod * (tilt.sin() - t.sin()) / lean);
+    let both = [at(tilt + limit), at(tilt - limit)];
+    [both.into_iter().flatten().find(|s| *s < 0.0), both.into_iter().flatten().find(|s| *s > 0.0)]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_first_end_wins_and_hardware_is_rack_end_or_stop() {
+        let mut d: Distances = [None; ENDS.len()];
+        assert_eq!((first(&d), hardware(&d)), (None, None));
+        d[0] = Some(70.0);
+        d[2] = Some(64.0);
+        assert_eq!((first(&d).map(|k| ENDS[k]), hardware(&d)), (Some(End::Toggle(0)), Some(70.0)));
+        d[1] = Some(60.0);
+        assert_eq!((first(&d).map(|k| ENDS[k]), hardware(&d)), (Some(End::Stop), Some(60.0)));
+    }
+}

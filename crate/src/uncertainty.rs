@@ -1,0 +1,107 @@
+//! How sure every result is: first order (GUM, JCGM 100), by central differences with everything derived again.
+//!
+//! ± is a 95 % half-width, taken over from the readings; readings are independent, and a reading used on both sides of the car is
+//! one. Where another limit would end the travel within its ±, the larger of the derivatives on either side of that change counts.
+
+use crate::fields::{FIELDS, Field, Section};
+use crate::readings::{Inputs, Readings};
+use crate::results::{VALUE_COUNT, Value};
+use crate::steering::{Solution, solve};
+use crate::travel::ENDS;
+
+/// The ± of every result, and the reading that contributes most to it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Doubt {
+    /// By [`crate::results::Sheet::place`]; `None` where there is no value.
+    pub pm: [Option<f64>; VALUE_COUNT],
+    /// The reading that contributes most, with its share of the square of the ±, 0…1.
+    pub most: [Option<(Field, f64)>; VALUE_COUNT],
+}
+
+/// Step of the central differences as a share of the reading's ±: small enough that the third derivative does not show, large
+/// enough that rounding does not.
+const STEP: f64 = 1e-3;
+
+/// What one reading's ± does to every value and to every end of the travel.
+struct Effect {
+    field: Field,
+    values: [Option<f64>; VALUE_COUNT],
+    ends: [[f64; ENDS.len()]; 2],
+}
+
+/// The ± of every result of `base`, which is `solve` of the readings' inputs.
+pub fn doubt(readings: &Readings, base: &Solution) -> Doubt {
+    let x = readings.inputs();
+    let mut effects = effects(readings, &x, base, base.ends);
+    for ends in other_ends(base, &effects) {
+        for (kept, new) in effects.iter_mut().zip(self::effects(readings, &x, &solve(&x, ends), ends)) {
+            for (a, b) in kept.values.iter_mut().zip(new.values) {
+                if b.is_some_and(|b| a.is_some_and(|a| b.abs() > a.abs())) {
+                    *a = b;
+                }
+            }
+        }
+    }
+    let mut out = Doubt { pm: [None; VALUE_COUNT], most: [None; VALUE_COUNT] };
+    for (place, value) in base.sheet.values().iter().enumerate() {
+        if value.is_err() {
+            continue;
+        }
+        let parts = effects.iter().map(|e| (e.field, e.values[place].unwrap_or(0.0).powi(2)));
+        let sum: f64 = parts.clone().map(|p| p.1).sum();
+        out.pm[place] = Some(sum.sqrt());
+        let most = parts.max_by(|a, b| a.1.total_cmp(&b.1));
+        out.most[place] = most.filter(|m| m.1 > 0.0).map(|(f, p)| (f, p / sum));
+    }
+    out
+}
+
+fn effects(readings: &Readings, x: &Inputs, base: &Solution, ends: [Option<usize>; 2]) -> Vec<Effect> {
+    let mut out = Vec::with_capacity(24);
+    for spec in FIELDS.iter().filter(|s| s.section != Section::Limits) {
+        let (Some(value), Some(item)) = (x.get(spec.field), readings.items[spec.field as usize]) else { continue };
+        if item.pm <= 0.0 {
+            continue;
+        }
+        let h = item.pm * STEP;
+        let up = solve(&x.with(spec.field, Some(value + h)), ends);
+        let down = solve(&x.with(spec.field, Some(value - h)), ends);
+        let slope = |b: Value, u: Value, d: Value| match (b, u, d) {
+            (Ok(_), Ok(u), Ok(d)) => Some((u - d) / (2.0 * STEP)),
+            (Ok(b), Ok(u), _) => Some((u - b) / STEP),
+            (Ok(b), _, Ok(d)) => Some((b - d) / STEP),
+            _ => None,
+        };
+        let mut effect = Effect { field: spec.field, values: [None; VALUE_COUNT], ends: [[0.0; ENDS.len()]; 2] };
+        let sheets = base.sheet.values().iter().zip(up.sheet.values()).zip(down.sheet.values());
+        for (place, ((b, u), d)) in effect.values.iter_mut().zip(sheets) {
+            *place = slope(*b, *u, *d);
+        }
+        for way in 0..2 {
+            for (k, place) in effect.ends[way].iter_mut().enumerate() {
+                *place = up.distances[way][k].zip(down.distances[way][k]).map_or(0.0, |(u, d)| (u - d) / (2.0 * STEP));
+            }
+        }
+        out.push(effect);
+    }
+    out
+}
+
+/// Every other pair of ends that the ± leaves possible.
+fn other_ends(base: &Solution, effects: &[Effect]) -> Vec<[Option<usize>; 2]> {
+    let possible = [0, 1].map(|way| {
+        let mut list = vec![base.ends[way]];
+        let Some(active) = base.ends[way] else { return list };
+        let at = |k: usize| base.distances[way][k];
+        for k in (0..ENDS.len()).filter(|&k| k != active) {
+            let (Some(d), Some(a)) = (at(k), at(active)) else { continue };
+            let pm = effects.iter().map(|e| (e.ends[way][k] - e.ends[way][active]).powi(2)).sum::<f64>().sqrt();
+            if d - a <= pm {
+                list.push(Some(k));
+            }
+        }
+        list
+    });
+    let pairs = possible[0].iter().flat_map(|&a| possible[1].iter().map(move |&b| [a, b]));
+    pairs.filter(|p| *p != base.ends).collect()
+}
