@@ -18,6 +18,6 @@ pub mod ratio;
 pub mod units;
 
 #[cfg(target_arch = "wasm32")]
-mod web;
+pub mod web;
 #[cfg(target_arch = "wasm32")]
 mod web_chart;

@@ -1,1 +1,8 @@
 //! What the outside-world tests share.
+
+#[cfg(feature = "browser")]
+pub mod browser;
+#[cfg(feature = "browser")]
+pub mod driver;
+#[cfg(feature = "browser")]
+pub mod picture;

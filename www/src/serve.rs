@@ -2,9 +2,13 @@
 
 use crate::Trouble;
 use axum::Router;
+use axum::extract::Request;
 use axum::http::{HeaderValue, header};
+use axum::middleware::{Next, from_fn};
+use std::collections::BTreeSet;
 use std::net::{IpAddr, SocketAddr, TcpListener, UdpSocket};
 use std::path::Path;
+use std::sync::{Arc, Mutex, PoisonError};
 use tower_http::services::ServeDir;
 use tower_http::set_header::SetResponseHeaderLayer;
 
@@ -14,6 +18,7 @@ pub const PORT: u16 = 8420;
 /// A folder being served. Dropping it ends that.
 pub struct Server {
     address: SocketAddr,
+    served: Arc<Mutex<BTreeSet<String>>>,
     runtime: Option<tokio::runtime::Runtime>,
 }
 
@@ -22,7 +27,20 @@ impl Server {
     pub fn start(listener: TcpListener, dir: &Path) -> Result<Server, Trouble> {
         let address = listener.local_addr()?;
         let fresh = SetResponseHeaderLayer::overriding(header::CACHE_CONTROL, HeaderValue::from_static("no-store"));
-        let pages = Router::new().fallback_service(ServeDir::new(dir)).layer(fresh);
+        let served = Arc::new(Mutex::new(BTreeSet::new()));
+        let seen = Arc::clone(&served);
+        let note = from_fn(move |request: Request, next: Next| {
+            let seen = Arc::clone(&seen);
+            async move {
+                let path = request.uri().path().to_owned();
+                let response = next.run(request).await;
+                if response.status().is_success() {
+                    seen.lock().unwrap_or_else(PoisonError::into_inner).insert(path);
+                }
+                response
+            }
+        });
+        let pages = Router::new().fallback_service(ServeDir::new(dir)).layer(fresh).layer(note);
         let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(1).enable_all().build()?;
         listener.set_nonblocking(true)?;
         let listener = {
@@ -30,7 +48,7 @@ impl Server {
             tokio::net::TcpListener::from_std(listener)?
         };
         runtime.spawn(async move { axum::serve(listener, pages).await });
-        Ok(Server { address, runtime: Some(runtime) })
+        Ok(Server { address, served, runtime: Some(runtime) })
     }
 
     /// Serves `dir` on this machine alone, on a port that is free.
@@ -41,6 +59,11 @@ impl Server {
     /// Where it listens.
     pub fn address(&self) -> SocketAddr {
         self.address
+    }
+
+    /// The paths that it has answered with a file so far.
+    pub fn served(&self) -> BTreeSet<String> {
+        self.served.lock().unwrap_or_else(PoisonError::into_inner).clone()
     }
 
     /// The address to open on this machine, ending in a slash.

@@ -1,0 +1,5 @@
+//! The page in a real browser.
+#![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panicking")]
+
+mod page;
+mod weight;
