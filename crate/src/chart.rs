@@ -147,7 +147,7 @@ impl Layout {
         let bottom = height as i32 - look.size(1.75 * look.text + named(&look.words.inner, 1.35));
         let both = || curves.left.iter().chain(curves.right.iter().flatten()).chain(&curves.ideal).filter(|p| drawable(p));
         let steps = |units: i32, css: f64| (f64::from(units) / (css * look.text * look.k)).floor().clamp(2.0, 12.0) as u32;
-        let y = Axis::covering(both().map(|p| p.1), 1.0, steps(bottom - top, 2.6));
+        let y = Axis::covering(both().map(|p| p.1), 1.0, steps(bottom - top, 2.1));
         let letters = y.ticks().iter().map(|v| y.format_ext(v).chars().count()).max().unwrap_or(0);
         let left = look.size(letters as f64 * LETTER * look.text + 0.6 * look.text);
         let right = width as i32 - look.size(1.3 * look.text);
@@ -231,7 +231,7 @@ fn draw_axes<B: DrawingBackend>(
     }
     let below = bottom + gap + look.size(1.35 * look.text);
     area.draw_text(&look.words.inner, &figure((HPos::Center, VPos::Top)), ((left + right) / 2, below))?;
-    area.draw_text(&look.words.toe_out, &figure((HPos::Left, VPos::Bottom)), (look.size(2.0), top - look.size(0.7 * look.text)))
+    area.draw_text(&look.words.toe_out, &figure((HPos::Left, VPos::Bottom)), (left, top - look.size(0.4 * look.text)))
 }
 
 fn draw_line<B: DrawingBackend>(
@@ -241,7 +241,7 @@ fn draw_line<B: DrawingBackend>(
     look: &Look,
 ) -> Result<(), DrawingAreaErrorKind<B::ErrorType>> {
     let colours = &look.colours;
-    let dashed = |on: f64, off: f64, style| DashedPathElement::new(run.to_vec(), look.size(on), look.size(off), style);
+    let dashed = |on, off, style: ShapeStyle| area.draw(&DashedPathElement::new(run.to_vec(), look.size(on), look.size(off), style));
     let ring = |at: (i32, i32), colour: RGBColor| {
         area.draw(&Circle::new(at, look.size(4.0), colours.paper.filled()))?;
         area.draw(&Circle::new(at, look.size(4.0), look.stroke(colour, 2.0)))
@@ -256,12 +256,12 @@ fn draw_line<B: DrawingBackend>(
         (_, &[at]) => ring(at, colour)?,
         (Line::Left, _) => area.draw(&PathElement::new(run, look.stroke(colour, 3.0)))?,
         (Line::Right, _) => {
-            area.draw(&dashed(15.0, 5.0, look.stroke(colour, 2.5)))?;
+            dashed(15.0, 5.0, look.stroke(colour, 2.5))?;
             for at in every(run, f64::from(look.size(54.0))) {
                 ring(at, colour)?;
             }
         }
-        (Line::Ideal, _) => area.draw(&dashed(7.0, 5.0, look.stroke(colour, 2.25)))?,
+        (Line::Ideal, _) => dashed(7.0, 5.0, look.stroke(colour, 2.25))?,
         (Line::Parallel, _) => {
             for at in every(run, f64::from(look.size(6.0))) {
                 area.draw(&Circle::new(at, look.size(1.3 * look.heavy), colour.filled()))?;
@@ -274,8 +274,9 @@ fn draw_line<B: DrawingBackend>(
 /// Points at equal distances along a line, the first at half of one.
 fn every(run: &[(i32, i32)], pitch: f64) -> Vec<(i32, i32)> {
     let (mut out, mut next) = (Vec::new(), pitch / 2.0);
+    let float = |at: (i32, i32)| (f64::from(at.0), f64::from(at.1));
     for pair in run.windows(2) {
-        let (a, b) = ((f64::from(pair[0].0), f64::from(pair[0].1)), (f64::from(pair[1].0), f64::from(pair[1].1)));
+        let (a, b) = (float(pair[0]), float(pair[1]));
         let length = (b.0 - a.0).hypot(b.1 - a.1);
         while next < length {
             let t = next / length;

@@ -2,7 +2,6 @@
 
 use crate::chart::{Colours, Line, Look, ToeOut, Words, draw_toe_out};
 use plotters::prelude::*;
-use plotters::style::RGBColor;
 use plotters_backend::{BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingErrorKind};
 use plotters_canvas::CanvasBackend;
 use serde::Deserialize;
@@ -100,31 +99,47 @@ struct CurvesIn {
     differ: bool,
 }
 
-/// A look as the page reads it from its style sheet: colours as `#rgb` or `#rrggbb`.
+/// A look as the page reads it: its colour tokens as `#rgb` or `#rrggbb`, and what it leaves out as here.
 #[derive(Deserialize)]
 struct LookIn {
-    paper: String,
-    grid: String,
-    text: String,
-    left: String,
-    right: String,
-    ideal: String,
-    parallel: String,
+    sheet: String,
+    rule: String,
+    ink_2: String,
+    line_1: String,
+    line_2: String,
+    line_3: String,
+    #[serde(default = "size")]
     size: f64,
+    #[serde(default = "heavy")]
     heavy: f64,
+    #[serde(default = "family")]
     family: String,
+    #[serde(default)]
     words: WordsIn,
 }
 
-#[derive(Deserialize)]
+#[derive(Default, Deserialize)]
+#[serde(default)]
 struct WordsIn {
     inner: String,
     toe_out: String,
-    both: String,
+    rack: String,
     left: String,
     right: String,
     ideal: String,
     parallel: String,
+}
+
+fn size() -> f64 {
+    15.0
+}
+
+fn heavy() -> f64 {
+    1.0
+}
+
+fn family() -> String {
+    "sans-serif".to_owned()
 }
 
 fn colour(text: &str) -> Result<RGBColor, JsError> {
@@ -148,18 +163,18 @@ impl LookIn {
             heavy: self.heavy,
             family: self.family,
             colours: Colours {
-                paper: colour(&self.paper)?,
-                grid: colour(&self.grid)?,
-                text: colour(&self.text)?,
-                left: colour(&self.left)?,
-                right: colour(&self.right)?,
-                ideal: colour(&self.ideal)?,
-                parallel: colour(&self.parallel)?,
+                paper: colour(&self.sheet)?,
+                grid: colour(&self.rule)?,
+                text: colour(&self.ink_2)?,
+                left: colour(&self.line_1)?,
+                right: colour(&self.line_3)?,
+                ideal: colour(&self.line_2)?,
+                parallel: colour(&self.ink_2)?,
             },
             words: Words {
                 inner: w.inner,
                 toe_out: w.toe_out,
-                both: w.both,
+                both: w.rack,
                 left: w.left,
                 right: w.right,
                 ideal: w.ideal,
@@ -171,9 +186,10 @@ impl LookIn {
 
 /// Draws toe-out on turns on `canvas`, whose backing store it sets to `css_width` × `css_height` CSS pixels at the given ratio.
 ///
-/// `curves` is a rack's `curves` from `evaluate`. `look` is `{paper, grid, text, left, right, ideal, parallel, size, heavy, family, words}`,
-/// `words` `{inner, toe_out, both, left, right, ideal, parallel}`. Returns the names of the lines (`"left"`, `"right"`, `"ideal"`, `"parallel"`)
-/// that found no clear place for their word on the picture.
+/// `curves` is a rack's `curves` from `evaluate`. `look` is `{sheet, rule, ink_2, line_1, line_2, line_3}` in colours and, where the page
+/// wants other than 15 px, plain strokes, sans-serif and no words, `{size, heavy, family, words}` with
+/// `words` `{inner, toe_out, rack, left, right, ideal, parallel}`. Returns the names of the lines (`"left"`, `"right"`, `"ideal"`,
+/// `"parallel"`) that found no clear place for their word on the picture: those the page has to name.
 ///
 /// # Errors
 /// A sentence where an argument is not of that shape, or the canvas gives no context.

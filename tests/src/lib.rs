@@ -6,3 +6,4 @@ pub mod browser;
 pub mod driver;
 #[cfg(feature = "browser")]
 pub mod picture;
+pub mod worked;
