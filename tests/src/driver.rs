@@ -1,4 +1,5 @@
 //! A chromedriver of our own: started on a free port, ended with all that it started.
+#![allow(clippy::panic, reason = "a driver that does not start fails the test that asked")]
 
 use serde_json::Value;
 use std::io::{BufRead, BufReader, Read, Write};

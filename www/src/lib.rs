@@ -1,7 +1,9 @@
-//! Builds the page (`site`), serves it (`serve`).
+//! Builds the page (`site`), serves it (`serve`), runs every test (`suite`) with what those need (`needs`).
 
+pub mod needs;
 pub mod serve;
 pub mod site;
+pub mod suite;
 
 pub use serve::Server;
 pub use site::build;

@@ -1,6 +1,6 @@
 //! `donorack` builds the page and serves it; `donorack build DIR` writes it; `donorack test` runs every test.
 
-use donorack_www::{Server, Trouble, build, serve, target};
+use donorack_www::{Server, Trouble, build, serve, suite, target};
 use std::path::Path;
 use std::process::ExitCode;
 
@@ -13,6 +13,7 @@ fn main() -> ExitCode {
         [] => show("127.0.0.1"),
         ["--listen", address] => show(address),
         ["build", dir] => write(Path::new(dir)),
+        ["test"] => suite::run().map(|count| if count.failed == 0 { ExitCode::SUCCESS } else { ExitCode::FAILURE }),
         _ => Err(USAGE.into()),
     };
     match done {

@@ -1,0 +1,146 @@
+//! Every test of the project, one step after the other.
+
+use crate::site::WASM;
+use crate::{Trouble, build, cargo, needs, target};
+use std::io::{BufRead, BufReader, Write};
+use std::ops::AddAssign;
+use std::process::{Command, Stdio};
+
+/// How many tests passed and how many failed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Count {
+    /// Tests that passed.
+    pub passed: usize,
+    /// Tests that failed, and steps that failed without a test that did.
+    pub failed: usize,
+}
+
+impl AddAssign for Count {
+    fn add_assign(&mut self, other: Count) {
+        self.passed += other.passed;
+        self.failed += other.failed;
+    }
+}
+
+/// Installs what is missing, runs every step, and ends with the line `N passed, N failed`.
+pub fn run() -> Result<Count, Trouble> {
+    needs::install()?;
+    let site = target().join("site");
+    let runner = target().join("release").join("wasm-runner");
+    let chromedriver = std::env::var_os("CHROMEDRIVER").unwrap_or_else(|| "/usr/bin/chromedriver".into());
+
+    let mut suite = Suite::default();
+    suite.check("format", "fmt --all --check");
+    suite.check("lints", "clippy --workspace --all-targets --all-features --locked -- -D warnings");
+    suite.check("lints of the WebAssembly", &format!("clippy -p donorack --lib --test web --target {WASM} --locked -- -D warnings"));
+    suite.tests("native tests", "test --workspace --no-fail-fast --locked", |_| {});
+    suite.check("test runner", "build --release -p donorack-tests --features runner --bin wasm-runner --locked");
+    suite.tests("boundary in Chromium", &format!("test -p donorack --test web --target {WASM} --locked"), |command| {
+        command.env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", &runner).env("CHROMEDRIVER", &chromedriver);
+        // Seconds until its tests must have ended; 20 is short for a busy machine.
+        command.env("WASM_BINDGEN_TEST_TIMEOUT", "120");
+    });
+    suite.step("page", |_| match build(&site) {
+        Ok(()) => true,
+        Err(trouble) => {
+            eprintln!("{trouble}");
+            false
+        }
+    });
+    suite.tests("page in Chromium", "test -p donorack-tests --features browser --test browser --no-fail-fast --locked", |command| {
+        command.env("DONORACK_SITE", &site).env("CHROMEDRIVER", &chromedriver);
+    });
+    Ok(suite.close())
+}
+
+/// What the steps so far came to.
+#[derive(Default)]
+struct Suite {
+    all: Count,
+    lines: Vec<String>,
+}
+
+impl Suite {
+    /// A cargo command that only has to succeed.
+    fn check(&mut self, name: &str, words: &str) {
+        self.step(name, |_| watch(cargo().args(words.split(' ')), &mut Count::default()));
+    }
+
+    /// A cargo command that has to run at least one test.
+    fn tests(&mut self, name: &str, words: &str, prepare: impl FnOnce(&mut Command)) {
+        let mut command = cargo();
+        prepare(command.args(words.split(' ')));
+        self.step(name, |count| watch(&mut command, count) && count.passed > 0);
+    }
+
+    fn step(&mut self, name: &str, run: impl FnOnce(&mut Count) -> bool) {
+        println!("\n== {name}");
+        let start = std::time::Instant::now();
+        let mut count = Count::default();
+        let good = run(&mut count);
+        if !good && count.failed == 0 {
+            count.failed = 1;
+        }
+        let Count { passed, failed } = count;
+        let word = if failed > 0 { "FAILED" } else { "ok" };
+        self.lines.push(format!("{word:<6} {name}: {passed} passed, {failed} failed, {} s", start.elapsed().as_secs()));
+        self.all += count;
+    }
+
+    fn close(self) -> Count {
+        println!();
+        for line in &self.lines {
+            println!("{line}");
+        }
+        println!("{} passed, {} failed", self.all.passed, self.all.failed);
+        self.all
+    }
+}
+
+/// Runs a command, passes on what it says as it says it, adds up the closing lines. Tells whether it succeeded.
+fn watch(command: &mut Command, count: &mut Count) -> bool {
+    let mut child = match command.stdin(Stdio::null()).stdout(Stdio::piped()).spawn() {
+        Ok(child) => child,
+        Err(trouble) => {
+            eprintln!("{command:?}: {trouble}");
+            return false;
+        }
+    };
+    if let Some(said) = child.stdout.take() {
+        let mut said = BufReader::new(said);
+        let mut line = Vec::new();
+        while said.read_until(b'\n', &mut line).is_ok_and(|length| length > 0) {
+            // A reader that has gone away is no reason to stop testing.
+            let _ = std::io::stdout().write_all(&line);
+            if let Some(closing) = closing(&String::from_utf8_lossy(&line)) {
+                *count += closing;
+            }
+            line.clear();
+        }
+    }
+    child.wait().is_ok_and(|status| status.success())
+}
+
+/// Reads the line with which a Rust test program closes: `test result: ok. 3 passed; 0 failed; …`.
+pub fn closing(line: &str) -> Option<Count> {
+    let (_, figures) = line.trim().strip_prefix("test result: ")?.split_once(". ")?;
+    let figure = |name: &str| figures.split(';').find_map(|part| part.trim().strip_suffix(name)?.trim().parse().ok());
+    Some(Count { passed: figure("passed")?, failed: figure("failed")? })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Count, closing};
+
+    /// Lines as the test harness of Rust 1.95 and wasm-bindgen-test 0.3.80 printed them.
+    #[test]
+    fn closing_lines_are_read() {
+        let native = "test result: FAILED. 3 passed; 1 failed; 0 ignored; 0 measured; 0 filtered out; finished in 38.96s\n";
+        assert_eq!(closing(native), Some(Count { passed: 3, failed: 1 }));
+        let wasm = "test result: ok. 1 passed; 0 failed; 0 ignored; 0 filtered out; finished in 0.01s";
+        assert_eq!(closing(wasm), Some(Count { passed: 1, failed: 0 }));
+        for other in ["", "running 1 test", "test result: ", "test result: ok. many passed; 0 failed", "test a ... ok"] {
+            assert_eq!(closing(other), None, "{other}");
+        }
+    }
+}
