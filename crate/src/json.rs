@@ -106,14 +106,19 @@ impl Place {
         number.parse().map_err(|_| self.wanted(key, "a whole number"))
     }
 
-    fn entry(&self, field: Field, key: &str, tree: Tree) -> Result<Entry, PlanError> {
+    /// Puts an entry in its place, unless nothing is written in it.
+    fn entry(&self, entries: &mut Entries, field: Field, key: &str, tree: Tree) -> Result<(), PlanError> {
         let spec = field.spec();
-        match tree {
-            Tree::Text(text) => Ok(Entry::parse_form(&text, spec)),
-            Tree::Number(number) if spec.quantity != Quantity::Choice => Ok(Entry::from_number(&number, spec)),
-            _ if spec.quantity == Quantity::Choice => Err(self.wanted(key, "one of its two words in quotes")),
-            _ => Err(self.wanted(key, "a number, or a text in quotes such as \"5 3/16 in\"")),
+        let entry = match tree {
+            Tree::Text(text) => Entry::parse_form(&text, spec),
+            Tree::Number(number) if spec.quantity != Quantity::Choice => Entry::from_number(&number, spec),
+            _ if spec.quantity == Quantity::Choice => return Err(self.wanted(key, "one of its two words in quotes")),
+            _ => return Err(self.wanted(key, "a number, or a text in quotes such as \"5 3/16 in\"")),
+        };
+        if !entry.is_blank(spec) {
+            entries.insert(field, entry);
         }
+        Ok(())
     }
 
     /// Unknown entries of a link: decimal key, hexadecimal CBOR.
@@ -153,10 +158,10 @@ impl Part {
 /// Car or limits.
 fn section(tree: Tree, above: &Place, name: &str, section: Section, format: u32) -> Result<(Entries, Newer), PlanError> {
     let here = Place(name.to_owned());
-    let (mut entries, mut newer) = Default::default();
+    let (mut entries, mut newer) = (Entries::new(), Newer::new());
     for (key, value) in here.pairs(tree, above, name)? {
         match Field::named(section, &key) {
-            Some(field) => drop(Entries::insert(&mut entries, field, here.entry(field, &key, value)?)),
+            Some(field) => here.entry(&mut entries, field, &key, value)?,
             None if key == "newer" => newer = here.newer(value, Part::Fields(section), format)?,
             None => return Err(here.unknown(key)),
         }
@@ -169,7 +174,7 @@ fn rack(tree: Tree, above: &Place, number: usize, format: u32) -> Result<Rack, P
     let mut rack = Rack::default();
     for (key, value) in here.pairs(tree, above, "racks")? {
         match (Field::named(Section::Rack, &key), key.as_str()) {
-            (Some(field), _) => drop(rack.entries.insert(field, here.entry(field, &key, value)?)),
+            (Some(field), _) => here.entry(&mut rack.entries, field, &key, value)?,
             (_, "name") => rack.name = here.text(&key, value)?,
             (_, "note") => rack.note = here.text(&key, value)?,
             (_, "newer") => rack.newer = here.newer(value, Part::Fields(Section::Rack), format)?,

@@ -78,8 +78,8 @@ impl Plan {
         if link.len() > LONGEST_LINK {
             return Err(LinkError::TooLarge);
         }
-        let link = link.trim_start().trim_end_matches(|c: char| !c.is_ascii_alphanumeric());
         let fragment = link.split_once('#').map_or(link, |(_, fragment)| fragment);
+        let fragment = fragment.trim_start().trim_end_matches(|c: char| !c.is_ascii_alphanumeric());
         if fragment.is_empty() {
             return Err(LinkError::Empty);
         }
@@ -148,8 +148,8 @@ fn name_bytes(name: &str) -> Option<Vec<u8>> {
 }
 
 fn entry_pairs(entries: &Entries) -> Pairs {
-    let filled = entries.iter().filter(|(field, entry)| !entry.is_blank(field.spec()));
-    filled.map(|(field, entry)| (field.spec().key.into(), entry_bytes(entry, field.spec()))).collect()
+    let filled = entries.iter().filter_map(|(field, entry)| Some((field.spec().key.into(), entry_bytes(entry, field.spec())?)));
+    filled.collect()
 }
 
 fn section_bytes(entries: &Entries, newer: &Newer) -> Option<Vec<u8>> {
@@ -244,17 +244,23 @@ fn folded(entry: &Entry, spec: &Spec) -> Option<(i64, Option<u64>)> {
     Some((if minus { -1 - n } else { n }, m))
 }
 
-fn entry_bytes(entry: &Entry, spec: &Spec) -> Vec<u8> {
+/// A measurement; `None` where nothing is written.
+fn entry_bytes(entry: &Entry, spec: &Spec) -> Option<Vec<u8>> {
+    // As a file would hand it on, so that a text has one encoding.
+    let entry = &Entry::parse_form(&entry.form(spec), spec);
+    if entry.is_blank(spec) {
+        return None;
+    }
     if spec.quantity == Quantity::Choice
         && let (Some(side), "") = (entry.side, entry.text.as_str())
     {
-        return int((side == Side::Minus).into());
+        return Some(int((side == Side::Minus).into()));
     }
-    match folded(entry, spec) {
+    Some(match folded(entry, spec) {
         Some((n, None)) => cbor(|e| e.i64(n)?.ok()),
         Some((n, Some(m))) => cbor(|e| e.array(2)?.i64(n)?.u64(m)?.ok()),
         None => text(&entry.form(spec)),
-    }
+    })
 }
 
 fn entry_of(bytes: &[u8], spec: &Spec) -> Option<Entry> {
@@ -331,7 +337,7 @@ fn section_of(bytes: &[u8], section: Section, format: u32) -> Option<Rack> {
         }
         let field = u32::try_from(key).ok().and_then(|k| Field::keyed(section, k));
         let entry = field.and_then(|f| Some((f, entry_of(raw, f.spec())?)));
-        let same = entry.as_ref().is_some_and(|(f, e)| !e.is_blank(f.spec()) && entry_bytes(e, f.spec()) == raw);
+        let same = entry.as_ref().is_some_and(|(f, e)| entry_bytes(e, f.spec()).as_deref() == Some(raw));
         if sort(&mut out.newer, key, raw, known, same, format)?
             && let Some((field, entry)) = entry
         {

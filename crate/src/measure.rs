@@ -107,7 +107,8 @@ impl Entry {
             return Err(Unclear::Empty);
         }
         if spec.quantity == Quantity::Choice {
-            let side = self.side.filter(|_| self.text.trim().is_empty());
+            let Entry { text, side, .. } = Entry::parse_form(&self.form(spec), spec);
+            let side = side.filter(|_| text.trim().is_empty());
             let value = sign(side, spec)?;
             return Ok(Reading { value, pm: 0.0, pm_typed: false, unit: Unit::Plain });
         }

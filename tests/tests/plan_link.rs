@@ -1,0 +1,432 @@
+//! The plan in its two dresses, through the public interface only.
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test may stop where it fails")]
+
+use donorack::fields::{FIELDS, Field, Section};
+use donorack::link::LinkError;
+use donorack::measure::{Entry, Side};
+use donorack::plan::{Entries, LONGEST_NOTE, Newer, Plan, PlanError, Rack};
+use donorack::units::Unit;
+use proptest::prelude::*;
+
+const EVERY_FIELD: &str = include_str!("../data/every-field.json");
+const FORMAT_TEXT: &str = include_str!("../../crate/PLAN_FORMAT.md");
+
+/// The golden plans with their links: neither may ever change.
+const GOLDEN: [(&str, &str); 3] = [
+    (include_str!("../data/ten-mm.json"), include_str!("../data/ten-mm.link")),
+    (include_str!("../data/ten-inch.json"), include_str!("../data/ten-inch.link")),
+    (include_str!("../data/three-racks.json"), include_str!("../data/three-racks.link")),
+];
+
+fn sections(plan: &Plan) -> impl Iterator<Item = &Entries> {
+    [&plan.car, &plan.limits].into_iter().chain(plan.racks.iter().map(|r| &r.entries))
+}
+
+/// Same in everything but spelling: every value, unit, ± and side exactly, and what cannot be read letter by letter.
+fn same_meaning(a: &Plan, b: &Plan) {
+    assert_eq!(a.racks.len(), b.racks.len());
+    for (x, y) in sections(a).zip(sections(b)) {
+        assert_eq!(x.keys().collect::<Vec<_>>(), y.keys().collect::<Vec<_>>());
+        for (field, entry) in x {
+            let other = &y[field];
+            let (read, read_other) = (entry.read(field.spec()), other.read(field.spec()));
+            assert_eq!(read, read_other, "{field:?} {entry:?} {other:?}");
+            assert_eq!(entry.side, other.side, "{field:?} {entry:?} {other:?}");
+            if read.is_err() && entry.text != other.text {
+                // Understood as a number, but out of range or without its side: the spelling may be ours.
+                assert!(entry.text.contains(|c: char| c.is_ascii_digit() || "½¼¾⅛⅞".contains(c)), "{field:?} {entry:?} {other:?}");
+            }
+        }
+    }
+    let bare = |plan: &Plan| {
+        let mut plan = plan.clone();
+        (plan.car, plan.limits) = Default::default();
+        plan.racks.iter_mut().for_each(|r| r.entries.clear());
+        plan
+    };
+    assert_eq!(bare(a), bare(b));
+}
+
+#[test]
+fn the_example_has_every_field_and_every_field_is_read() {
+    let plan = Plan::from_json(EVERY_FIELD).unwrap();
+    for spec in FIELDS {
+        let entry = plan.entry(spec.field, 0).unwrap_or_else(|| panic!("{} is missing", spec.name));
+        entry.read(spec).unwrap_or_else(|e| panic!("{}: {e}", spec.name));
+        assert!(EVERY_FIELD.contains(&format!("{:?}", spec.name)));
+    }
+    same_meaning(&plan, &Plan::from_json(&plan.to_json()).unwrap());
+    same_meaning(&plan, &Plan::from_link(&plan.to_link()).unwrap());
+}
+
+#[test]
+fn the_format_is_described() {
+    for spec in FIELDS {
+        let row = format!("| {} | `{}` |", spec.key, spec.name);
+        assert!(FORMAT_TEXT.contains(&row), "PLAN_FORMAT.md lacks {row}");
+    }
+}
+
+#[test]
+fn golden_links_stay_as_they_are() {
+    for (json, link) in GOLDEN {
+        let (plan, link) = (Plan::from_json(json).unwrap(), link.trim_end());
+        assert_eq!(plan.to_link(), link);
+        let opened = Plan::from_link(link).unwrap();
+        same_meaning(&opened, &plan);
+        assert_eq!(opened.to_link(), link);
+        // Through the file and on.
+        assert_eq!(Plan::from_json(&opened.to_json()).unwrap().to_link(), link);
+        assert!(link.bytes().all(|b| b.is_ascii_alphanumeric() || b == b'-' || b == b'_'));
+        assert!(link.ends_with(|c: char| c.is_ascii_alphanumeric()));
+    }
+    for ten in [GOLDEN[0].1, GOLDEN[1].1] {
+        assert!(ten.trim_end().len() < 120, "{}", ten.len());
+    }
+    let ten = Plan::from_json(GOLDEN[0].0).unwrap();
+    assert_eq!((ten.car.len() + ten.racks[0].entries.len(), ten.racks.len()), (10, 1));
+}
+
+#[test]
+fn every_flipped_bit_and_every_truncation_is_refused() {
+    for (_, link) in GOLDEN {
+        let link = link.trim_end();
+        for at in 0..link.len() {
+            for bit in 0..8 {
+                let mut bytes = link.as_bytes().to_vec();
+                bytes[at] ^= 1 << bit;
+                let flipped = String::from_utf8_lossy(&bytes);
+                assert!(Plan::from_link(&flipped).is_err(), "bit {bit} of {at}: {flipped}");
+            }
+            let cut = Plan::from_link(&link[..at]);
+            assert!(cut.is_err(), "{at}");
+            assert!(at > 0 || cut == Err(LinkError::Empty));
+        }
+    }
+}
+
+#[test]
+fn what_a_chat_program_adds_is_ignored_and_what_it_breaks_is_refused() {
+    let link = GOLDEN[1].1.trim_end();
+    let plan = Plan::from_link(link).unwrap();
+    for around in ["#{}", "https://example.org/x/#{}", "{}.", "{},", "{})", "{}>", "  {}  ", "#{}!?", "{}\n", "({}).", "{}…", "{}_", "{}*"]
+    {
+        let around = around.trim_start_matches('(').replace("{}", link);
+        assert_eq!(Plan::from_link(&around), Ok(plan.clone()), "{around}");
+    }
+    for broken in ["{}A", "{}k", "{}AAAA", "A{}", "{} and more", "%23{}", "{}=k", "{}%20"] {
+        let broken = broken.replace("{}", link);
+        assert_eq!(Plan::from_link(&broken), Err(LinkError::Damaged), "{broken}");
+    }
+    for empty in ["", "#", "https://example.org/#", " "] {
+        assert_eq!(Plan::from_link(empty), Err(LinkError::Empty), "{empty:?}");
+    }
+    // The last character before the end carries padding bits or none: no second spelling of the same bytes.
+    let body = &link[..link.len() - 1];
+    for other in "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_".chars().filter(|c| !body.ends_with(*c)) {
+        assert!(Plan::from_link(&format!("{}{other}k", &body[..body.len() - 1])).is_err());
+    }
+    assert_eq!(Plan::from_link(&"A".repeat(200_001)), Err(LinkError::TooLarge));
+    for why in [LinkError::Empty, LinkError::Damaged, LinkError::TooLarge] {
+        assert!(why.to_string().ends_with('.'));
+    }
+}
+
+/// A link made by hand: CBOR given in hexadecimal, with its checksum and its end. CRC-24 of RFC 9580, section 6.1.1, bit by bit.
+fn link_of(cbor: &str) -> String {
+    let mut bytes: Vec<u8> = (0..cbor.len()).step_by(2).map(|i| u8::from_str_radix(&cbor[i..i + 2], 16).unwrap()).collect();
+    let mut crc: u32 = 0x00b7_04ce;
+    for byte in &bytes {
+        crc ^= u32::from(*byte) << 16;
+        for _ in 0..8 {
+            crc <<= 1;
+            if crc & 0x0100_0000 != 0 {
+                crc ^= 0x0186_4cfb;
+            }
+        }
+    }
+    bytes.extend(&crc.to_be_bytes()[1..]);
+    let alphabet = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";
+    let mut out = String::new();
+    for three in bytes.chunks(3) {
+        let word = three.iter().fold(0u32, |w, b| w << 8 | u32::from(*b)) << (8 * (3 - three.len()));
+        out.extend((0..=three.len()).map(|i| alphabet[(word >> (18 - 6 * i)) as usize & 63] as char));
+    }
+    out + "k"
+}
+
+#[test]
+fn numbers_of_the_format() {
+    // Figures worked by hand: 131.7625 mm = 332/64 in → 332 · 3 + 0 = 996, behind → −1 − 996, CBOR 39 03e4;
+    // 5.44 in = 5440/1000 → 5440 · 3 + 1 = 16321 = 3fc1; 47.2 mm = 4720/100 → 4720 · 3 + 2 = 14162 = 3752.
+    let plan = Plan::from_link(&link_of("a3000103a10a3903e40481a20119375202193fc1")).unwrap();
+    let shown = |f: Field| plan.entry(f, 0).unwrap();
+    assert_eq!(*shown(Field::ArmForeAft), Entry::new("5 3/16", Unit::In, Some(Side::Minus)));
+    assert_eq!(*shown(Field::TravelPerTurn), Entry::new("47.2", Unit::Mm, None));
+    assert_eq!(*shown(Field::Travel), Entry::new("5.44", Unit::In, None));
+    // 12° 20' = 740/60 → 740 · 2 + 1 = 1481 = 05c9; 34 ft 2 in = 410/12 → 410 · 3 = 1230 = 04ce;
+    // −20 % = 2000/100, negative: −1 − 2000 → 39 07d0; 16:1 → 1600 = 0640.
+    let plan = Plan::from_link(&link_of("a2000105a4011905c9041906400839 07d00a1904ce".replace(' ', "").as_str())).unwrap();
+    let shown = |f: Field| plan.entry(f, 0).unwrap();
+    assert_eq!(*shown(Field::LockWanted), Entry::new("12° 20'", Unit::Deg, None));
+    assert_eq!(*shown(Field::RatioMin), Entry::new("16", Unit::Plain, None));
+    assert_eq!(*shown(Field::AckermannMin), Entry::new("-20", Unit::Percent, None));
+    assert_eq!(*shown(Field::CircleMax), Entry::new("34 ft 2 in", Unit::Ft, None));
+}
+
+#[test]
+fn one_spelling_only() {
+    assert!(Plan::from_link(&link_of("a10001")).is_ok());
+    for (what, cbor) in [
+        ("trailing byte", "a1000100"),
+        ("duplicate key", "a2000100 01"),
+        ("keys out of order", "a303a1011904b000 0102f5"),
+        ("no format", "a0"),
+        ("format nought", "a10000"),
+        ("format not first", "a10161 78"),
+        ("long head of the map", "b8010001"),
+        ("map without a length", "bf0001ff"),
+        ("long integer", "a100 1801"),
+        ("long key", "a11800 01"),
+        ("empty name", "a20001 0160"),
+        ("not invented", "a20001 02f4"),
+        ("empty car", "a20001 03a0"),
+        ("no racks", "a20001 0480"),
+        ("first rack chosen", "a20001 0600"),
+        ("name of bytes", "a20001 0141 78"),
+        ("long count", "a20001 03a1011a 00000996"),
+        ("duplicate field", "a20001 03a201190996 01190996"),
+        ("duplicate in a rack", "a20001 0481a2011909960119 0996"),
+        ("0.001 in that is 1/64 in too", "a20001 03a101190bb9"),
+        ("what can be counted, as a text", "a20001 03a1 0166 313030206d6d"),
+        ("a field without anything", "a20001 03a1 0160"),
+        ("a float", "a20001 03a1 01f93c00"),
+        ("three numbers", "a20001 03a1 01830101 01"),
+        ("a negative wheelbase", "a20001 03a1 0138ff00"),
+        ("a negative tolerance", "a20001 03a1 01821909960120"),
+        ("a third choice", "a20001 0481a10502"),
+        ("a negative choice", "a20001 0481a10520"),
+        ("an array without a length", "a20001 049fa0ff"),
+        ("a broken unknown entry", "a20001 184d61"),
+        ("a huge map", "bbffffffffffffffff0001"),
+        ("nothing", ""),
+    ] {
+        let got = Plan::from_link(&link_of(&cbor.replace(' ', "")));
+        assert_eq!(got, Err(LinkError::Damaged), "{what}");
+    }
+    // Deep nesting in an unknown entry does not break anything.
+    let deep = format!("a20001184d{}00", "81".repeat(50_000));
+    let opened = Plan::from_link(&link_of(&deep));
+    assert!(opened.is_ok_and(|p| p.unshown() == 1 && p.to_link() == link_of(&deep)));
+}
+
+#[test]
+fn unknown_entries_survive_being_opened_and_shared_again() {
+    // Unknown: 77 of the plan, 30 of the car, 40 of a rack, 31 of the limits; a map, a float, a text, a list.
+    let cbor = "a6 0001 016178 03a2 01191dc2 181ea10102 0481a2 01193752 1828fb400921fb54442d18 05a1 181f6474657374 184d83010203";
+    let link = link_of(&cbor.replace(' ', ""));
+    let plan = Plan::from_link(&link).unwrap();
+    assert_eq!(plan.unshown(), 4);
+    assert_eq!((plan.newer.len(), plan.car_newer.len(), plan.limits_newer.len(), plan.racks[0].newer.len()), (1, 1, 1, 1));
+    assert_eq!(plan.to_link(), link);
+    let mut again = Plan::from_json(&plan.to_json()).unwrap();
+    assert_eq!(again, plan);
+    assert_eq!(again.to_link(), link);
+    // Also when something known is changed meanwhile, and through a second opening.
+    again.car.insert(Field::RearTrack, Entry::new("54 1/2", Unit::In, None));
+    let next = Plan::from_link(&again.to_link()).unwrap();
+    assert_eq!((next.newer.clone(), next.car_newer.clone()), (plan.newer.clone(), plan.car_newer.clone()));
+    assert_eq!(next.unshown(), 4);
+}
+
+#[test]
+fn a_newer_format_is_passed_on() {
+    // The name is a number there, the wheelbase a float, the bar's way an eighth choice, and there is a part 77.
+    let rest = "0105 03a2 01f93c00 02190fce 0481a2 01193752 0507 184d f6".replace(' ', "");
+    let link = link_of(&format!("a50002{rest}"));
+    let plan = Plan::from_link(&link).unwrap();
+    assert_eq!(plan.format, 2);
+    assert_eq!(plan.unshown(), 4, "name, wheelbase, the bar's way, part 77");
+    assert_eq!(plan.name, "");
+    assert_eq!(*plan.entry(Field::TravelPerTurn, 0).unwrap(), Entry::new("47.2", Unit::Mm, None));
+    assert!(plan.entry(Field::FrontTrack, 0).is_some() && plan.entry(Field::Wheelbase, 0).is_none());
+    assert_eq!(plan.to_link(), link);
+    let again = Plan::from_json(&plan.to_json()).unwrap();
+    assert_eq!(again, plan);
+    assert_eq!(again.to_link(), link);
+    // The same of this format is damaged.
+    assert_eq!(Plan::from_link(&link_of(&format!("a50001{rest}"))), Err(LinkError::Damaged));
+}
+
+#[test]
+fn files_that_cannot_be_read_say_why() {
+    let says = |json: &str| Plan::from_json(json).unwrap_err().to_string();
+    for (json, part) in [
+        (r#"{"donorack": 1, "car": {"weelbase": "100 in"}}"#, r#"unknown key "weelbase" in car"#),
+        (r#"{"donorack": 1, "cars": {}}"#, r#"unknown key "cars" in the plan"#),
+        (r#"{"donorack": 1, "racks": [{}, {"wheelbase": 1}]}"#, r#"unknown key "wheelbase" in rack 2"#),
+        (r#"{"donorack": 1, "limits": {"travel": 1}}"#, r#"unknown key "travel" in limits"#),
+        (r#"{"donorack": 1, "car": {}, "car": {}}"#, r#"key "car" stands twice in the plan"#),
+        (r#"{"donorack": 1, "car": {"wheelbase": 2000, "wheelbase": 2100}}"#, r#"key "wheelbase" stands twice in car"#),
+        (r#"{"donorack": 1, "car": {"wheelbase": 2000, "wheel\u0062ase": 2100}}"#, r#"key "wheelbase" stands twice in car"#),
+        (r#"{"donorack": 1, "racks": [{"name": "a", "name": "b"}]}"#, r#"key "name" stands twice in rack 1"#),
+        (r#"{"donorack": 1, "newer": {"77": "f6", "77": "f6"}}"#, r#"key "77" stands twice in newer of the plan"#),
+        (r#"{"donorack": 2}"#, "newer Donorack (format 2)"),
+        (r#"{"donorack": 0}"#, "format number"),
+        (r#"{"name": "x"}"#, "format number"),
+        ("[]", "format number"),
+        ("null", "format number"),
+        ("", "line 1, column 0"),
+        ("{\n\"donorack\": 1,\n", "line 3"),
+        (r#"{"donorack": 1} x"#, "line 1"),
+        (r#"{"donorack": "1"}"#, r#""donorack" in the plan should be a whole number"#),
+        (r#"{"donorack": 1, "name": 5}"#, "should be a text in quotes"),
+        (r#"{"donorack": 1, "invented": 1}"#, "should be true or false"),
+        (r#"{"donorack": 1, "racks": {}}"#, "should be a list in brackets"),
+        (r#"{"donorack": 1, "racks": [5]}"#, "should be an object in braces"),
+        (r#"{"donorack": 1, "car": []}"#, "should be an object in braces"),
+        (r#"{"donorack": 1, "car": {"wheelbase": true}}"#, "should be a number, or a text in quotes"),
+        (r#"{"donorack": 1, "racks": [{"bar_moves": 1}]}"#, "should be one of its two words in quotes"),
+        (r#"{"donorack": 1, "chosen": -1}"#, "should be a whole number"),
+        (r#"{"donorack": 1, "newer": {"6": "01"}}"#, r#"unknown key "6" in newer of the plan"#),
+        (r#"{"donorack": 1, "newer": {"077": "01"}}"#, r#"unknown key "077" in newer of the plan"#),
+        (r#"{"donorack": 1, "newer": {"77": "0101"}}"#, "should be CBOR in hexadecimal"),
+        (r#"{"donorack": 1, "newer": {"77": "0"}}"#, "should be CBOR in hexadecimal"),
+        (r#"{"donorack": 1, "car": {"newer": {"1": "01"}}}"#, r#"unknown key "1" in newer of car"#),
+        (r#"{"donorack": 1, "link_format": 1}"#, "should be a format number above this one"),
+    ] {
+        let said = says(json);
+        assert!(said.contains(part) && said.ends_with('.'), "{json}: {said}");
+    }
+    let many = |n| format!(r#"{{"donorack": 1, "racks": [{}]}}"#, vec!["{}"; n].join(","));
+    assert!(Plan::from_json(&many(64)).is_ok());
+    assert!(says(&many(65)).contains("at most 64 racks"));
+    let note = |n| format!(r#"{{"donorack": 1, "racks": [{{"note": "{}"}}]}}"#, "ü".repeat(n));
+    assert!(Plan::from_json(&note(LONGEST_NOTE)).is_ok());
+    assert!(says(&note(LONGEST_NOTE + 1)).contains("at most 2000 characters in a note"));
+    assert!(says(&format!(r#"{{"donorack": 1, "name": "{}"}}"#, "x".repeat(201))).contains("at most 200 characters in a name"));
+    assert!(matches!(Plan::from_json(&" ".repeat(1_000_001)), Err(PlanError::TooMuch { .. })));
+    assert!(matches!(Plan::from_json(&"[".repeat(900_000)), Err(PlanError::NotJson { .. })));
+    // A plan too large for the file is too large for a link as well.
+    let large = Plan { name: "x".repeat(201), ..Plan::default() };
+    assert!(matches!(Plan::from_link(&large.to_link()), Err(LinkError::Refused(_))));
+}
+
+#[test]
+fn numbers_of_a_file_are_millimetres_and_degrees() {
+    let json = r#"{"donorack": 1, "car": {"wheelbase": 2540, "arm_fore_aft": -131.75, "arm_inboard": 0, "kingpin_inclination": 8.5, "rear_track": null}}"#;
+    assert!(Plan::from_json(json).is_err());
+    let plan = Plan::from_json(&json.replace(r#", "rear_track": null"#, "")).unwrap();
+    let value = |f: Field| plan.car[&f].read(f.spec()).unwrap().value;
+    assert_eq!(
+        (value(Field::Wheelbase), value(Field::ArmForeAft), value(Field::ArmInboard), value(Field::KingpinInclination)),
+        (2540.0, -131.75, 0.0, 8.5)
+    );
+    // Nothing written is not there at all; a byte order mark does no harm.
+    let plan = Plan::from_json("\u{feff}{\"donorack\": 1, \"car\": {\"wheelbase\": \"\", \"rear_track\": \"in\"}}").unwrap();
+    assert!(plan.car.is_empty());
+}
+
+/// Entries as people make them, and some that nobody should.
+fn entry(at: usize) -> impl Strategy<Value = (Field, Entry)> {
+    let spec = &FIELDS[at];
+    let fitting: Vec<Unit> = Unit::ALL.into_iter().filter(|u| u.fits(spec.quantity)).collect();
+    let text = prop_oneof![
+        4 => (0u32..3000, 1u32..64, prop::sample::select(vec![2u32, 4, 8, 16, 32, 64])).prop_map(|(w, n, d)| format!("{w} {}/{d}", n % d)),
+        4 => "[0-9]{1,4}([.,][0-9]{1,4})?",
+        2 => "[0-9]{1,3}([.][0-9]{1,2})? ± (1/16|1|0.5|1 mm|1/8 in|30'|0)",
+        2 => "[0-9]{1,3} ?(mm|cm|in|ft|m|deg|%|turns|°|ft 3 in|° 20'|° 7 1/2')",
+        1 => any::<String>(),
+    ];
+    let side = prop::sample::select(vec![None, Some(Side::Plus), Some(Side::Minus)]);
+    (text, prop::sample::select(fitting), side).prop_map(move |(text, unit, side)| {
+        let choice = spec.quantity == donorack::fields::Quantity::Choice;
+        let text = if choice { String::new() } else { text };
+        (spec.field, Entry::new(text, unit, side.filter(|_| spec.sides.is_some())))
+    })
+}
+
+fn entries(section: Section) -> impl Strategy<Value = Entries> {
+    let rows: Vec<usize> = (0..FIELDS.len()).filter(|i| FIELDS[*i].section == section).collect();
+    let pairs = prop::collection::vec(prop::sample::select(rows).prop_flat_map(entry), 0..12);
+    pairs.prop_map(|pairs| pairs.into_iter().filter(|(f, e)| !e.is_blank(f.spec())).collect())
+}
+
+fn newer() -> impl Strategy<Value = Newer> {
+    let value = prop::sample::select(vec!["01", "f6", "a10102", "6474657374", "83010203", "fb400921fb54442d18", "c11a514b67b0"]);
+    let bytes = value.prop_map(|v| (0..v.len()).step_by(2).map(|i| u8::from_str_radix(&v[i..i + 2], 16).unwrap()).collect());
+    prop::collection::btree_map(130u64..1000, bytes, 0..3)
+}
+
+fn plans() -> impl Strategy<Value = Plan> {
+    let rack = (".{0,12}", any::<String>(), entries(Section::Rack), newer()).prop_map(|(name, note, entries, newer)| Rack {
+        name,
+        note,
+        entries,
+        newer,
+    });
+    let racks = prop::collection::vec(rack, 0..4);
+    let parts = (".{0,12}", any::<bool>(), entries(Section::Car), racks, entries(Section::Limits), 0usize..5);
+    (parts, newer(), newer(), newer(), 1u32..4).prop_map(|(p, newer, car_newer, limits_newer, format)| {
+        let (name, invented, car, racks, limits, chosen) = p;
+        Plan { format, name, invented, car, racks, limits, chosen, newer, car_newer, limits_newer }
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 400, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn a_plan_survives_file_and_link(plan in plans()) {
+        let json = plan.to_json();
+        let read = Plan::from_json(&json).unwrap();
+        same_meaning(&read, &plan);
+        prop_assert_eq!(&read.to_json(), &json);
+        let link = plan.to_link();
+        let opened = Plan::from_link(&link).unwrap();
+        same_meaning(&opened, &plan);
+        prop_assert_eq!(&opened.to_link(), &link);
+        prop_assert_eq!(&read.to_link(), &link);
+        prop_assert_eq!(Plan::from_json(&opened.to_json()).unwrap(), opened);
+    }
+
+    #[test]
+    fn no_file_panics(bytes in prop::collection::vec(any::<u8>(), 0..200), at in any::<prop::sample::Index>(), put in any::<char>()) {
+        let _ = Plan::from_json(&String::from_utf8_lossy(&bytes));
+        // A good file with one character exchanged.
+        let mut chars: Vec<char> = EVERY_FIELD.chars().collect();
+        let at = at.index(chars.len());
+        chars[at] = put;
+        if let Ok(plan) = Plan::from_json(&chars.into_iter().collect::<String>()) {
+            prop_assert_eq!(Plan::from_link(&plan.to_link()).unwrap().to_link(), plan.to_link());
+        }
+    }
+
+    #[test]
+    fn no_link_panics(text in any::<String>(), bytes in prop::collection::vec(any::<u8>(), 0..60), at in any::<prop::sample::Index>()) {
+        let _ = Plan::from_link(&text);
+        let _ = Plan::from_link(&link_of(&bytes.iter().map(|b| format!("{b:02x}")).collect::<String>()));
+        // Whole checksum, something else within: whatever is opened is shared in the same letters.
+        let mut cbor = hex_of(GOLDEN[2].1.trim_end());
+        let at = 2 * at.index(cbor.len() / 2);
+        cbor.replace_range(at..at + 2, &format!("{:02x}", bytes.first().copied().unwrap_or(0)));
+        let link = link_of(&cbor);
+        if let Ok(plan) = Plan::from_link(&link) {
+            prop_assert_eq!(&plan.to_link(), &link);
+            prop_assert_eq!(&Plan::from_json(&plan.to_json()).unwrap().to_link(), &link);
+        }
+    }
+}
+
+/// The CBOR of a link, without its checksum, in hexadecimal.
+fn hex_of(link: &str) -> String {
+    let alphabet = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";
+    let sextets: Vec<u32> = link[..link.len() - 1].chars().map(|c| alphabet.find(c).unwrap() as u32).collect();
+    let mut bytes = Vec::new();
+    for four in sextets.chunks(4) {
+        let word = four.iter().fold(0u32, |w, s| w << 6 | s) << (6 * (4 - four.len()));
+        bytes.extend_from_slice(&word.to_be_bytes()[1..four.len()]);
+    }
+    bytes.truncate(bytes.len() - 3);
+    bytes.iter().map(|b| format!("{b:02x}")).collect()
+}
