@@ -146,6 +146,27 @@ impl Linkage {
         Ok(Turn { cos: (a * c - b * sq) / r2, sin: (b * c + a * sq) / r2, q })
     }
 
+    /// The rack displacement at which the knuckle stands at the turn `theta` (radians); `None` where this branch never does.
+    ///
+    /// ```
+    /// use donorack::{closure::Linkage, geometry::Vec3};
+    /// let (axis, outer, inner) = (Vec3::new(0.0, 705.0, 0.0), Vec3::new(-140.0, 683.0, 0.0), Vec3::new(-165.0, 320.0, 0.0));
+    /// let wheel = Linkage::new(axis, Vec3::UP, outer, inner).unwrap();
+    /// let theta = wheel.at(-40.0).unwrap().angle();
+    /// assert!((wheel.rack_at(theta).unwrap() + 40.0).abs() < 1e-9);
+    /// ```
+    pub fn rack_at(&self, theta: f64) -> Option<f64> {
+        let (sin, cos) = theta.sin_cos();
+        let v = self.o.turned(self.u, cos, sin) - self.d;
+        let along2 = self.rod * self.rod - v.x * v.x - v.z * v.z;
+        let along = if along2 >= 0.0 { along2.sqrt() } else { return None };
+        let on_branch = |s: &f64| {
+            let (a, b, _) = self.abc(*s);
+            self.sigma * (a * sin - b * cos) > 0.0
+        };
+        [v.y - along, v.y + along].into_iter().filter(on_branch).min_by(|a, b| a.abs().total_cmp(&b.abs()))
+    }
+
     /// First and second derivative of θ by s, in rad/mm and rad/mm². Infinite or NaN at a toggle.
     pub fn rates(&self, s: f64, t: Turn) -> (f64, f64) {
         let (a, b, c) = self.abc(s);
@@ -196,13 +217,7 @@ impl Linkage {
         let [b0, b1] = self.b;
         let [c0, c1] = self.c;
         // R² − C², a quartic in s, positive at mid-travel.
-        let k = [
-            a0 * a0 + b0 * b0 - c0 * c0,
-            2.0 * (a0 * a1 + b0 * b1 - c0 * c1),
-            a1 * a1 + b1 * b1 - c1 * c1 - c0,
-            -c1,
-            -0.25,
-        ];
+        let k = [a0 * a0 + b0 * b0 - c0 * c0, 2.0 * (a0 * a1 + b0 * b1 - c0 * c1), a1 * a1 + b1 * b1 - c1 * c1 - c0, -c1, -0.25];
         if !(k[0] > 0.0) {
             return [None, None];
         }
@@ -259,14 +274,7 @@ impl Linkage {
         let p = self.u * self.o.dot(self.u);
         let (m, n, e) = (self.o - p, self.u.cross(self.o), p - self.d);
         let xz = |a: Vec3, b: Vec3| a.x * b.x + a.z * b.z;
-        TrigPoly {
-            one: xz(e, e) - h * h,
-            cos: 2.0 * xz(e, m),
-            sin: 2.0 * xz(e, n),
-            cos2: xz(m, m),
-            sin2: xz(n, n),
-            cross: 2.0 * xz(m, n),
-        }
+        TrigPoly { one: xz(e, e) - h * h, cos: 2.0 * xz(e, m), sin: 2.0 * xz(e, n), cos2: xz(m, m), sin2: xz(n, n), cross: 2.0 * xz(m, n) }
     }
 }
 
@@ -337,7 +345,6 @@ fn nearest(events: impl Iterator<Item = f64>) -> [Option<f64>; 2] {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)] // A failing test may stop at once.
 mod tests {
     use super::*;
 

@@ -6,9 +6,22 @@
 //! `web` alone knows JavaScript.
 
 pub mod chart;
+pub mod ackermann;
+pub mod axle;
+pub mod circle;
 pub mod closure;
 pub mod fields;
 pub mod geometry;
+pub mod curves;
+pub mod findings;
+pub mod readings;
+pub mod results;
+pub mod steering;
+pub mod text;
+pub mod travel;
+pub mod uncertainty;
+pub mod view;
+pub mod words;
 mod grammar;
 pub mod json;
 pub mod link;

@@ -99,8 +99,7 @@ pub struct Readings {
 pub const CARRIED: [Field; 3] = [Field::RackLine, Field::Offset, Field::Height];
 
 /// Our starting values for the limits (degrees, mm): common practice, no source.
-pub const STARTING_LIMITS: [(Field, f64); 3] =
-    [(Field::LockWanted, 30.0), (Field::ReserveWanted, 10.0), (Field::TransmissionWanted, 30.0)];
+pub const STARTING_LIMITS: [(Field, f64); 3] = [(Field::LockWanted, 30.0), (Field::ReserveWanted, 10.0), (Field::TransmissionWanted, 30.0)];
 
 impl Readings {
     /// The readings for the rack of index `rack`, or for the car alone where there is no such rack.

@@ -115,8 +115,8 @@ fn lacking(name: Name, c: Value, t: Value, wheelbase: Value, ground: Value, scru
     use Name::*;
     match name {
         RatioCentre => c,
-        UsableTravel | Reserve | ReserveHardware | InnerJointReserve | OuterJointReserve | LockInner | LockOuter | ToeOutLock | TransmissionInner | TransmissionOuter
-        | InnerJoint | OuterJoint => t,
+        UsableTravel | Reserve | ReserveHardware | InnerJointReserve | OuterJointReserve | LockInner | LockOuter | ToeOutLock
+        | TransmissionInner | TransmissionOuter | InnerJoint | OuterJoint => t,
         RatioLock | Turns => all([c, t]).map(|v| v[0]),
         AckermannLimit => all([wheelbase, ground]).map(|v| v[0]),
         IdealOuter | AckermannAngle | AckermannCotangent => all([t, wheelbase, ground]).map(|v| v[0]),
@@ -238,7 +238,11 @@ fn at_lock(
     let mean = place.map(|p| (p.steer[0] + p.steer[1] - centre.steer[0] - centre.steer[1]) / 2.0);
     sheet.set(Name::RatioLock, side, all([c, s, mean]).map(|[c, s, m]| TAU * s.abs() / c / m.abs()));
     let four = all([inner, outer, lock.ground, lock.wheelbase]);
-    sheet.set(Name::IdealOuter, side, all([inner, lock.ground, lock.wheelbase]).map(|[i, w, l]| ackermann::ideal_outer(i, w, l).to_degrees()));
+    sheet.set(
+        Name::IdealOuter,
+        side,
+        all([inner, lock.ground, lock.wheelbase]).map(|[i, w, l]| ackermann::ideal_outer(i, w, l).to_degrees()),
+    );
     sheet.set(Name::AckermannAngle, side, four.map(|[i, o, w, l]| ackermann::by_angle(i, o, w, l)));
     sheet.set(Name::AckermannCotangent, side, four.map(|[i, o, w, l]| ackermann::by_cotangent(i, o, w, l)));
 
@@ -250,9 +254,8 @@ fn at_lock(
     sheet.set(Name::CircleOuterRules, side, circle.map(|k| k.outer_rules));
     sheet.set(Name::CircleInnerRules, side, circle.map(|k| k.inner_rules));
     let turned = circle.and(lock);
-    let with = |l: Result<Lock, Gap>, more: Value, f: &dyn Fn(Lock, f64) -> f64| {
-        all([l.map(|_| 0.0), more]).and_then(|[_, m]| Ok(f(l?, m)))
-    };
+    let with =
+        |l: Result<Lock, Gap>, more: Value, f: &dyn Fn(Lock, f64) -> f64| all([l.map(|_| 0.0), more]).and_then(|[_, m]| Ok(f(l?, m)));
     let width = known(x.get(Field::TyreWidth), Field::TyreWidth);
     sheet.set(Name::CircleEdge, side, with(turned, width, &|l, b| l.edge(b)));
     let corners = [(Field::CornerAhead, Field::CornerWidth), (Field::SecondCornerAhead, Field::SecondCornerWidth)];

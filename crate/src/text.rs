@@ -67,11 +67,11 @@ pub fn degrees(deg: f64) -> Text {
     figure(ResultUnit::Deg, deg, None)
 }
 
-/// How many decimals show one figure of the ±, or two where it begins with a 1.
+/// How many decimals show one figure of the ±, or two where it begins with a 1 or a 2.
 fn decimals(pm: f64) -> usize {
     let e = pm.log10().floor();
     let lead = pm / 10f64.powf(e);
-    let d = -e + if lead < 1.95 { 1.0 } else { 0.0 };
+    let d = -e + if lead < 2.95 { 1.0 } else { 0.0 };
     d.clamp(0.0, 3.0) as usize
 }
 
@@ -112,8 +112,8 @@ fn inches(mm: f64, pm: Option<f64>) -> String {
     let doubt = pm.map(|p| p / MM_PER_INCH);
     // A sixteenth is what a tape shows; finer only where the ± is.
     let grid: i64 = match doubt {
-        Some(p) if p < 1.0 / 64.0 => 64,
-        Some(p) if p < 1.0 / 32.0 => 32,
+        Some(p) if p < 1.0 / 32.0 => 64,
+        Some(p) if p < 3.0 / 32.0 => 32,
         _ => 16,
     };
     let text = |x: f64| mixed(x as i64, grid);
