@@ -319,8 +319,8 @@ proptest! {
         let form = entry.form(spec);
         let back = Entry::parse_form(&form, spec);
         prop_assert_eq!(&back.read(spec), &read, "{}", form);
-        prop_assert_eq!(&back.form(spec), &form);
         if spec.quantity != Quantity::Choice {
+            prop_assert_eq!(&back.form(spec), &form);
             prop_assert_eq!(back.side, entry.side);
             let says_its_unit = Entry { side: None, ..entry.clone() }.form(spec) == entry.text && entry.unit != Unit::Plain;
             if says_its_unit {
