@@ -227,7 +227,7 @@ fn draw_axes<B: DrawingBackend>(
         if value != 0.0 {
             area.draw(&PathElement::new(vec![(left, y), (right, y)], thin))?;
         }
-        area.draw_text(&layout.y.format_ext(&value), &figure((HPos::Right, VPos::Center)), (left - gap, y))?;
+        area.draw_text(&layout.y.format_ext(&value), &figure((HPos::Right, VPos::Center)), (left - gap, y + look.size(0.06 * look.text)))?;
     }
     let below = bottom + gap + look.size(1.35 * look.text);
     area.draw_text(&look.words.inner, &figure((HPos::Center, VPos::Top)), ((left + right) / 2, below))?;

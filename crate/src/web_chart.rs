@@ -9,7 +9,7 @@ use wasm_bindgen::prelude::*;
 use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement};
 
 /// Backend units in a device pixel: plotters counts in whole numbers, and a whole device pixel is too coarse for a curve.
-const GRAIN: u32 = 8;
+const GRAIN: u32 = 32;
 
 /// The canvas, seen by plotters as [`GRAIN`] times larger each way.
 struct Fine(CanvasBackend);

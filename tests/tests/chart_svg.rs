@@ -127,7 +127,7 @@ impl Svg {
         let figures: Vec<(f64, At)> = self.texts().into_iter().filter_map(figure).collect();
         [|p: &At| p.0, |p: &At| p.1].map(|along| {
             let level = self.lines(GRID).into_iter().filter(|line| along(&line[0]) == along(&line[1])).map(|line| along(&line[0]));
-            let beside = |at: f64| figures.iter().find(|f| along(&f.1) == at).unwrap_or_else(|| panic!("a figure at {at}")).0;
+            let beside = |at: f64| figures.iter().find(|f| (along(&f.1) - at).abs() < 10.0).unwrap_or_else(|| panic!("a figure at {at}")).0;
             let ticks: Vec<(f64, f64)> = level.map(|at| (beside(at), at)).collect();
             let (first, last) = (ticks[0], ticks[ticks.len() - 1]);
             let unit = (last.1 - first.1) / (last.0 - first.0);
