@@ -64,7 +64,7 @@ pub type Distances = [Option<f64>; ENDS.len()];
 ///
 /// `reserve` is kept before a toggle or fold-back. A joint that is past its limit at mid-travel already ends the travel at 0.
 pub fn distances(x: &Inputs, wheels: &[Wheel; 2], dead: &[DeadPoints; 2], reserve: f64) -> [Distances; 2] {
-    let joints = wheels.map(|w| (inner_limit(x, &w, w.linkage.toggles()), outer_limit(x, &w)));
+    let joints = [0, 1].map(|w| (inner_limit(x, &wheels[w], dead[w].toggle), outer_limit(x, &wheels[w])));
     [0, 1].map(|way| {
         ENDS.map(|end| match end {
             End::RackEnd => x.get(Field::Travel).map(|t| t / 2.0),

@@ -8,7 +8,7 @@ use crate::geometry::Vec3;
 use crate::measure::{Entry, Side};
 use crate::plan::Plan;
 use crate::units::{Unit, base};
-use crate::view;
+use crate::{drawing, view};
 use serde::Serialize;
 use wasm_bindgen::prelude::*;
 
@@ -44,10 +44,10 @@ pub fn evaluate(plan: &str) -> Result<JsValue, JsValue> {
     object(&view::evaluate(&read(plan)?))
 }
 
-/// The axle in plan with the steering at `share` of the usable travel, 1 lock left: a [`view::AxleDrawing`].
+/// The axle in plan with the steering at `share` of the usable travel, 1 lock left: a [`drawing::AxleDrawing`].
 #[wasm_bindgen]
 pub fn axle(plan: &str, rack: usize, share: f64) -> Result<JsValue, JsValue> {
-    object(&view::axle(&read(plan)?, rack, share).map_err(|e| JsValue::from_str(&e))?)
+    object(&drawing::axle(&read(plan)?, rack, share).map_err(|e| JsValue::from_str(&e))?)
 }
 
 fn field(section: &str, name: &str) -> Option<Field> {

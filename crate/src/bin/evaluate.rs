@@ -2,8 +2,9 @@
 //!
 //! PLAN.json may also be a link. Exit 0 whatever the fit; 2 with one sentence for a plan that cannot be read.
 
+use donorack::drawing::probe;
 use donorack::plan::Plan;
-use donorack::view::{evaluate, probe, result_rows};
+use donorack::view::{evaluate, result_rows};
 use serde_json::{Value, json};
 use std::process::ExitCode;
 

@@ -1,0 +1,177 @@
+//! Demands on the linkage's shape and parts, and the limits that the builder sets.
+
+use super::*;
+
+pub(super) fn transmission(case: &Case, out: &mut Vec<Finding>) {
+    let origin = case.origin(Field::TransmissionWanted);
+    for (side, place) in case.sides(Name::TransmissionInner) {
+        let word = words_of(place, &LOCK);
+        let pair = all([case.get(Name::TransmissionInner, side), case.get(Name::TransmissionOuter, side)]);
+        let (values, wanted) = match (pair, case.limit(Field::TransmissionWanted)) {
+            (Ok(v), Some(w)) => (v, w),
+            // Without a lock there is no angle at lock: the lock's finding says why.
+            (Err(Gap::Unreachable(_)), _) => continue,
+            (Err(gap), _) => {
+                out.push(missing("transmission", word, "Transmission angle", gap, case.readings, origin));
+                continue;
+            }
+            (_, None) => {
+                let gap = Gap::Missing(FieldSet::of(Field::TransmissionWanted));
+                out.push(missing("transmission", word, "Transmission angle", gap, case.readings, origin));
+                continue;
+            }
+        };
+        let (value, name, wheel) = if values[0] <= values[1] {
+            (values[0], Name::TransmissionInner, "inner")
+        } else {
+            (values[1], Name::TransmissionOuter, "outer")
+        };
+        let (margin, pm) = (value - wanted, case.pm(name, side));
+        let kind = judge(margin, pm);
+        let lock = LOCK[place];
+        let shown = figure(ResultUnit::Deg, value, Some(pm));
+        let reason = one(&format!(
+            "The tighter one is the {wheel} wheel's; at least {} is wanted. Small angles push the joints apart more than they turn the wheel.",
+            degrees(wanted).mm
+        ));
+        let say = match kind {
+            Kind::Pass => Say {
+                head: one("good transmission angle"),
+                title: Text::fill(&format!("Keeps {{}} between rod and arm {lock}"), &[&shown]),
+                reason,
+                remedy: Text::default(),
+            },
+            Kind::Close => Say {
+                head: one("transmission angle too close to call"),
+                title: Text::fill(&format!("Transmission angle too close to call {lock}: {{}}"), &[&shown]),
+                reason,
+                remedy: measure_again(case, name, side),
+            },
+            _ => Say {
+                head: one("rod and arm nearly in line"),
+                title: Text::fill(&format!("Only {{}} between rod and arm {lock}"), &[&shown]),
+                reason,
+                remedy: one(
+                    "A stop that ends the travel earlier raises it and costs lock; a rack line further from the arms' ends, away from the toggle, raises it too.",
+                ),
+            },
+        };
+        out.push(made("transmission", word, kind, say, Some((value, wanted, margin, pm, ResultUnit::Deg)), origin));
+    }
+}
+
+pub(super) fn rod(case: &Case, out: &mut Vec<Finding>) {
+    let ends = [(Name::RodOverShortest, Field::RodLengthMin, "shortest"), (Name::RodUnderLongest, Field::RodLengthMax, "longest")];
+    for (name, field, which) in ends {
+        for (side, place) in case.sides(name) {
+            let word = words_of(place, &["left wheel", "right wheel", ""]);
+            let (value, limit) = match (case.get(name, side), case.limit(field)) {
+                (Ok(v), Some(l)) => (v, l),
+                (Err(gap), _) => {
+                    out.push(missing("rod_length", word, &format!("Rod against the {which}"), gap, case.readings, DONOR));
+                    continue;
+                }
+                _ => continue,
+            };
+            let pm = case.pm(name, side);
+            let kind = judge(value, pm);
+            let rod = length(case.get(Name::RodLength, side).unwrap_or(0.0));
+            let reason = Text::fill(
+                &format!("The rod comes out {{}} long; the {which} that the donor's parts allow is {{}}."),
+                &[&rod, &length(limit)],
+            );
+            let off = length(value.abs());
+            let say = match kind {
+                Kind::Pass => Say {
+                    head: one("rods in range"),
+                    title: Text::fill(&format!("Rod length keeps {{}} to the {which}"), &[&figure(ResultUnit::Mm, value, Some(pm))]),
+                    reason,
+                    remedy: Text::default(),
+                },
+                Kind::Close => Say {
+                    head: one("rod length too close to call"),
+                    title: Text::fill(
+                        &format!("Rod length too close to the {which} to call: {{}}"),
+                        &[&figure(ResultUnit::Mm, value, Some(pm))],
+                    ),
+                    reason,
+                    remedy: measure_again(case, name, side),
+                },
+                _ => Say {
+                    head: one(if which == "shortest" { "rods too long for the gap" } else { "rods too short for the gap" }),
+                    title: Text::fill(
+                        if which == "shortest" {
+                            "The donor's rod is {} too long at its shortest"
+                        } else {
+                            "The donor's rod is {} too short at its longest"
+                        },
+                        &[&off],
+                    ),
+                    reason,
+                    remedy: one("Use rods and rod ends of another length; never weld or heat one. Or move the rack line."),
+                },
+            };
+            out.push(made("rod_length", word, kind, say, Some((value, 0.0, value, pm, ResultUnit::Mm)), DONOR));
+        }
+    }
+}
+
+/// Limits that are judged only where the builder sets them: (limit, result, +1 for a smallest, −1 for a largest).
+const OWN_LIMITS: [(Field, Name, f64); 9] = [
+    (Field::RatioMin, Name::RatioCentre, 1.0),
+    (Field::RatioMax, Name::RatioCentre, -1.0),
+    (Field::TurnsMin, Name::Turns, 1.0),
+    (Field::TurnsMax, Name::Turns, -1.0),
+    (Field::AckermannMin, Name::AckermannAngle, 1.0),
+    (Field::AckermannMax, Name::AckermannAngle, -1.0),
+    (Field::CircleMax, Name::CircleCentre, -1.0),
+    (Field::CircleEdgeMax, Name::CircleEdge, -1.0),
+    (Field::WallToWallMax, Name::WallToWall, -1.0),
+];
+
+pub(super) fn own_limits(case: &Case, out: &mut Vec<Finding>) {
+    for (field, name, sign) in OWN_LIMITS {
+        if case.readings.items[field as usize].is_none() {
+            continue;
+        }
+        let row = &crate::results::RESULTS[name as usize];
+        let sides = if row.count() == 1 { vec![(0, 2)] } else { case.sides(name) };
+        let label = words::result(name).0;
+        for (side, place) in sides {
+            let word = words_of(place, &LOCK);
+            let (value, limit) = match (case.get(name, side), case.limit(field)) {
+                (Ok(v), Some(l)) => (v, l),
+                (Err(gap), _) => {
+                    out.push(missing(field.spec().name, word, label, gap, case.readings, OWN));
+                    continue;
+                }
+                (_, None) => continue,
+            };
+            let (margin, pm) = (sign * (value - limit), case.pm(name, side));
+            let kind = judge(margin, pm);
+            let shown = figure(row.unit, value, Some(pm));
+            let bound = figure(row.unit, limit, None);
+            let at = if row.count() == 1 { String::new() } else { format!(" {}", LOCK[place]) };
+            let than = if sign > 0.0 { "less" } else { "more" };
+            let lower = format!("{}{}", label[..1].to_lowercase(), &label[1..]);
+            let (head, title, remedy) = match kind {
+                Kind::Pass => (format!("{lower} in limits"), format!("{label}{at}: {{}}"), Text::default()),
+                Kind::Close => {
+                    (format!("{lower} too close to call"), format!("{label}{at} too close to call: {{}}"), measure_again(case, name, side))
+                }
+                _ => (
+                    format!("{lower} off limits"),
+                    format!("{label}{at}: {{}}, {than} than you allow"),
+                    one("Change the limit, the arms, the rack's place, or the rack."),
+                ),
+            };
+            let say = Say {
+                head: one(&head),
+                title: Text::fill(&title, &[&shown]),
+                reason: Text::fill(&format!("You allow {} {{}}.", if sign > 0.0 { "at least" } else { "at most" }), &[&bound]),
+                remedy,
+            };
+            out.push(made(field.spec().name, word, kind, say, Some((value, limit, margin, pm, row.unit)), OWN));
+        }
+    }
+}

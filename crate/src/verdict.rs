@@ -1,0 +1,144 @@
+//! The verdict of a rack: the worst of its findings, and what it could not see.
+
+use crate::axle::{arms, axis_spacings};
+use crate::fields::Field;
+use crate::findings::{Case, Finding, Kind};
+use crate::readings::Inputs;
+use crate::results::{FieldSet, Gap, Name, ResultUnit, all};
+use crate::steering::rack_numbers;
+use crate::text::{Text, degrees, figure};
+use crate::words;
+use serde::Serialize;
+
+/// What is said of a rack as a whole.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum VerdictKind {
+    /// A left turn of the wheel steers right. Outranks everything.
+    Backwards,
+    /// One of the ten numbers is missing, or readings contradict each other.
+    Needs,
+    /// A demand is not met.
+    Fails,
+    /// A demand's margin is smaller than its ±.
+    Close,
+    /// All demands met. Bump steer is not judged: never "fits".
+    Suits,
+}
+
+/// The verdict of a rack.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Verdict {
+    /// Which of the five.
+    pub kind: VerdictKind,
+    /// A few words.
+    pub head: Text,
+    /// The sentence, with its reason and what to do.
+    pub sentence: Text,
+    /// Name of the finding that decides it; empty where none does.
+    pub because: &'static str,
+    /// What could not be checked for want of an optional reading.
+    pub unchecked: Vec<&'static str>,
+    /// What was taken for granted for want of an optional reading.
+    pub assumed: Vec<&'static str>,
+}
+
+/// The ten numbers of a first verdict: what of them is missing.
+pub fn missing_of_ten(x: &Inputs) -> FieldSet {
+    let know = |f: Field| crate::axle::known(x.get(f), f);
+    let arms = arms(x);
+    let [c, t, _] = rack_numbers(x);
+    let ten = all([
+        know(Field::Wheelbase),
+        know(Field::FrontTrack),
+        axis_spacings(x, arms).map(|w| w[0].0),
+        arms.map(|a| a[0].length()),
+        know(Field::RackLine),
+        know(Field::InnerJointSpacing),
+        c,
+        t,
+        know(Field::BarMoves),
+    ]);
+    match ten {
+        Err(Gap::Missing(set)) => set,
+        _ => FieldSet::NONE,
+    }
+}
+
+/// The verdict of a rack from its findings.
+pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
+    let x = case.x();
+    let worst = |kind: Kind| findings.iter().find(|f| f.judged && f.kind == kind);
+    let mut needs = missing_of_ten(&x);
+    // A limit that cannot be read is not one that may be left out.
+    for (field, _) in crate::readings::STARTING_LIMITS {
+        if x.get(field).is_none() {
+            needs = needs.with(FieldSet::of(field));
+        }
+    }
+    let direction = findings.iter().find(|f| f.name == "direction" && f.kind == Kind::Fail);
+    let contradiction = findings.iter().find(|f| f.name == "contradiction");
+    let said = |f: &Finding| {
+        let join = |a: &str, b: &str| if b.is_empty() { format!("{a}.") } else { format!("{a}. {b}") };
+        Text { mm: join(&f.title.mm, &f.remedy.mm), inch: join(&f.title.inch, &f.remedy.inch) }
+    };
+    let (kind, head, sentence, because) = if let Some(f) = direction {
+        (VerdictKind::Backwards, f.head.clone(), said(f), f.name)
+    } else if let Some(f) = contradiction {
+        (VerdictKind::Needs, f.head.clone(), said(f), f.name)
+    } else if !needs.is_empty() {
+        let say = words::needs(needs, case.readings);
+        let few: Vec<&str> = needs.iter().map(words::needed).collect();
+        let head = if few.len() == 1 { say.clone() } else { format!("needs {} more numbers", few.len()) };
+        (VerdictKind::Needs, Text::same(head), Text::same(format!("{}{} for a verdict.", say[..1].to_uppercase(), &say[1..])), "")
+    } else if let Some(f) = worst(Kind::Fail) {
+        (VerdictKind::Fails, f.head.clone(), said(f), f.name)
+    } else if let Some(f) = worst(Kind::Close) {
+        (VerdictKind::Close, Text::same("too close to call"), said(f), f.name)
+    } else if findings.iter().any(|f| f.judged && f.kind == Kind::Missing) {
+        (VerdictKind::Needs, Text::same("needs more"), Text::same("Needs more readings for a verdict."), "")
+    } else {
+        let smallest = |name: Name| all([case.get(name, 0), case.get(name, 1)]).map(|[a, b]| a.min(b));
+        let lock = smallest(Name::LockInner).map(degrees).unwrap_or_default();
+        let circle = all([case.get(Name::CircleCentre, 0), case.get(Name::CircleCentre, 1)]).map(|[a, b]| a.max(b));
+        let circle = circle.map(|c| figure(ResultUnit::Circle, c, None)).unwrap_or_default();
+        let sentence = Text::fill(
+            "Suits in plan: steers the right way, the inner wheel turns {} each way at least, circle {} at the tyre's centre. Bump steer is not judged yet.",
+            &[&lock, &circle],
+        );
+        (VerdictKind::Suits, Text::same("suits in plan"), sentence, "")
+    };
+    Verdict { kind, head, sentence, because, unchecked: unchecked(findings), assumed: assumed(case, &x) }
+}
+
+/// Optional demands that could not be judged, by name.
+fn unchecked(findings: &[Finding]) -> Vec<&'static str> {
+    let mut out = Vec::new();
+    for f in findings.iter().filter(|f| f.kind == Kind::Missing && !f.judged) {
+        let what = match f.name {
+            "inner_joint" => "inner joint angles",
+            "outer_joint" => "outer joint angles",
+            "rod_length" => "rod length in the donor's range",
+            "circle_edge_max" => "circle at the tyre's outer edge",
+            "wall_to_wall_max" => "circle wall to wall",
+            _ => continue,
+        };
+        if !out.contains(&what) {
+            out.push(what);
+        }
+    }
+    out
+}
+
+fn assumed(case: &Case, x: &Inputs) -> Vec<&'static str> {
+    let mut out = Vec::new();
+    out.extend(case.axis_note(true));
+    out.extend(case.axis_note(false));
+    if x.get(Field::Height).is_none() {
+        out.push("inner joints taken as level with the rod ends");
+    }
+    if x.get(Field::Offset).is_none() {
+        out.push("rack taken as centred on the car");
+    }
+    out
+}
