@@ -1,4 +1,422 @@
-import init, { version } from "./donorack.js";
+// Start, and what follows from every key and every button.
 
-await init();
-document.getElementById("version").textContent = version();
+import { Refused, evaluate, load } from "./core.js";
+import * as compare from "./compare.js";
+import { h, put, say } from "./dom.js";
+import * as fields from "./fields.js";
+import * as form from "./form.js";
+import { light } from "./measure.js";
+import * as plan from "./plan.js";
+import { open } from "./plan.js";
+import { share } from "./share.js";
+import * as strip from "./strip.js";
+import * as toe from "./toe.js";
+import * as turning from "./turning.js";
+import { words } from "./words.js";
+
+const part = (id) => document.getElementById(id);
+/** A text of the core in this person's units. */
+const text = (both) => (both ? both[plan.readUnits()] : "");
+
+let view = null; // of the plan as it stands
+let shown = null; // what the figures show: the same, or the last good one while a field is half typed
+let shownPlan = null;
+let trouble = "";
+let friend = null; // "damaged" keeps the address; else nothing
+let spoken = "";
+let example = null;
+// The entry of the focused field that last made sense.
+const good = { path: null, entry: null };
+
+// ---- working out and showing ----
+
+const viewOf = (seen, path) => {
+  const { section, rack, name } = plan.parse(path);
+  return section === "rack" ? seen?.racks[rack]?.fields[name] : seen?.[section]?.[name];
+};
+
+function refresh() {
+  const json = plan.toPlan(open.draft);
+  try {
+    view = evaluate(json);
+    trouble = "";
+    shown = view;
+    shownPlan = json;
+    let old = false;
+    const path = fields.focusedPath();
+    if (path && plan.spec(path)) {
+      const now = plan.entry(path);
+      const status = viewOf(view, path)?.status;
+      const half = status === "unclear" || (!now?.text && !plan.spec(path).choice);
+      if (!half) Object.assign(good, { path, entry: now && { ...now } });
+      else if (good.path === path && good.entry?.text) {
+        shownPlan = plan.toPlan(withEntry(path, good.entry));
+        shown = evaluate(shownPlan);
+        old = true;
+      }
+    }
+    document.body.classList.toggle("old", old);
+    part("old").hidden = !old;
+  } catch (error) {
+    trouble = error instanceof Refused ? words.bar.refused(error.message) : words.bar.stopped;
+  }
+  paint();
+}
+
+function withEntry(path, entry) {
+  const { section, rack, name } = plan.parse(path);
+  if (section !== "rack") return { ...open.draft, [section]: { ...open.draft[section], [name]: entry } };
+  return { ...open.draft, racks: open.draft.racks.map((r, i) => (i === rack ? { ...r, entries: { ...r.entries, [name]: entry } } : r)) };
+}
+
+function paint() {
+  bar();
+  if (!view) return;
+  fields.paint((path) => viewOf(view, path), text);
+  form.paintHeads(shown, text);
+  compare.paint(shown, text, { choose, sort });
+  try {
+    turning.paint(shown, shownPlan, text, { choose, redraw: paint });
+  } catch (error) {
+    trouble = error instanceof Refused ? words.bar.refused(error.message) : words.bar.stopped;
+    bar();
+  }
+  strip.paint(shown, text);
+}
+
+/** A field was left or a button pressed: the address follows, the verdict is announced if it changed. */
+function commit() {
+  plan.settle();
+  good.path = null;
+  refresh();
+  if (!friend) plan.follow();
+  const sentence = text(view?.racks[open.draft.chosen]?.verdict.sentence);
+  if (sentence && sentence !== spoken) tell(sentence);
+  spoken = sentence;
+}
+
+function tell(sentence) {
+  const place = part("say");
+  place.textContent = place.textContent === sentence ? `${sentence} ` : sentence;
+}
+
+/** Builds the form anew for another draft, and gives the focus back to the field or button that had it. */
+function rebuild() {
+  const held = document.activeElement;
+  const name = held?.dataset?.field ?? null;
+  const focus = held?.closest?.("[data-focus]")?.dataset.focus ?? null;
+  fields.hideKeys();
+  form.build({ spacing, travelBy, rackText });
+  const again = name ? document.querySelector(`[data-field="${name}"]`) : focus ? document.querySelector(`#forms [data-focus="${focus}"]`) : null;
+  again?.focus({ preventScroll: true });
+  part("plan-name").value = open.draft.name;
+  part("plan-name").readOnly = open.mode === "friend";
+}
+
+// ---- the bar beneath the header ----
+
+function bar() {
+  const place = part("bar");
+  const own = plan.own() !== null;
+  const button = (what, label, strong) => h("button", { type: "button", class: strong ? "strong" : "quiet", "data-do": what, "data-focus": `bar-${what}` }, label);
+  const lines = [];
+  const buttons = [];
+  if (friend) {
+    lines.push(words.bar.damaged(friend));
+    buttons.push(button("drop", words.do.drop, false));
+  }
+  if (trouble) lines.push(trouble);
+  if (!open.stored) lines.push(words.bar.unsaved);
+  if (view?.unshown) lines.push(view.unshown);
+  if (open.mode === "example") {
+    lines.push(words.bar.example);
+    buttons.push(...(own ? [button("mine", words.do.mine, true), button("start", words.do.fresh)] : [button("start", words.do.start, true)]));
+  } else if (open.mode === "friend") {
+    lines.push(words.bar.friend(open.draft.name || words.plan.unnamed));
+    buttons.push(button("keep", words.do.keep, true), button("back", words.do.back));
+  } else {
+    buttons.push(button("undo", words.do.undo), button("example", words.do.example), button("start", words.do.fresh));
+  }
+  buttons.push(button("share", words.do.share, open.mode === "own"));
+  const key = JSON.stringify([lines, buttons.map((b) => b.dataset.do), plan.undoable()]);
+  if (place.dataset.key === key) return;
+  place.dataset.key = key;
+  const held = place.contains(document.activeElement) ? document.activeElement.dataset.do : null;
+  place.className = `bar ${open.mode}`;
+  place.replaceChildren(h("div", { class: "in" }, h("div", { class: "lines" }, lines.map((line) => h("p", {}, line))), h("div", { class: "buttons" }, buttons)));
+  const undo = place.querySelector("[data-do=undo]");
+  if (undo) {
+    undo.disabled = plan.undoable() === null;
+    if (!undo.disabled) put(undo, "aria-label", `${words.do.undo}: ${plan.undoable()}`);
+  }
+  if (held) place.querySelector(`[data-do="${held}"]`)?.focus({ preventScroll: true });
+}
+
+// ---- what a person does ----
+
+function alter(what, key, change) {
+  const done = plan.change(what, key, change);
+  if (done === "own") tell(words.said.own);
+  if (done === "replaced") tell(words.said.replaced);
+  return done;
+}
+
+const label = (path) => plan.spec(path)?.label ?? path;
+
+// A carried-over value typed over keeps the side it had, until another is chosen.
+function sideFor(path) {
+  const seen = viewOf(view, path);
+  return plan.entry(path) || seen?.status !== "carried" ? {} : { side: seen.side ?? "" };
+}
+
+function type(path, typed) {
+  const unit = plan.entry(path)?.unit || viewOf(view, path)?.status === "carried" ? plan.entry(path)?.unit || viewOf(view, path).unit : plan.unitOf(path);
+  alter(label(path), path, (draft) => plan.enter(draft, path, { text: typed, unit, ...sideFor(path) }));
+  refresh();
+}
+
+function side(path, name) {
+  const seen = viewOf(view, path);
+  const carried = !plan.entry(path) && seen?.status === "carried" && !plan.spec(path).choice ? { text: seen.text, unit: seen.unit } : {};
+  alter(label(path), null, (draft) => plan.enter(draft, path, { ...carried, side: name }));
+  commit();
+}
+
+function unit(path) {
+  const { units } = plan.spec(path);
+  const seen = viewOf(view, path);
+  const now = !plan.entry(path) && seen?.status === "carried" ? seen.unit : plan.unitOf(path);
+  const other = units[(units.indexOf(now) + 1) % units.length];
+  alter(label(path), null, (draft) => plan.enter(draft, path, { unit: other }));
+  commit();
+  fields.showKeys(path);
+}
+
+function spacing(name) {
+  alter(words.steps.spacing, null, (draft) => { draft.spacing = name; });
+  rebuild();
+  commit();
+}
+
+function travelBy(i, name) {
+  alter(words.steps.spacing, null, (draft) => { draft.racks[i].travelBy = name; });
+  rebuild();
+  commit();
+}
+
+function rackText(i, what, typed) {
+  alter(what === "name" ? words.steps.rackName : words.steps.note, `racks.${i}.${what}`, (draft) => { draft.racks[i][what] = typed; });
+  refresh();
+}
+
+function choose(i) {
+  if (open.mode === "friend" || open.mode === "example") open.draft.chosen = i;
+  else alter(words.steps.choose, null, (draft) => { draft.chosen = i; });
+  commit();
+  tell(words.said.chosen(form.rackName(i)));
+}
+
+function sort(key) {
+  const { row, first, on } = compare.sortBy(key, shown);
+  paint();
+  if (on) tell(words.said.sorted(row, first));
+}
+
+const nextName = () => words.plan.rack(open.draft.racks.length + 1);
+
+const deeds = {
+  start() {
+    plan.takeOver(words.steps.start, plan.blank());
+    fresh();
+    tell(words.said.fresh);
+    document.querySelector("[data-field='car.wheelbase']").focus();
+  },
+  mine: () => home(),
+  back: () => home(),
+  drop: () => home(),
+  example: () => showExample(),
+  keep() {
+    plan.takeOver(words.steps.keep, open.draft);
+    fresh();
+    tell(words.said.kept);
+  },
+  undo() {
+    const undone = plan.undo();
+    if (!undone) return;
+    if (undone.example) showExample();
+    else {
+      rebuild();
+      commit();
+    }
+    tell(words.said.undone(undone.what));
+  },
+  share: () => share(tell),
+  "add-rack"() {
+    const name = nextName();
+    alter(words.steps.add, null, (draft) => plan.addRack(draft, name));
+    rebuild();
+    commit();
+    const i = open.draft.racks.length - 1;
+    form.unfold(i)?.scrollIntoView({ block: "start" });
+    document.querySelector(`[data-field="racks.${i}.${i ? "inner_joint_spacing" : "rack_line"}"]`)?.focus();
+    tell(words.said.added(form.rackName(i)));
+  },
+  "copy-rack"(i) {
+    const name = form.rackName(i);
+    alter(words.steps.copy, null, (draft) => plan.copyRack(draft, i, words.plan.copy(name)));
+    rebuild();
+    commit();
+    form.unfold(i + 1)?.querySelector("summary").focus();
+    tell(words.said.copied(name));
+  },
+  "remove-rack"(i) {
+    const name = form.rackName(i);
+    alter(words.steps.remove, null, (draft) => plan.removeRack(draft, i));
+    rebuild();
+    commit();
+    (document.querySelector(`details.card[data-rack="${Math.max(0, i - 1)}"] summary`) ?? document.querySelector("[data-do=add-rack]")).focus();
+    tell(words.said.removed(name));
+  },
+  "up-rack": (i) => move(i, -1),
+  "down-rack": (i) => move(i, 1),
+  choose: (i) => choose(i),
+};
+
+function move(i, by) {
+  const name = form.rackName(i);
+  alter(words.steps.move, null, (draft) => plan.moveRack(draft, i, by));
+  rebuild();
+  commit();
+  const button = document.querySelector(`details.card[data-rack="${i + by}"] [data-do="${by < 0 ? "up" : "down"}-rack"]`);
+  (button?.disabled ? document.querySelector(`details.card[data-rack="${i + by}"] summary`) : button)?.focus();
+  tell(words.said.moved(name));
+}
+
+// ---- which plan is open ----
+
+/** Shows a plan that was not shown before. */
+function fresh() {
+  friend = null;
+  form.foldAll();
+  rebuild();
+  commit();
+}
+
+async function showExample() {
+  example ??= await (await fetch("example.json")).json();
+  plan.openOther("example", example);
+  fresh();
+}
+
+async function home() {
+  if (plan.openOwn()) fresh();
+  else await showExample();
+}
+
+/** On start, and whenever the address changes: the own plan, a friend's, or the example. */
+async function begin() {
+  const fragment = location.hash.slice(1);
+  const own = plan.own();
+  if (fragment && !(own && history.state?.plan === own.id)) {
+    try {
+      plan.openOther("friend", plan.readLink(fragment));
+      return fresh();
+    } catch (error) {
+      if (!(error instanceof Refused)) throw error;
+      await home0(error.message);
+      return undefined;
+    }
+  }
+  return home();
+}
+
+// A link that cannot be read leaves the address and the own plan as they are.
+async function home0(why) {
+  if (!plan.openOwn()) {
+    example ??= await (await fetch("example.json")).json();
+    plan.openOther("example", example);
+  }
+  friend = why;
+  form.foldAll();
+  rebuild();
+  commit();
+}
+
+// ---- listening ----
+
+function listen() {
+  fields.listen({ type, side, unit });
+  document.addEventListener("click", (event) => {
+    const button = event.target.closest("[data-do]");
+    if (!button || button.disabled || button.dataset.do === "reason") return;
+    deeds[button.dataset.do]?.(button.dataset.rack === undefined ? undefined : Number(button.dataset.rack));
+  });
+  for (const button of document.querySelectorAll("[data-units]")) button.addEventListener("click", () => {
+    plan.setUnits(button.dataset.units);
+    units();
+    commit();
+    tell(words.units.switched[button.dataset.units]);
+  });
+  part("plan-name").addEventListener("input", (event) => {
+    alter(words.steps.name, "name", (draft) => { draft.name = event.target.value; });
+    refresh();
+  });
+  document.addEventListener("focusin", (event) => {
+    const path = event.target.closest(".field[data-path]")?.dataset.path;
+    if (!path) return;
+    if (good.path !== path) {
+      const held = plan.entry(path);
+      Object.assign(good, { path, entry: held && viewOf(view, path)?.status === "ok" ? { ...held } : null });
+    }
+    light(path);
+    document.querySelector(".field.on")?.classList.remove("on");
+    event.target.closest(".field").classList.add("on");
+    if (event.target.matches("input")) fields.showKeys(path);
+  });
+  document.addEventListener("focusout", (event) => {
+    const left = event.target.closest(".field[data-path]");
+    if (left && left.contains(event.relatedTarget)) return;
+    if (left) plan.forgetUnits(open.draft, left.dataset.path);
+    // After the focus has arrived where it goes.
+    if (left || event.target.matches("[data-field]")) queueMicrotask(() => document.hasFocus() ? commit() : plan.settle());
+  });
+  document.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter" || !event.target.matches("input[data-field]")) return;
+    event.preventDefault();
+    fields.next(event.target);
+  });
+  window.addEventListener("hashchange", begin);
+}
+
+function units() {
+  for (const button of document.querySelectorAll("[data-units]")) {
+    put(button, "aria-pressed", String(button.dataset.units === plan.readUnits()));
+    say(button, words.units[button.dataset.units]);
+  }
+}
+
+/** Puts the page's words into its frame. */
+function furnish() {
+  for (const place of document.querySelectorAll("[data-word]")) {
+    say(place, place.dataset.word.split(".").reduce((at, key) => at[key], words));
+  }
+  for (const place of document.querySelectorAll("[data-name]")) put(place, "aria-label", place.dataset.name.split(".").reduce((at, key) => at[key], words));
+  put(part("plan-name"), "placeholder", words.plan.unnamed);
+  part("centre-steps").append(...words.rack.centre.map((step) => h("li", {}, step)));
+}
+
+furnish();
+try {
+  await load(refresh);
+} catch (error) {
+  part("bar").replaceChildren(h("p", { role: "alert" }, words.bar.failed));
+  throw error;
+}
+strip.build({ reason: turning.toReason });
+listen();
+units();
+await begin();
+light(null);
+part("main").hidden = false;
+toe.watch();
+document.documentElement.dataset.ready = "yes";

@@ -1,0 +1,123 @@
+// Side by side: a column a rack, a row a question.
+
+import { figure, h, mark, put, say, swap, tone } from "./dom.js";
+import { rackName } from "./form.js";
+import { open } from "./plan.js";
+import { words } from "./words.js";
+
+// What each row shows: a result, or the outcome of a finding alone; `low` when the smaller is the better.
+const ROWS = [
+  { key: "direction", finding: ["direction"] },
+  { key: "lock", result: "lock_inner", finding: ["lock"] },
+  { key: "circle", result: "circle_centre", finding: ["circle_max"], low: true },
+  { key: "reserve", result: "reserve_hardware", finding: ["reserve"] },
+  { key: "transmission", result: "transmission_inner", finding: ["transmission"] },
+  { key: "ratio", result: "ratio_centre", finding: ["ratio_min", "ratio_max"], low: true },
+  { key: "turns", result: "turns", finding: ["turns_min", "turns_max"], low: true },
+  { key: "ackermann", result: "ackermann_angle", finding: ["ackermann_min", "ackermann_max"] },
+];
+const BADNESS = ["fail", "close", "missing", "pass"];
+
+let order = null;
+let shape = "";
+let cells = [];
+
+/** The results of one name, one or two of them. */
+export const results = (rack, name) => rack.results.filter((r) => r.name === name);
+
+/** The worst finding of the given names. */
+function worst(rack, names) {
+  const found = rack.findings.filter((f) => f.judged !== false && names.some((name) => f.name === name || f.name.startsWith(`${name}.`)));
+  return found.sort((a, b) => BADNESS.indexOf(a.kind) - BADNESS.indexOf(b.kind))[0] ?? null;
+}
+
+function worth(rack, row) {
+  if (!row.result) return BADNESS.indexOf(worst(rack, row.finding)?.kind ?? "missing") - 10;
+  const values = results(rack, row.result).filter((r) => r.status === "ok" && r.value !== null).map((r) => r.value);
+  return values.length ? (row.low ? -Math.max(...values) : Math.min(...values)) : -Infinity;
+}
+
+/** Sorts the columns by a row, the best first; once more for the order of the plan. */
+export function sortBy(key, view) {
+  order = order === key ? null : key;
+  const first = columns(view)[0];
+  return { row: words.compare.rows[key], first: first === undefined ? "" : rackName(first), on: order !== null };
+}
+
+function columns(view) {
+  const all = view.racks.map((_, i) => i);
+  const row = ROWS.find((r) => r.key === order);
+  return row ? all.sort((a, b) => worth(view.racks[b], row) - worth(view.racks[a], row)) : all;
+}
+
+/** Shows the comparison. */
+export function paint(view, text, act) {
+  const place = document.getElementById("compare-table");
+  const racks = columns(view);
+  const wanted = `${racks.join()}|${order}`;
+  if (wanted !== shape || !place.firstChild) {
+    shape = wanted;
+    cells = [];
+    swap(place, [racks.length ? build(view, racks, act) : h("p", { class: "sub" }, words.compare.none)]);
+  }
+  for (const { i, head } of cells.filter((c) => c.head)) {
+    const { verdict } = view.racks[i];
+    say(head.name, rackName(i));
+    put(head.words, "class", `v ${tone(verdict.kind)}`);
+    say(head.words, text(verdict.head));
+    put(head.button, "aria-pressed", String(i === open.draft.chosen));
+    head.th.classList.toggle("pick", i === open.draft.chosen);
+  }
+  for (const cell of cells.filter((c) => c.row)) paintCell(cell, view, text);
+}
+
+function build(view, racks, act) {
+  const heads = racks.map((i) => {
+    const name = h("span", { class: "n" });
+    const words_ = h("span", { class: "v" });
+    const button = h("button", { type: "button", class: "choose-head", "data-choose": String(i), "data-focus": `head-${i}`, onclick: () => act.choose(i) }, name, words_);
+    const th = h("th", { scope: "col" }, button);
+    cells.push({ i, head: { name, words: words_, button, th } });
+    return th;
+  });
+  const rows = ROWS.map((row) => h("tr", {},
+    h("th", { scope: "row" }, h("button", { type: "button", class: "sort", "data-sort": row.key, "data-focus": `sort-${row.key}`, "aria-pressed": String(order === row.key), onclick: () => act.sort(row.key) },
+      words.compare.rows[row.key], order === row.key ? h("span", { class: "sorted", "aria-hidden": "true" }, " ▸") : null)),
+    racks.map((i) => {
+      const td = h("td", {});
+      cells.push({ i, row, td });
+      return td;
+    })));
+  return h("table", {}, h("thead", {}, h("tr", {}, h("th", { scope: "col", class: "corner" }, h("span", { class: "sr" }, words.compare.question)), heads)), h("tbody", {}, rows));
+}
+
+function paintCell({ i, row, td }, view, text) {
+  const rack = view.racks[i];
+  const found = worst(rack, row.finding);
+  const shown = row.result ? results(rack, row.result) : [];
+  const ok = shown.filter((r) => r.status === "ok");
+  const texts = ok.map((r) => text(r.text));
+  const same = texts.length > 1 && texts.every((t) => t === texts[0]);
+  const worstOnly = !row.result && found;
+  const key = JSON.stringify([found?.kind, texts, worstOnly ? text(found.title) : "", shown.map((r) => r.why)]);
+  td.classList.toggle("pick", i === open.draft.chosen);
+  if (td.dataset.key === key) return;
+  td.dataset.key = key;
+  const sign = found && found.kind !== "missing" ? mark(found.kind) : null;
+  if (!row.result) {
+    const answer = { pass: words.compare.yes, fail: words.compare.no }[found?.kind] ?? words.compare.open;
+    td.replaceChildren(h("div", { class: "cell" }, sign, h("div", {}, h("b", {}, answer))));
+  } else if (!ok.length) {
+    td.replaceChildren(h("div", { class: "cell" }, h("div", { class: "why" }, shown[0]?.why || words.compare.open)));
+  } else {
+    const lines = (same ? ok.slice(0, 1) : ok).map((r) => {
+      const value = h("span", { "data-result": hook(i, r) });
+      figure(value, text(r.text));
+      return h("div", { class: "line" }, ok.length > 1 && !same && r.side ? h("span", { class: "side" }, r.side) : null, value);
+    });
+    td.replaceChildren(h("div", { class: "cell" }, sign, h("div", {}, lines)));
+  }
+}
+
+/** The name by which a shown figure can be found: rack, result, side. */
+export const hook = (i, result) => [i, result.name, result.side].filter((part) => part !== "" && part !== null && part !== undefined).join(".");

@@ -1,0 +1,63 @@
+// Making and changing elements. Text goes in as text, never as markup.
+
+/** An element: attributes by name (`on…` are listeners, `class`, `data-…`, booleans), then its children. */
+export function h(tag, attributes = {}, ...children) {
+  return furnish(document.createElement(tag), attributes, children);
+}
+
+/** The same for a drawing. */
+export function s(tag, attributes = {}, ...children) {
+  return furnish(document.createElementNS("http://www.w3.org/2000/svg", tag), attributes, children);
+}
+
+function furnish(element, attributes, children) {
+  for (const [name, value] of Object.entries(attributes)) {
+    if (value === null || value === undefined || value === false) continue;
+    if (name.startsWith("on")) element.addEventListener(name.slice(2), value);
+    else element.setAttribute(name, value === true ? "" : value);
+  }
+  element.append(...children.flat(2).filter((child) => child !== null && child !== undefined && child !== false));
+  return element;
+}
+
+/** Changes a text only if it differs, so that nothing is laid out in vain. */
+export function say(element, text) {
+  if (element.textContent !== text) element.textContent = text;
+}
+
+/** Sets an attribute, or takes it away for `null`. */
+export function put(element, name, value) {
+  if (value === null) element.removeAttribute(name);
+  else if (element.getAttribute(name) !== value) element.setAttribute(name, value);
+}
+
+/** A figure with its ± lighter than itself; the whole text stays what it was. */
+export function figure(element, text) {
+  if (element.textContent === text) return;
+  const at = text.indexOf(" ±");
+  if (at < 0) element.replaceChildren(h("b", {}, text));
+  else element.replaceChildren(h("b", {}, text.slice(0, at)), h("small", {}, text.slice(at)));
+}
+
+/** The square that says good, close, bad or missing by shape first and colour second. */
+export function mark(kind) {
+  const [shape, colour] = MARKS[kind] ?? MARKS.missing;
+  return h("span", { class: `mark ${colour}`, "aria-hidden": "true" }, shape);
+}
+
+const MARKS = {
+  suits: ["✓", "good"], pass: ["✓", "good"],
+  close: ["~", "close"],
+  fails: ["✕", "bad"], fail: ["✕", "bad"], backwards: ["✕", "bad"],
+  needs: ["?", "open"], missing: ["?", "open"],
+};
+
+/** The last word of a mark's class, for the colour of a text. */
+export const tone = (kind) => `t-${(MARKS[kind] ?? MARKS.missing)[1]}`;
+
+/** Replaces children and gives the focus back to the element that held it, by its `data-focus`. */
+export function swap(parent, children) {
+  const held = parent.contains(document.activeElement) ? document.activeElement.closest("[data-focus]")?.dataset.focus : null;
+  parent.replaceChildren(...children);
+  if (held) parent.querySelector(`[data-focus="${CSS.escape(held)}"]`)?.focus({ preventScroll: true });
+}

@@ -1,0 +1,162 @@
+// One field: its words, its text, its unit, its two sides, what stands beneath, and the keys for fractions.
+
+import { h, put, say } from "./dom.js";
+import { entry, open, spec, unitOf } from "./plan.js";
+import { words } from "./words.js";
+
+const rows = new Map();
+let act = {};
+
+/** Says what to do when something is typed, a side chosen, a unit changed. */
+export const listen = (actions) => {
+  act = actions;
+};
+
+/** Forgets every field before the form is built anew. */
+export const clear = () => rows.clear();
+
+const id = (path) => `f-${path.replaceAll(".", "-")}`;
+
+/** The field of a path, for the form. */
+export function field(path, { label, hint } = {}) {
+  const row = spec(path);
+  const { choice } = row;
+  const shown = label ?? row.label;
+  const parts = { path, focused: false, wrong: false };
+  parts.problem = h("p", { class: "problem", id: `${id(path)}-problem`, hidden: true });
+  parts.under = h("p", { class: "under", id: `${id(path)}-under` });
+  const hintText = hint ?? row.hint ?? "";
+  const hintNode = hintText ? h("span", { class: "hint", id: `${id(path)}-hint` }, hintText) : null;
+  if (row.sides.length) parts.sides = sides(path, row.sides, shown);
+  if (choice) {
+    parts.root = h("div", { class: "field choice", role: "group", "aria-labelledby": `${id(path)}-name`, "aria-describedby": describers(path, hintNode) },
+      h("div", { class: "what" }, h("span", { class: "label", id: `${id(path)}-name` }, shown), hintNode), parts.sides, parts.under, parts.problem);
+  } else {
+    parts.input = h("input", {
+      id: id(path), "data-field": path, type: "text", inputmode: "decimal", enterkeyhint: "next", autocomplete: "off", autocapitalize: "off",
+      spellcheck: "false", maxlength: "64", "aria-describedby": describers(path, hintNode), oninput: (event) => act.type(path, event.target.value),
+    });
+    parts.unit = row.units.length > 1
+      ? h("button", { type: "button", class: "unit", "data-unit": path, onclick: () => act.unit(path) })
+      : h("span", { class: "unit" }, row.units[0] ?? "");
+    parts.root = h("div", { class: parts.sides ? "field sided" : "field" },
+      h("label", { class: "what", for: id(path) }, h("span", { class: "label" }, shown), hintNode),
+      parts.sides, h("div", { class: "box" }, parts.input, parts.unit), parts.under, parts.problem);
+  }
+  parts.root.dataset.path = path;
+  rows.set(path, parts);
+  return parts.root;
+}
+
+const describers = (path, hint) => [hint ? `${id(path)}-hint` : "", `${id(path)}-under`, `${id(path)}-problem`].filter(Boolean).join(" ");
+
+function sides(path, names, label) {
+  return h("div", { class: "pair sides", role: "group", "aria-label": `${label}: ${words.field.side}` },
+    names.map((name) => h("button", { type: "button", "data-side": `${path}:${name}`, "aria-pressed": "false", onclick: () => act.side(path, name) }, name)));
+}
+
+/** The path of the field that holds the focus, or nothing. */
+export const focusedPath = () => document.activeElement?.closest?.(".field[data-path]")?.dataset.path ?? null;
+
+/** Shows in every field what the person put in and what the core makes of it. */
+export function paint(views, text) {
+  const focus = focusedPath();
+  for (const [path, row] of rows) paintOne(row, views(path), path === focus, text);
+}
+
+function paintOne(row, view, focused, text) {
+  const { path } = row;
+  const held = entry(path);
+  const unit = unitOf(path);
+  const carried = !held && (view?.status === "carried" || view?.status === "default");
+  if (row.input) {
+    const typed = held?.text ?? "";
+    if (row.input.value !== typed) row.input.value = typed;
+    row.input.classList.toggle("long", typed.length > 8);
+    put(row.input, "placeholder", carried ? `${view.text}` : "");
+    row.input.readOnly = open.mode === "friend";
+    const shown = carried ? view.unit : unit;
+    say(row.unit, shown);
+    if (row.unit.localName === "button") {
+      const other = spec(path).units.find((u) => u !== shown) ?? shown;
+      put(row.unit, "aria-label", words.field.unit(shown, other));
+      row.unit.disabled = open.mode === "friend";
+    }
+  }
+  if (row.sides) {
+    const side = held?.side || (carried ? view.side : "") || "";
+    for (const button of row.sides.children) {
+      put(button, "aria-pressed", String(button.dataset.side === `${path}:${side}`));
+      button.disabled = open.mode === "friend";
+    }
+  }
+  row.root.classList.toggle("carried", carried);
+  const unclear = view?.status === "unclear";
+  if (!unclear) row.wrong = false;
+  else if (!focused) row.wrong = true;
+  say(row.problem, row.wrong ? view.problem : "");
+  row.problem.hidden = !row.wrong;
+  if (row.input) put(row.input, "aria-invalid", row.wrong ? "true" : null);
+  row.root.classList.toggle("wrong", row.wrong);
+  say(row.under, beneath(view, held, carried, unclear, text));
+}
+
+function beneath(view, held, carried, unclear, text) {
+  if (!view || unclear) return "";
+  const parts = [];
+  if (carried) parts.push(view.status === "default" ? words.field.usual : words.field.carried(view.from));
+  if (view.status === "ok" || carried) {
+    if (view.other) parts.push(words.field.equals(view.other));
+    if (view.pm && text(view.pm)) parts.push(text(view.pm));
+  }
+  return parts.join(" · ");
+}
+
+// ---- fraction keys ----
+
+const SIXTEENTHS = ["1/16", "1/8", "3/16", "1/4", "5/16", "3/8", "7/16", "1/2", "9/16", "5/8", "11/16", "3/4", "13/16", "7/8", "15/16"];
+let keys = null;
+
+/** Puts the keys directly beneath a field that takes a length or a tolerance. */
+export function showKeys(path) {
+  const row = rows.get(path);
+  if (!row?.input || row.input.readOnly) return keys?.remove();
+  if (path.startsWith("limits.")) return hideKeys();
+  const inch = ["in", "ft"].includes(unitOf(path));
+  const kind = inch ? "inch" : "metric";
+  if (!keys || keys.dataset.kind !== kind) {
+    keys?.remove();
+    keys = h("div", { class: "keys", role: "group", "aria-label": words.keys.label, "data-kind": kind, onpointerdown: (event) => event.preventDefault() },
+      [...(inch ? SIXTEENTHS : []), words.keys.pm].map((key) =>
+        h("button", { type: "button", tabindex: "-1", "data-key": key, "aria-label": key === "±" ? words.keys.pmLabel : null, onclick: () => press(key) }, key)));
+  }
+  if (keys.previousElementSibling !== row.root) row.root.after(keys);
+  keys.dataset.path = path;
+}
+
+/** Takes the keys away. */
+export const hideKeys = () => keys?.remove();
+
+function press(key) {
+  const row = rows.get(keys.dataset.path);
+  const before = row.input.value.trimEnd();
+  const cut = key === "±" ? before : before.replace(/(^|[\s-]+)\d+\/\d+$/, "");
+  row.input.value = key === "±" && before.includes("±") ? before : cut === "" ? (key === "±" ? "" : key) : `${cut} ${key}${key === "±" ? " " : ""}`;
+  row.input.focus({ preventScroll: true });
+  row.input.setSelectionRange(row.input.value.length, row.input.value.length);
+  act.type(row.path, row.input.value);
+}
+
+// ---- walking on ----
+
+/** Moves on to the next thing to fill in after `from`. */
+export function next(from) {
+  const stops = [...document.querySelectorAll("[data-field], .choice .sides")].filter((node) => node.offsetParent !== null && !node.readOnly);
+  const after = stops[stops.indexOf(from) + 1];
+  if (!after) return from.blur();
+  if (after.matches(".sides")) after.querySelector("button").focus();
+  else {
+    after.focus();
+    after.select?.();
+  }
+}

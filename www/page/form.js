@@ -1,0 +1,130 @@
+// The inputs: the car, what is asked of it, and a card for each rack.
+
+import { h, mark, put, say, tone } from "./dom.js";
+import { clear, field } from "./fields.js";
+import { corner } from "./measure.js";
+import { entry, open, spec } from "./plan.js";
+import { words } from "./words.js";
+
+const MORE = [
+  ["axis", ["scrub_radius", "axis_spacing_at_rod_end", "kingpin_inclination", "rod_end_height"]],
+  ["body", ["rear_track", "tyre_width", "rear_tyre_width", "corner_ahead", "corner_width", "second_corner_ahead", "second_corner_width"]],
+  ["arm", ["arm_length", "arm_angle"]],
+  ["right", ["right_arm_fore_aft", "right_arm_inboard"]],
+];
+const LIMITS = ["lock_inner", "circle_max", "circle_edge_max", "wall_to_wall_max", "ratio_min", "ratio_max", "turns_min", "turns_max", "ackermann_min", "ackermann_max", "reserve", "transmission_angle"];
+const FITTED = ["rack_line", "offset", "height"];
+const RACK_MORE = ["stop_left", "stop_right", "rod_length", "rod_length_min", "rod_length_max", "inner_joint_limit", "outer_joint_limit"];
+
+// Folded parts stay as the person left them when the form is built anew.
+const unfolded = new Set();
+let heads = [];
+
+/** Builds all inputs for the open draft. */
+export function build(actions) {
+  clear();
+  heads = [];
+  carForm(document.getElementById("car-form"), actions);
+  document.getElementById("rack-cards").replaceChildren(...open.draft.racks.map((_, i) => card(i, actions)));
+  for (const button of document.querySelectorAll("[data-do=add-rack]")) button.hidden = open.mode === "friend";
+}
+
+function fold(key, title, sub, ...inside) {
+  const details = h("details", { class: "more", "data-more": key, open: unfolded.has(key) },
+    h("summary", {}, title), sub ? h("p", { class: "sub" }, sub) : null, inside);
+  details.addEventListener("toggle", () => (details.open ? unfolded.add(key) : unfolded.delete(key)));
+  return details;
+}
+
+const known = (prefix, names) => names.filter((name) => spec(`${prefix}.${name}`));
+const fieldsOf = (prefix, names) => h("div", { class: "fields" }, known(prefix, names).map((name) => field(`${prefix}.${name}`)));
+
+/** Two ways to the same thing: a pair of buttons says which one is asked for. */
+function either(prefix, names, now, legend, labels, choose) {
+  return h("div", { class: "either" },
+    h("div", { class: "which" }, h("span", { id: `which-${prefix}-${names[0]}` }, legend),
+      h("div", { class: "pair", role: "group", "aria-labelledby": `which-${prefix}-${names[0]}` },
+        names.map((name) => h("button", { type: "button", "data-which": `${prefix}.${name}`, "data-focus": `which-${prefix}.${name}`, "aria-pressed": String(name === now), onclick: () => choose(name) }, labels[name])))),
+    field(`${prefix}.${now}`));
+}
+
+// The one that was measured, where only one was; else the one chosen last; else the first.
+function measured(prefix, names, chosen) {
+  const filled = names.filter((name) => entry(`${prefix}.${name}`)?.text);
+  return chosen ?? (filled.length === 1 ? filled[0] : names[0]);
+}
+
+function carForm(place, actions) {
+  const spacings = ["rod_end_spacing", "axis_spacing_at_ground"];
+  const spacing = measured("car", spacings, open.draft.spacing);
+  const other = spacings.filter((name) => name !== spacing);
+  place.replaceChildren(
+    h("figure", { class: "where" }, corner()),
+    h("div", { class: "fields" }, field("car.wheelbase"), field("car.front_track"),
+      either("car", spacings, spacing, words.car.whichever, words.car.spacing, (name) => actions.spacing(name)),
+      field("car.arm_fore_aft"), field("car.arm_inboard")),
+    fold("car", words.car.more, words.car.moreSub,
+      MORE.map(([key, names]) => h("div", { class: "group" }, h("h4", {}, words.car.groups[key]), fieldsOf("car", key === "axis" ? [...other, ...names] : names)))),
+    fold("limits", words.car.limits, words.car.limitsSub, fieldsOf("limits", LIMITS)));
+}
+
+/** The name of a rack, or its place in the row. */
+export const rackName = (i) => open.draft.racks[i]?.name || words.plan.rack(i + 1);
+
+function card(i, actions) {
+  const prefix = `racks.${i}`;
+  const rack = open.draft.racks[i];
+  const many = open.draft.racks.length;
+  const friend = open.mode === "friend";
+  const ways = ["travel", "turns"];
+  const way = measured(prefix, ways, rack.travelBy);
+  const key = `rack-${i}`;
+  const first = i === 0;
+  const head = { sign: h("span", { class: "sign" }), name: h("span", { class: "rack-name" }, rackName(i)), words: h("span", { class: "rack-words" }), chosen: h("span", { class: "tag" }, words.rack.chosen) };
+  const button = (what, text, off = false) => h("button", { type: "button", class: "quiet", "data-do": what, "data-rack": String(i), "data-focus": `${what}-${i}`, disabled: off || friend, "aria-label": `${text}: ${rackName(i)}` }, text);
+  const name = h("input", { id: `name-${i}`, "data-field": `${prefix}.name`, type: "text", maxlength: "200", enterkeyhint: "next", autocomplete: "off", readonly: friend, oninput: (e) => actions.rackText(i, "name", e.target.value) });
+  name.value = rack.name;
+  const note = h("textarea", { id: `note-${i}`, "data-field": `${prefix}.note`, rows: "2", maxlength: "2000", readonly: friend, oninput: (e) => actions.rackText(i, "note", e.target.value) });
+  note.value = rack.note;
+  const choose = h("button", { type: "button", class: "quiet choose", "data-do": "choose", "data-rack": String(i), "data-focus": `choose-${i}`, "aria-label": `${words.rack.choose}: ${rackName(i)}` }, words.rack.choose);
+  const details = h("details", { class: "card", "data-rack": String(i), open: unfolded.has(key) || i === open.draft.chosen },
+    h("summary", {}, head.sign, h("span", { class: "rack-title" }, head.name, head.words), head.chosen),
+    h("div", { class: "fields" },
+      first ? field(`${prefix}.rack_line`) : null,
+      field(`${prefix}.inner_joint_spacing`), field(`${prefix}.travel_per_turn`),
+      either(prefix, ways, way, words.rack.whichever, words.rack.travel, (name) => actions.travelBy(i, name)),
+      field(`${prefix}.bar_moves`)),
+    h("div", { class: "texts" }, h("label", { for: `name-${i}` }, words.rack.name), name, h("label", { for: `note-${i}` }, words.rack.note, h("span", { class: "hint" }, words.rack.noteHint)), note),
+    first ? null : fold(`${key}-fitted`, words.rack.fitted(rackName(0)), words.rack.fittedSub, fieldsOf(prefix, FITTED)),
+    fold(`${key}-more`, words.rack.more, null, fieldsOf(prefix, [...ways.filter((w) => w !== way), ...(first ? FITTED.slice(1) : []), ...RACK_MORE])),
+    h("div", { class: "buttons" }, choose, button("copy-rack", words.do.copy), button("up-rack", words.do.up, i === 0), button("down-rack", words.do.down, i === many - 1), button("remove-rack", words.do.remove)));
+  details.addEventListener("toggle", () => (details.open ? unfolded.add(key) : unfolded.delete(key)));
+  heads.push({ ...head, choose });
+  return details;
+}
+
+/** Shows the verdicts in the cards' heads. */
+export function paintHeads(view, text) {
+  for (const [i, head] of heads.entries()) {
+    const verdict = view.racks[i]?.verdict;
+    say(head.name, rackName(i));
+    if (verdict) {
+      if (head.sign.dataset.kind !== verdict.kind) head.sign.replaceChildren(mark(verdict.kind));
+      head.sign.dataset.kind = verdict.kind;
+      put(head.words, "class", `rack-words ${tone(verdict.kind)}`);
+      say(head.words, text(verdict.head));
+    }
+    head.chosen.hidden = i !== open.draft.chosen;
+    head.choose.hidden = i === open.draft.chosen;
+  }
+}
+
+/** Unfolds a rack's card. */
+export function unfold(i) {
+  const card = document.querySelector(`details.card[data-rack="${i}"]`);
+  if (card) card.open = true;
+  return card;
+}
+
+/** Forgets what was unfolded: for a plan that was not open before. */
+export const foldAll = () => unfolded.clear();

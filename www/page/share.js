@@ -1,0 +1,46 @@
+// Sharing: the address that carries the plan, by whatever way this browser has.
+
+import { h } from "./dom.js";
+import { link, open } from "./plan.js";
+import { words } from "./words.js";
+
+/** The address of the open plan. */
+export const address = () => `${location.origin}${location.pathname}${location.search}#${link()}`;
+
+/** Shares the open plan; `tell` announces what happened. */
+export async function share(tell) {
+  const url = address();
+  const title = words.share.title(open.draft.name || words.plan.unnamed);
+  if (navigator.share) {
+    try {
+      return await navigator.share({ title, url });
+    } catch (error) {
+      if (error.name === "AbortError") return undefined;
+    }
+  }
+  try {
+    await navigator.clipboard.writeText(url);
+    return tell(words.said.link);
+  } catch {
+    return byHand(url);
+  }
+}
+
+// Neither way exists over plain http in the local network: the address stands there, selected.
+function byHand(url) {
+  const place = document.getElementById("by-hand");
+  const field = h("input", { id: "address", type: "text", readonly: true, "data-share": "address" });
+  field.value = url;
+  const close = h("button", { type: "button", class: "quiet", onclick: () => { place.hidden = true; } }, words.do.close);
+  place.replaceChildren(h("label", { for: "address" }, words.share.select), field, h("p", { class: "sub" }, local() ? words.share.local : words.share.plain), close);
+  place.hidden = false;
+  field.focus();
+  field.select();
+}
+
+// A name without a dot, or an address kept for private networks, leads nowhere from outside.
+function local() {
+  const host = location.hostname.replace(/^\[|\]$/g, "");
+  return !host.includes(".") && !host.includes(":") ? true
+    : /^(10\.|127\.|192\.168\.|169\.254\.|172\.(1[6-9]|2\d|3[01])\.)/.test(host) || /^(::1$|f[cd]|fe80:)/i.test(host) || host.endsWith(".local");
+}

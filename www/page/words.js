@@ -1,0 +1,78 @@
+// The page's English, all of it. Names of measurements and every result's words come from the core.
+
+export const words = {
+  plan: { unnamed: "Unnamed plan", name: "Name of this plan", rack: (n) => `Rack ${n}`, copy: (name) => `${name}, copied`, own: "My car" },
+  units: { label: "Units of the results", mm: "mm", inch: "inch", switched: { mm: "Results in millimetres.", inch: "Results in inches." } },
+  do: {
+    start: "Start with my car", mine: "Back to my car", example: "Example", keep: "Keep a copy", back: "Back to mine", undo: "Undo", share: "Share",
+    add: "Add a rack", copy: "Copy", remove: "Remove", up: "Move up", down: "Move down", close: "Close", fresh: "New",
+    drop: "Leave it",
+  },
+  bar: {
+    example: "Invented example. Change anything and it becomes a plan of yours.",
+    friend: (name) => `A friend’s plan: ${name}. Look round, nothing here touches yours.`,
+    damaged: (why) => `This link cannot be read. ${why} It is still in the address; your own plan is untouched.`,
+    stopped: "The calculation stopped and is being started again. What you typed is kept.",
+    refused: (why) => `The plan cannot be worked out: ${why}`,
+    unsaved: "This browser keeps nothing for this page. The plan works, but only its link survives.",
+    failed: "The calculation could not be loaded. Load the page again when there is signal.",
+  },
+  said: {
+    undone: (what) => `Undone: ${what}.`, removed: (name) => `${name} removed. Undo brings it back.`, added: (name) => `${name} added.`,
+    copied: (name) => `${name} copied.`, own: "This is now a plan of yours.", replaced: "This is now your plan. Undo brings back the one before.",
+    chosen: (name) => `${name} chosen.`, moved: (name) => `${name} moved.`, kept: "Kept as your plan.", fresh: "A new, empty plan.",
+    link: "Link copied.", sorted: (row, first) => `Sorted by ${row}: ${first} first.`, old: "Figures from before you typed",
+  },
+  steps: { start: "new plan", keep: "friend’s plan kept", spacing: "which spacing", name: "name of the plan", rackName: "name of a rack", note: "note", add: "rack added",
+    copy: "rack copied", remove: "rack removed", move: "rack moved", choose: "rack chosen", example: "first change of the example" },
+  car: {
+    title: "Car", sub: "The one that gets the rack. Walk round it once with the tape.",
+    drawing: "Left front corner from above: where the tape goes for the tie-rod end and the rack line",
+    whichever: "Whichever you measured", more: "More that makes it sharper",
+    moreSub: "None of these is needed for a first verdict. Each one answers more, or answers it closer.",
+    spacing: { rod_end_spacing: "outer rod ends", axis_spacing_at_ground: "axes at the ground" },
+    groups: { axis: "Steering axis", arm: "Arm, measured another way", right: "Right arm, where it differs", body: "Tyres and body" },
+    limits: "What you ask of it", limitsSub: "Left empty, common practice is used where there is one; the rest is shown, not judged.",
+  },
+  rack: {
+    title: "Donor racks", sub: "As they lie in the yard. The first takes five answers, each further one four.",
+    name: "Name", note: "Note", noteHint: "row in the yard, price, whose it is", travel: { travel: "end to end", turns: "turns counted" },
+    more: "More about this rack", fitted: (from) => `Fitted as ${from}`, fittedSub: "Carried over. Type over what differs.",
+    open: "measurements", whichever: "How you know the travel", chosen: "chosen", choose: "Choose this one",
+    centreTitle: "How to find the centre of a loose rack",
+    centre: ["Turn the shaft to one end. Do not force it.", "Put a chalk mark on the shaft and count the turns to the other end.", "Come back by half of them. That is mid-travel: measure the inner joints’ spacing there, and put a mark on bar and housing.",
+      "For travel per turn, measure the bar over two whole turns and take half."],
+  },
+  keys: { label: "Fractions of an inch and tolerance", pm: "±", pmLabel: "plus or minus, a tolerance" },
+  field: {
+    unit: (unit, other) => `${unit}; change this field to ${other}`, carried: (from) => `carried over from ${from}`, side: "which way", equals: (other) => `= ${other}`,
+    problem: "Problem: ", usual: "usual figure, unless you set yours",
+  },
+  compare: {
+    title: "Side by side", sub: "One column a rack. What is worst about each stands under its name; tap a question to sort by it.",
+    question: "Question", none: "Nothing to compare yet.", sortedBy: "sorted", rows: {
+      direction: "Steers the right way", lock: "Inner wheel at lock", circle: "Turning circle, tyre’s centre", reserve: "Left before it jams", transmission: "Rod against arm at lock",
+      ratio: "Ratio on centre", turns: "Turns lock to lock", ackermann: "Ackermann at lock, by angle",
+    },
+    yes: "yes", no: "no", open: "not known",
+  },
+  turning: {
+    title: "Turning", none: "No rack chosen.", atLock: "At lock, from above", left: "Lock left", straight: "Straight", right: "Lock right",
+    position: "Where the steering stands", inner: "inner", outer: "outer", wheel: { left: "left wheel", right: "right wheel" }, front: "front",
+    noPlan: (why) => `No drawing here: ${why}`, whole: "The whole car at this lock", centre: "turning centre", rear: "rear axle line",
+    drawn: "Drawn to scale; only the size of the tyres is made up.", drawing: (name, caption) => `${name}, from above. ${caption}`,
+    toe: "Toe-out on turns", toeNone: "No curve yet: it needs the same figures as the drawing.",
+    chart: { inner: "angle of the inner wheel", toe_out: "toe-out", rack: "this rack", left: "left turn", right: "right turn", ideal: "ideal", parallel: "parallel wheels" },
+    table: "The same as a table", columns: ["Turn", "Inner wheel", "Outer wheel", "Toe-out", "Ideal toe-out"],
+    findings: "What to mind", unchecked: "Not checked", assumed: "Taken for granted", figures: "Every figure", figuresSub: "Tap one for what it means and what it rests on.",
+    most: (what, share) => `Most of the ±: ${what}, ${share} of its square.`, origin: "Limit", pm: "±", noFindings: "Nothing to judge yet.",
+    trio: { ratio_centre: "ratio on centre", turns: "turns lock to lock", circle_centre: "circle at the tyre’s centre" }, rackOf: (name) => `${name}, on your car.`,
+    pick: "Rack shown",
+  },
+  strip: { label: "The chosen rack in short", ratio: "ratio", turns: "turns", circle: "circle, tyre’s centre", none: "No rack yet", toReason: "Go to the reason", dash: "–" },
+  share: {
+    title: (name) => `Donorack: ${name}`, select: "Copy this address:", local: "It can only be opened in this network: the page is served from a computer here.", plain: "Select it and copy it.",
+  },
+  caution: "A drawing board, not an approval. It knows the geometry in plan and nothing of strength, welds, wear or law. Steering can kill: what you build must satisfy the law where the car runs and a person licensed to judge it.",
+  privacy: "What you type stays on this phone, and in the link you share.",
+};
