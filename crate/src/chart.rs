@@ -167,10 +167,36 @@ impl Layout {
         (self.x.map(&inner, (left, right)), self.y.map(&toe_out, (bottom, top)))
     }
 
-    /// A curve in backend units, in runs: where a sample is left out the line is broken, not bridged.
+    /// A curve in backend units, in runs: where a sample is left out the line is broken, not bridged. Between samples it bends as they do.
     fn runs(&self, samples: &[(f64, f64)]) -> Vec<Vec<(i32, i32)>> {
-        samples.split(|p| !drawable(p)).filter(|run| !run.is_empty()).map(|run| run.iter().map(|p| self.at(p)).collect()).collect()
+        samples.split(|p| !drawable(p)).filter(|run| !run.is_empty()).map(|run| smooth(run).iter().map(|p| self.at(p)).collect()).collect()
     }
+}
+
+/// The samples with three points between each two, on the cubic that has there the slopes of the parabolas through three neighbours
+/// (Catmull and Rom, 1974, in the number of the sample). Fewer than three samples stay as they are.
+fn smooth(run: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    let Some(&last) = run.last().filter(|_| run.len() > 2) else { return run.to_vec() };
+    let mix = |terms: [(f64, (f64, f64)); 4]| terms.iter().fold((0.0, 0.0), |sum, (w, p)| (sum.0 + w * p.0, sum.1 + w * p.1));
+    let beyond = |a, b, c| mix([(3.0, a), (-3.0, b), (1.0, c), (0.0, a)]);
+    let n = run.len();
+    let before = beyond(run[0], run[1], run[2]);
+    let after = beyond(run[n - 1], run[n - 2], run[n - 3]);
+    let mut out = Vec::with_capacity(4 * n);
+    for (k, pair) in run.windows(2).enumerate() {
+        let (a, d) = (if k == 0 { before } else { run[k - 1] }, if k + 2 == n { after } else { run[k + 2] });
+        out.extend([0.0_f64, 0.25, 0.5, 0.75].map(|t| {
+            let (t2, t3) = (t * t, t * t * t);
+            mix([
+                ((2.0 * t2 - t3 - t) / 2.0, a),
+                ((3.0 * t3 - 5.0 * t2 + 2.0) / 2.0, pair[0]),
+                ((4.0 * t2 - 3.0 * t3 + t) / 2.0, pair[1]),
+                ((t3 - t2) / 2.0, d),
+            ])
+        }));
+    }
+    out.push(last);
+    out
 }
 
 fn drawable(&(inner, toe_out): &(f64, f64)) -> bool {
@@ -303,7 +329,9 @@ fn draw_names<B: DrawingBackend>(
     };
     let drawn: Vec<Vec<Point>> = lines.iter().map(|(_, runs)| points(runs)).collect();
     let (left, right, bottom, top) = layout.edges;
-    let room = Frame { from: float(&(left, top)), to: float(&(right, bottom)) };
+    // Inside the outermost grid lines, which a name would otherwise cut.
+    let inset = look.size(3.0);
+    let room = Frame { from: float(&(left + inset, top + inset)), to: float(&(right - inset, bottom - inset)) };
     let (mut taken, mut unnamed) = (Vec::new(), Vec::new());
     for (n, (line, _)) in lines.iter().enumerate() {
         let (word, colour, style) = match line {
@@ -331,4 +359,29 @@ fn draw_names<B: DrawingBackend>(
         }
     }
     Ok(unnamed)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn between_samples_a_parabola_stays_one() {
+        let curve = |t: f64| (2.0 * t - 0.1 * t * t, 0.3 * t * t - t);
+        let samples: Vec<_> = (0..5).map(|n| curve(f64::from(n))).collect();
+        let fine = smooth(&samples);
+        assert_eq!(fine.len(), 17);
+        for (n, p) in fine.iter().enumerate() {
+            let q = curve(n as f64 / 4.0);
+            assert!((p.0 - q.0).abs() < 1e-12 && (p.1 - q.1).abs() < 1e-12, "{n}: {p:?}, not {q:?}");
+        }
+        assert_eq!(smooth(&samples[..2]), samples[..2]);
+        assert_eq!(smooth(&[]), []);
+    }
+
+    #[test]
+    fn points_at_equal_distances() {
+        assert_eq!(every(&[(0, 0), (25, 0), (25, 30)], 10.0), [(5, 0), (15, 0), (25, 0), (25, 10), (25, 20)]);
+        assert_eq!(every(&[(3, 3)], 10.0), []);
+    }
 }

@@ -27,6 +27,23 @@ pub const A: Worked = Worked { wheelbase: 2650.0, spacing: 1400.0, ahead: 130.0,
 pub const B: Worked = Worked { wheelbase: 2750.0, spacing: 1410.0, ahead: -140.0, inboard: 22.0, rack: -165.0, joints: 640.0, lock: -72.0 };
 
 impl Worked {
+    /// The same linkage as a plan: the track and the travel per turn, which no angle depends on, are made up.
+    pub fn plan(&self) -> String {
+        let turn = if self.lock > 0.0 { "left" } else { "right" };
+        format!(
+            r#"{{"donorack": 1, "car": {{"wheelbase": {}, "front_track": {}, "axis_spacing_at_ground": {}, "arm_fore_aft": {}, "arm_inboard": {}}},
+                "racks": [{{"travel_per_turn": 48, "travel": {}, "inner_joint_spacing": {}, "rack_line": {}, "bar_moves": "{turn}"}}]}}"#,
+            self.wheelbase,
+            self.spacing + 80.0,
+            self.spacing,
+            self.ahead,
+            self.inboard,
+            2.0 * self.lock.abs(),
+            self.joints,
+            self.rack - self.ahead,
+        )
+    }
+
     /// Angle of the left wheel at a rack displacement, followed from straight ahead in steps of at most 1 mm.
     pub fn left(&self, s: f64) -> f64 {
         let rod2 = (self.ahead - self.rack).powi(2) + (self.spacing / 2.0 - self.inboard - self.joints / 2.0).powi(2);

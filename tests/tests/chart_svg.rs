@@ -2,6 +2,8 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a failing test may stop at once")]
 
 use donorack::chart::{Colours, Line, Look, ToeOut, Words, draw_toe_out};
+use donorack::plan::Plan;
+use donorack::view::evaluate;
 use donorack_tests::worked::{A, B, Worked};
 use plotters::prelude::*;
 use proptest::prelude::*;
@@ -54,11 +56,10 @@ fn look(k: f64) -> Look {
     }
 }
 
-/// The curves of a symmetric linkage: hand-made samples, since this is about drawing them.
+/// The curves of a linkage, as the page gets them for its plan.
 fn curves(linkage: &Worked) -> ToeOut {
-    let at = |n: u32| linkage.lock_angle() * f64::from(n) / 80.0;
-    let sample = |toe_out: &dyn Fn(f64) -> f64| (0..80).map(at).map(|a| (a, if a == 0.0 { 0.0 } else { toe_out(a) })).collect();
-    ToeOut { left: sample(&|a| linkage.toe_out(a)), right: None, ideal: sample(&|a| linkage.ideal(a)) }
+    let curves = evaluate(&Plan::from_json(&linkage.plan()).unwrap()).racks.remove(0).curves;
+    ToeOut { left: curves.toe_out_left, right: curves.differ.then_some(curves.toe_out_right), ideal: curves.ideal }
 }
 
 /// What a reader of the file sees.
@@ -229,11 +230,11 @@ fn below_zero_is_below_the_dots() {
 #[test]
 fn a_lost_sample_breaks_the_line_and_one_sample_is_a_ring() {
     let mut broken = curves(&B);
-    broken.left[40] = (f64::NAN, 1.0);
-    broken.left[60].1 = f64::INFINITY;
+    broken.left[20] = (f64::NAN, 1.0);
+    broken.left[30].1 = f64::INFINITY;
     let svg = Svg::desk(&broken);
     assert_eq!(svg.lines(LEFT).len(), 3);
-    let between = (broken.left[39].0 + broken.left[41].0) / 2.0;
+    let between = (broken.left[19].0 + broken.left[21].0) / 2.0;
     assert_eq!(met(&svg, LEFT, &[between], &|a| B.toe_out(a)), 0, "not bridged");
     let svg = Svg::desk(&ToeOut { left: vec![(20.0, 1.5)], ..ToeOut::default() });
     let [x, y] = svg.scales();
