@@ -295,7 +295,7 @@ fn entry_of(bytes: &[u8], spec: &Spec) -> Option<Entry> {
 
 // Reading.
 
-/// The pairs of a map: key and raw value, keys ascending, none twice.
+/// The pairs of a map: key and raw value. Their order, and what follows them, shows when they are written again.
 fn pairs(bytes: &[u8]) -> Option<Vec<(u64, &[u8])>> {
     let mut d = Decoder::new(bytes);
     let mut out: Vec<(u64, &[u8])> = Vec::new();
@@ -303,12 +303,9 @@ fn pairs(bytes: &[u8]) -> Option<Vec<(u64, &[u8])>> {
         let key = d.u64().ok()?;
         let start = d.position();
         d.skip().ok()?;
-        if out.last().is_some_and(|(last, _)| *last >= key) {
-            return None;
-        }
         out.push((key, bytes.get(start..d.position())?));
     }
-    (d.position() == bytes.len()).then_some(out)
+    Some(out)
 }
 
 /// Puts a raw value where it belongs: what this program would write in the same way is understood, an unknown key is kept raw, and so is

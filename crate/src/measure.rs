@@ -169,16 +169,14 @@ impl Entry {
             },
             None => (form, None),
         };
-        let parsed = grammar::parse(rest, spec.quantity);
-        let own = parsed.as_ref().ok().and_then(|w| w.own);
+        let own = |text: &str| grammar::parse(text, spec.quantity).ok().and_then(|w| w.own);
         for unit in Unit::ALL.into_iter().filter(|u| u.fits(spec.quantity) && *u != Unit::Plain) {
-            let Some(text) = cut(rest, unit.name()) else { continue };
-            let unit_within = grammar::parse(text, spec.quantity).ok().map(|w| w.own.is_some());
-            if matches!((parsed.is_ok(), unit_within), (_, Some(false)) | (false, None)) {
+            // The last word of "4 ft 6 in" belongs to its text.
+            if let Some(text) = cut(rest, unit.name()).filter(|text| own(text).is_none()) {
                 return Entry::new(text, unit, side);
             }
         }
-        Entry::new(rest, own.unwrap_or(base(spec.quantity)), side)
+        Entry::new(rest, own(rest).unwrap_or(base(spec.quantity)), side)
     }
 
     /// A number of a file: so many of the base unit, its sign the side where the row has two.

@@ -336,6 +336,7 @@ fn entry(at: usize) -> impl Strategy<Value = (Field, Entry)> {
         4 => "[0-9]{1,4}([.,][0-9]{1,4})?",
         2 => "[0-9]{1,3}([.][0-9]{1,2})? ± (1/16|1|0.5|1 mm|1/8 in|30'|0)",
         2 => "[0-9]{1,3} ?(mm|cm|in|ft|m|deg|%|turns|°|ft 3 in|° 20'|° 7 1/2')",
+        1 => "[0-9]{1,2}(° 20'|° 30'| ft 3 in| ft) ± (30'|1|1/2|1 mm|1 in|3)",
         1 => any::<String>(),
     ];
     let side = prop::sample::select(vec![None, Some(Side::Plus), Some(Side::Minus)]);
