@@ -29,7 +29,7 @@ export function field(path, { label, hint } = {}) {
   const hintNode = hintText ? h("span", { class: "hint", id: `${id(path)}-hint` }, hintText) : null;
   if (row.sides.length) parts.sides = sides(path, row.sides, shown);
   if (choice) {
-    parts.root = h("div", { class: "field choice", role: "group", "aria-labelledby": `${id(path)}-name`, "aria-describedby": describers(path, hintNode) },
+    parts.root = h("div", { class: "field choice sided", role: "group", "aria-labelledby": `${id(path)}-name`, "aria-describedby": describers(path, hintNode) },
       h("div", { class: "what" }, h("span", { class: "label", id: `${id(path)}-name` }, shown), hintNode), parts.sides, parts.under, parts.problem);
   } else {
     parts.input = h("input", {
@@ -130,7 +130,8 @@ export function showKeys(path) {
       [...(inch ? SIXTEENTHS : []), words.keys.pm].map((key) =>
         h("button", { type: "button", tabindex: "-1", "data-key": key, "aria-label": key === "±" ? words.keys.pmLabel : null, onclick: () => press(key) }, key)));
   }
-  if (keys.previousElementSibling !== row.root) row.root.after(keys);
+  const above = row.root.closest(".either") ?? row.root;
+  if (keys.previousElementSibling !== above) above.after(keys);
   keys.dataset.path = path;
 }
 

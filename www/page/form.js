@@ -64,7 +64,7 @@ function carForm(place, actions) {
       either("car", spacings, spacing, words.car.whichever, words.car.spacing, (name) => actions.spacing(name)),
       field("car.arm_fore_aft"), field("car.arm_inboard")),
     fold("car", words.car.more, words.car.moreSub,
-      MORE.map(([key, names]) => h("div", { class: "group" }, h("h4", {}, words.car.groups[key]), fieldsOf("car", key === "axis" ? [...other, ...names] : names)))),
+      MORE.map(([key, names]) => h("div", { class: "group" }, h("h3", { class: "minor" }, words.car.groups[key]), fieldsOf("car", key === "axis" ? [...other, ...names] : names)))),
     fold("limits", words.car.limits, words.car.limitsSub, fieldsOf("limits", LIMITS)));
 }
 
@@ -84,6 +84,7 @@ function card(i, actions) {
   const button = (what, text, off = false) => h("button", { type: "button", class: "quiet", "data-do": what, "data-rack": String(i), "data-focus": `${what}-${i}`, disabled: off || friend, "aria-label": `${text}: ${rackName(i)}` }, text);
   const name = h("input", { id: `name-${i}`, "data-field": `${prefix}.name`, type: "text", maxlength: "200", enterkeyhint: "next", autocomplete: "off", readonly: friend, oninput: (e) => actions.rackText(i, "name", e.target.value) });
   name.value = rack.name;
+  name.placeholder = words.plan.rack(i + 1);
   const note = h("textarea", { id: `note-${i}`, "data-field": `${prefix}.note`, rows: "2", maxlength: "2000", readonly: friend, oninput: (e) => actions.rackText(i, "note", e.target.value) });
   note.value = rack.note;
   const choose = h("button", { type: "button", class: "quiet choose", "data-do": "choose", "data-rack": String(i), "data-focus": `choose-${i}`, "aria-label": `${words.rack.choose}: ${rackName(i)}` }, words.rack.choose);
@@ -95,7 +96,7 @@ function card(i, actions) {
       either(prefix, ways, way, words.rack.whichever, words.rack.travel, (name) => actions.travelBy(i, name)),
       field(`${prefix}.bar_moves`)),
     h("div", { class: "texts" }, h("label", { for: `name-${i}` }, words.rack.name), name, h("label", { for: `note-${i}` }, words.rack.note, h("span", { class: "hint" }, words.rack.noteHint)), note),
-    first ? null : fold(`${key}-fitted`, words.rack.fitted(rackName(0)), words.rack.fittedSub, fieldsOf(prefix, FITTED)),
+    first ? null : fold(`${key}-fitted`, words.rack.fitted, words.rack.fittedSub, fieldsOf(prefix, FITTED)),
     fold(`${key}-more`, words.rack.more, null, fieldsOf(prefix, [...ways.filter((w) => w !== way), ...(first ? FITTED.slice(1) : []), ...RACK_MORE])),
     h("div", { class: "buttons" }, choose, button("copy-rack", words.do.copy), button("up-rack", words.do.up, i === 0), button("down-rack", words.do.down, i === many - 1), button("remove-rack", words.do.remove)));
   details.addEventListener("toggle", () => (details.open ? unfolded.add(key) : unfolded.delete(key)));

@@ -81,7 +81,7 @@ function paint() {
     trouble = error instanceof Refused ? words.bar.refused(error.message) : words.bar.stopped;
     bar();
   }
-  strip.paint(shown, text);
+  strip.paint(shown, text, document.body.classList.contains("old"));
 }
 
 /** A field was left or a button pressed: the address follows, the verdict is announced if it changed. */
@@ -222,8 +222,6 @@ function sort(key) {
   if (on) tell(words.said.sorted(row, first));
 }
 
-const nextName = () => words.plan.rack(open.draft.racks.length + 1);
-
 const deeds = {
   start() {
     plan.takeOver(words.steps.start, plan.blank());
@@ -252,8 +250,7 @@ const deeds = {
   },
   share: () => share(tell),
   "add-rack"() {
-    const name = nextName();
-    alter(words.steps.add, null, (draft) => plan.addRack(draft, name));
+    alter(words.steps.add, null, (draft) => plan.addRack(draft));
     rebuild();
     commit();
     const i = open.draft.racks.length - 1;
@@ -271,7 +268,7 @@ const deeds = {
   },
   "remove-rack"(i) {
     const name = form.rackName(i);
-    alter(words.steps.remove, null, (draft) => plan.removeRack(draft, i));
+    alter(words.steps.remove, null, (draft) => plan.reshape(draft, () => plan.removeRack(draft, i)));
     rebuild();
     commit();
     (document.querySelector(`details.card[data-rack="${Math.max(0, i - 1)}"] summary`) ?? document.querySelector("[data-do=add-rack]")).focus();
@@ -284,7 +281,7 @@ const deeds = {
 
 function move(i, by) {
   const name = form.rackName(i);
-  alter(words.steps.move, null, (draft) => plan.moveRack(draft, i, by));
+  alter(words.steps.move, null, (draft) => plan.reshape(draft, () => plan.moveRack(draft, i, by)));
   rebuild();
   commit();
   const button = document.querySelector(`details.card[data-rack="${i + by}"] [data-do="${by < 0 ? "up" : "down"}-rack"]`);

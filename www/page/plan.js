@@ -17,8 +17,8 @@ let past = [];
 let group = null;
 
 /** An empty plan with one empty rack. */
-export function blank(rackName = "") {
-  return { name: "", invented: false, car: {}, limits: {}, racks: [rack(rackName)], chosen: 0, spacing: null, newer: null };
+export function blank() {
+  return { name: "", invented: false, car: {}, limits: {}, racks: [rack("")], chosen: 0, spacing: null, newer: null };
 }
 
 function rack(name) {
@@ -279,8 +279,8 @@ export const readLink = (fragment) => decodeLink(fragment);
 // ---- racks ----
 
 /** Adds a rack and makes it the chosen one. */
-export function addRack(draft, name) {
-  draft.racks.push(rack(name));
+export function addRack(draft) {
+  draft.racks.push(rack(""));
   draft.chosen = draft.racks.length - 1;
 }
 
@@ -288,6 +288,19 @@ export function addRack(draft, name) {
 export function copyRack(draft, i, name) {
   draft.racks.splice(i + 1, 0, { ...structuredClone(draft.racks[i]), name });
   draft.chosen = i + 1;
+}
+
+/** Alters which racks there are, or their order, without altering how one is fitted: what would no longer be carried over is written down. */
+export function reshape(draft, alter) {
+  const before = new Map(evaluate(toPlan(draft)).racks.map((seen, i) => [draft.racks[i], seen.fields]));
+  alter(draft);
+  for (const [i, rack] of draft.racks.entries()) {
+    const now = evaluate(toPlan(draft)).racks[i].fields;
+    for (const [name, was] of Object.entries(before.get(rack) ?? {})) {
+      const is = now[name];
+      if (was.status === "carried" && !(is?.text === was.text && is.unit === was.unit && is.side === was.side)) enter(draft, `racks.${i}.${name}`, { text: was.text, unit: was.unit, side: was.side });
+    }
+  }
 }
 
 /** Takes a rack out; the choice stays with the rack that had it, if it is still there. */

@@ -1,7 +1,7 @@
 // The strip that stays in view: three figures of the chosen rack and the worst about it.
 
 import { hook } from "./compare.js";
-import { h, mark, put, say } from "./dom.js";
+import { figure, h, mark, put, say } from "./dom.js";
 import { rackName } from "./form.js";
 import { open } from "./plan.js";
 import { worse } from "./turning.js";
@@ -14,15 +14,15 @@ let boxes = null;
 export function build(act) {
   const strip = document.getElementById("strip");
   put(strip, "aria-label", words.strip.label);
-  boxes = { name: h("b", {}), figures: FIGURES.map(([, word]) => ({ value: h("b", {}), root: h("div", { class: `fig ${word}` }) })), sign: h("span", { class: "sign" }), words: h("span", {}) };
-  FIGURES.forEach(([, word], i) => boxes.figures[i].root.append(boxes.figures[i].value, h("span", {}, words.strip[word])));
+  boxes = { name: h("b", {}), figures: FIGURES.map(([, word]) => ({ value: h("span", { class: "value" }), root: h("div", { class: `fig ${word}` }) })), sign: h("span", { class: "sign" }), words: h("span", {}) };
+  FIGURES.forEach(([, word], i) => boxes.figures[i].root.append(boxes.figures[i].value, h("span", { class: "name" }, words.strip[word])));
   strip.append(h("div", { class: "in" },
     h("div", { class: "figs" }, boxes.figures.map((f) => f.root)),
-    h("button", { type: "button", class: "worst", "data-do": "reason", onclick: act.reason }, boxes.sign, h("span", { class: "clip" }, boxes.name, " ", boxes.words), h("span", { class: "sr" }, `. ${words.strip.toReason}`))));
+    h("button", { type: "button", class: "worst", "data-do": "reason", onclick: act.reason }, boxes.sign, h("span", { class: "clip" }, boxes.name, ": ", boxes.words), h("span", { class: "sr" }, `. ${words.strip.toReason}`))));
 }
 
 /** Shows the chosen rack. */
-export function paint(view, text) {
+export function paint(view, text, old) {
   const i = open.draft.chosen;
   const rack = view.racks[i];
   document.getElementById("strip").hidden = !rack;
@@ -32,10 +32,11 @@ export function paint(view, text) {
     const result = worse(rack, name);
     const ok = result?.status === "ok";
     put(boxes.figures[n].value, "data-result", ok ? hook(i, result) : null);
-    say(boxes.figures[n].value, ok ? text(result.text) : words.strip.dash);
+    figure(boxes.figures[n].value, ok ? text(result.text) : words.strip.dash);
   }
-  const { kind, sentence } = rack.verdict;
+  const { kind, head, because } = rack.verdict;
+  const found = rack.findings.find((f) => f.name === because);
   if (boxes.sign.dataset.kind !== kind) boxes.sign.replaceChildren(mark(kind));
   boxes.sign.dataset.kind = kind;
-  say(boxes.words, text(sentence));
+  say(boxes.words, old ? words.said.old : text(found ? found.title : head));
 }

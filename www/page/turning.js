@@ -112,11 +112,12 @@ function position(plan, i) {
 
 // ---- findings ----
 
-const RANK = ["fail", "close", "missing", "pass"];
+// What counts and is wrong first, what counts and is good, then what could not be looked at.
+const rank = (f) => (f.judged === false ? 4 : 0) + ["fail", "close", "missing", "pass"].indexOf(f.kind);
 
 function findings(rack, i, text) {
   const place = part("findings");
-  const list = rack.findings.map((f, n) => [f, n]).sort(([a, n], [b, m]) => RANK.indexOf(a.kind) - RANK.indexOf(b.kind) || n - m).map(([f]) => f);
+  const list = rack.findings.map((f, n) => [f, n]).sort(([a, n], [b, m]) => rank(a) - rank(b) || n - m).map(([f]) => f);
   const key = JSON.stringify([i, list.map((f) => [f.name, f.side, f.kind, text(f.title), text(f.reason), f.origin, text(f.remedy)])]);
   if (place.dataset.key === key) return;
   place.dataset.key = key;
@@ -127,41 +128,62 @@ function findings(rack, i, text) {
 
 // ---- every figure ----
 
-let rows = new Map();
-let listed = "";
+const GROUPS = {
+  ratio: ["ratio_first", "ratio_centre", "ratio_lock", "rack_per_degree", "turns", "turns_bare", "travel_per_turn", "travel", "usable_travel"],
+  lock: ["lock_inner", "lock_outer", "ideal_outer", "toe_out_lock", "ackermann_angle", "ackermann_cotangent", "ackermann_limit", "chalk_line", "transmission_inner", "transmission_outer"],
+  circle: ["circle_centre", "circle_outer_rules", "circle_inner_rules", "circle_edge", "wall_to_wall", "rear_inner_edge"],
+  rack: ["axis_spacing_at_ground", "axis_spacing_at_rod_end", "scrub_radius", "arm_length", "arm_angle", "rod_length", "rod_angle"],
+};
+const groupOf = (name) => Object.keys(GROUPS).find((group) => GROUPS[group].includes(name)) ?? "reserve";
+
+let facts = new Map();
 
 function figures(view, i, text) {
-  const place = part("figures");
-  const all = view.racks[i].results;
-  const wanted = `${i}|${all.map((r) => hook(i, r)).join()}`;
-  if (wanted !== listed) {
-    const unfolded = new Set([...rows].filter(([, row]) => row.root.open).map(([name]) => name));
-    listed = wanted;
-    rows = new Map(all.map((r) => [hook(i, r), row(unfolded.has(hook(i, r)))]));
-    swap(place, [...rows.values()].map((r) => r.root));
+  const by = Map.groupBy ? Map.groupBy(view.racks[i].results, (r) => r.name) : grouped(view.racks[i].results);
+  if (!facts.size) {
+    facts = new Map([...by].map(([name, all]) => [name, fact(name, all.length)]));
+    part("figures").replaceChildren(...[...Object.keys(GROUPS), "reserve"].map((group) =>
+      h("details", { class: "more", "data-group": group }, h("summary", {}, words.turning.groups[group]), [...facts].filter(([name]) => groupOf(name) === group).map(([, f]) => f.root))));
   }
-  for (const result of all) paintRow(rows.get(hook(i, result)), hook(i, result), result, text);
+  for (const [name, all] of by) paintFact(facts.get(name), all, i, text);
 }
 
-function row(unfolded) {
-  const parts = { label: h("span", { class: "label" }), value: h("span", { class: "value" }), rest: h("div", { class: "rest" }) };
-  parts.root = h("details", { class: "fact", open: unfolded }, h("summary", {}, parts.label, parts.value), parts.rest);
-  return parts;
+function grouped(all) {
+  const by = new Map();
+  for (const r of all) by.set(r.name, [...(by.get(r.name) ?? []), r]);
+  return by;
 }
 
-function paintRow(parts, name, result, text) {
-  const ok = result.status === "ok";
-  const { label, explain } = resultTable.get(result.name);
-  say(parts.label, result.side ? `${label}, ${result.side}` : label);
-  put(parts.value, "data-result", name);
-  put(parts.value, "class", ok ? "value" : "value why");
-  if (ok) figure(parts.value, text(result.text));
-  else say(parts.value, text(result.text));
-  const lines = [explain, ok && result.most ? words.turning.most(result.most, `${result.most_share} %`) : "", ...(result.notes ?? [])].filter(Boolean);
+function fact(name, count) {
+  const { label, explain } = resultTable.get(name);
+  const values = Array.from({ length: count }, () => ({ side: h("span", { class: "side" }), value: h("span", { class: "value" }) }));
+  for (const v of values) v.root = h("span", { class: "one" }, v.side, " ", v.value);
+  const rest = h("div", { class: "rest" });
+  return { explain, values, rest, root: h("details", { class: "fact", "data-fact": name }, h("summary", {}, h("span", { class: "label" }, label), h("span", { class: "values" }, values.map((v) => v.root))), rest) };
+}
+
+function paintFact(parts, all, i, text) {
+  const texts = all.map((r) => text(r.text));
+  const same = all.length > 1 && texts.every((t) => t === texts[0]);
+  for (const [n, result] of all.entries()) {
+    const { side, value, root } = parts.values[n];
+    put(value, "data-result", hook(i, result));
+    put(value, "class", result.status === "ok" ? "value" : "value why");
+    if (result.status === "ok") figure(value, texts[n]);
+    else say(value, texts[n]);
+    say(side, same ? words.turning.bothSides : result.side);
+    side.hidden = !result.side || (same && result.status !== "ok");
+    root.hidden = same && n > 0;
+  }
+  const lines = [parts.explain];
+  for (const r of same ? all.slice(0, 1) : all) {
+    if (r.status === "ok" && r.most) lines.push(words.turning.most(r.most, `${r.most_share} %`, same || !r.side ? "" : r.side));
+    lines.push(...r.notes);
+  }
   const key = lines.join("\n");
   if (parts.rest.dataset.key === key) return;
   parts.rest.dataset.key = key;
-  parts.rest.replaceChildren(...lines.map((line) => h("p", {}, line)));
+  parts.rest.replaceChildren(...[...new Set(lines)].map((line) => h("p", {}, line)));
 }
 
 /** Goes to what the strip speaks of: the worst finding of the chosen rack. */
