@@ -91,8 +91,11 @@ pub fn solve(x: &Inputs, forced: [Option<usize>; 2]) -> Solution {
         if f == 0.0 { Err(Gap::Unreachable(Why::NeverMeets)) } else { Ok(100.0 * ackermann::chalk_line(e, f, w, l)) }
     });
     sheet.set(Name::ChalkLine, 0, chalk);
-    let first_ratio = all([c, known(x.get(Field::ArmForeAft).or(arms.ok().map(|a| a[0].ahead)), Field::ArmForeAft)]);
-    sheet.set(Name::RatioFirst, 0, first_ratio.map(|[c, e]| TAU * e.abs() / c));
+    let ahead = known(x.get(Field::ArmForeAft).or(arms.ok().map(|a| a[0].ahead)), Field::ArmForeAft);
+    let right = x.get(Field::RightArmForeAft).map_or(ahead, Ok);
+    // Rods square to the car: each wheel turns by 1/|e| a millimetre.
+    let first_ratio = all([c, ahead, right]).map(|[c, l, r]| TAU / c / ((1.0 / l.abs() + 1.0 / r.abs()) / 2.0));
+    sheet.set(Name::RatioFirst, 0, first_ratio);
 
     let mut out = Solution { sheet, distances: [[None; ENDS.len()]; 2], ends: [None; 2], wheels: None, direction: None };
     match wheels(x) {

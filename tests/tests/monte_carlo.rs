@@ -1,0 +1,75 @@
+//! ± against a seeded Monte Carlo of the public interface: 20 000 draws of every reading, normal with σ = ±/2, twice the standard
+//! deviation of each result against its first-order ± (JCGM 101 against JCGM 100). Plans away from any change of what ends the travel.
+
+use donorack::fields::{FIELDS, Section};
+use donorack::plan::Plan;
+use donorack::results::{RESULTS, Sheet};
+use donorack::steering::solve;
+use donorack::view::evaluate_rack;
+use rand::SeedableRng;
+use rand::rngs::StdRng;
+use rand_distr::{Distribution, StandardNormal};
+
+const DRAWS: usize = 20_000;
+/// First order and sample error together; the sample error alone is 0.5 % (1/√(2·20 000)).
+const WITHIN: f64 = 0.03;
+
+/// Invented cars and racks. Figures are in mm and degrees.
+const PLANS: [&str; 5] = [
+    // Arms behind, rack behind them, everything by default.
+    r#"{"donorack": 1, "car": {"wheelbase": 2750, "front_track": 1490, "axis_spacing_at_ground": 1410, "arm_fore_aft": "140 behind", "arm_inboard": "22 inboard", "tyre_width": 205},
+        "racks": [{"inner_joint_spacing": 640, "travel_per_turn": 50, "travel": 130, "rack_line": "25 behind", "bar_moves": "right"}]}"#,
+    // Arms ahead and outboard, inclined axes, a body corner.
+    r#"{"donorack": 1, "car": {"wheelbase": 2650, "front_track": 1480, "axis_spacing_at_ground": 1400, "kingpin_inclination": 9, "rod_end_height": 280, "arm_fore_aft": "130 ahead", "arm_inboard": "18 outboard",
+         "corner_ahead": 700, "corner_width": 1500, "rear_track": 1460, "tyre_width": 195},
+        "racks": [{"inner_joint_spacing": 620, "travel_per_turn": 46, "travel": 126, "rack_line": "25 ahead", "bar_moves": "left"}]}"#,
+    // Off centre and higher than the rod ends, so that left and right differ.
+    r#"{"donorack": 1, "car": {"wheelbase": 2500, "front_track": 1400, "rod_end_spacing": 1270, "arm_fore_aft": "150 behind", "arm_inboard": "15 inboard"},
+        "racks": [{"inner_joint_spacing": 600, "travel_per_turn": 44, "travel": 120, "rack_line": "30 behind", "offset": "18 left", "height": "25 above", "bar_moves": "right"}]}"#,
+    // Unlike arms, a stop on one side, turns instead of travel.
+    r#"{"donorack": 1, "car": {"wheelbase": 2900, "front_track": 1550, "axis_spacing_at_ground": 1480, "arm_fore_aft": "145 ahead", "arm_inboard": "20 outboard", "right_arm_fore_aft": "150 ahead", "right_arm_inboard": "12 outboard"},
+        "racks": [{"inner_joint_spacing": 700, "travel_per_turn": 48, "turns": 3, "rack_line": "5 ahead", "stop_left": 60, "bar_moves": "left"}]}"#,
+    // The arm by its length and angle, in inches with fractions, limits of rods and joints.
+    r#"{"donorack": 1, "car": {"wheelbase": "104 1/2 in", "front_track": "58 in", "axis_spacing_at_rod_end": "54 3/4 in", "arm_length": "5 7/8 in behind", "arm_angle": "9 inboard"},
+        "racks": [{"inner_joint_spacing": "25 in", "travel_per_turn": "1 15/16 in", "travel": "5 in", "rack_line": "3/4 in behind", "rod_length_min": "12 in", "rod_length_max": "15 in",
+          "inner_joint_limit": 40, "bar_moves": "right"}]}"#,
+];
+
+#[test]
+fn first_order_is_what_twenty_thousand_draws_give() {
+    let mut compared = 0;
+    for (k, text) in PLANS.iter().enumerate() {
+        let plan = Plan::from_json(text).expect("the plan is readable");
+        let e = evaluate_rack(&plan, 0);
+        assert!(e.readings.conflicts.is_empty() && e.readings.unclear.is_empty(), "plan {k}");
+        let base = e.readings.inputs();
+        let mut rng = StdRng::seed_from_u64(20_260_000 + k as u64);
+        let (mut sum, mut squares) = (vec![0.0; e.doubt.pm.len()], vec![0.0; e.doubt.pm.len()]);
+        for _ in 0..DRAWS {
+            let mut x = base;
+            for spec in FIELDS.iter().filter(|s| s.section != Section::Limits) {
+                if let (Some(v), Some(item)) = (base.get(spec.field), e.readings.items[spec.field as usize]) {
+                    let z: f64 = StandardNormal.sample(&mut rng);
+                    x = x.with(spec.field, Some(v + item.pm / 2.0 * z));
+                }
+            }
+            for (place, value) in solve(&x, [None; 2]).sheet.values().iter().enumerate() {
+                if let (Ok(v), Ok(b)) = (value, e.solution.sheet.values()[place]) {
+                    sum[place] += v - b;
+                    squares[place] += (v - b) * (v - b);
+                }
+            }
+        }
+        for row in RESULTS {
+            for side in 0..row.count() {
+                let place = Sheet::place(row.name, side);
+                let Some(pm) = e.doubt.pm[place].filter(|p| *p > 1e-9) else { continue };
+                let n = DRAWS as f64;
+                let drawn = 2.0 * ((squares[place] - sum[place] * sum[place] / n) / (n - 1.0)).sqrt();
+                assert!((drawn / pm - 1.0).abs() < WITHIN, "plan {k}, {} {side}: first order ± {pm}, drawn ± {drawn}", row.key);
+                compared += 1;
+            }
+        }
+    }
+    assert!(compared > 5 * 40, "only {compared} figures compared");
+}

@@ -1,0 +1,257 @@
+//! What is said of a rack: each verdict for its reason, and never a better one than the readings allow.
+
+use donorack::plan::Plan;
+use donorack::verdict::VerdictKind;
+use donorack::view::{RackView, evaluate};
+use serde_json::{Value, json};
+
+/// A car and a rack (invented) that suit in plan, with every optional reading that a check needs. mm and degrees.
+fn suiting() -> Value {
+    json!({
+        "donorack": 1,
+        "car": {
+            "wheelbase": 2750, "front_track": 1490, "axis_spacing_at_ground": 1410, "axis_spacing_at_rod_end": 1404,
+            "arm_fore_aft": "140 behind", "arm_inboard": "15 inboard", "tyre_width": 205
+        },
+        "racks": [{
+            "inner_joint_spacing": 640, "travel_per_turn": 50, "travel": 140, "rack_line": "5 behind", "bar_moves": "right",
+            "offset": "0 left", "height": "0 above", "rod_length_min": 330, "rod_length_max": 420, "inner_joint_limit": 40, "outer_joint_limit": 25
+        }],
+        "limits": {"circle_edge_max": 13000, "ratio_max": 20}
+    })
+}
+
+fn rack(plan: &Value) -> RackView {
+    let plan = Plan::from_json(&plan.to_string()).expect("the plan is readable");
+    evaluate(&plan).racks.swap_remove(0)
+}
+
+/// The plan with one value replaced (or, by null, taken away).
+fn with(plan: &Value, section: &str, name: &str, value: Value) -> Value {
+    let mut plan = plan.clone();
+    let map = if section == "racks" { &mut plan["racks"][0] } else { &mut plan[section] };
+    let map = map.as_object_mut().expect("a section is an object");
+    match value {
+        Value::Null => map.remove(name),
+        v => map.insert(name.to_owned(), v),
+    };
+    plan
+}
+
+#[test]
+fn the_plan_suits_and_every_check_is_made() {
+    let r = rack(&suiting());
+    assert_eq!(r.verdict.kind, VerdictKind::Suits, "{:?}", r.verdict);
+    assert!(r.verdict.unchecked.is_empty() && r.verdict.assumed.is_empty(), "{:?}", r.verdict);
+    assert!(!r.verdict.sentence.mm.contains("fits"), "bump steer is not judged");
+}
+
+#[test]
+fn without_any_of_the_ten_no_verdict_is_suits() {
+    let ten = [
+        ("car", "wheelbase"),
+        ("car", "front_track"),
+        ("car", "arm_fore_aft"),
+        ("car", "arm_inboard"),
+        ("racks", "inner_joint_spacing"),
+        ("racks", "travel_per_turn"),
+        ("racks", "travel"),
+        ("racks", "rack_line"),
+        ("racks", "bar_moves"),
+    ];
+    let garbage = [Value::Null, json!("abc mm"), json!("1,234"), json!("5 3/"), json!(1e9), json!("")];
+    for (section, name) in ten {
+        // A number for a choice is refused where the file is read.
+        for bad in garbage.iter().filter(|b| name != "bar_moves" || !b.is_number()) {
+            let r = rack(&with(&suiting(), section, name, bad.clone()));
+            assert_eq!(r.verdict.kind, VerdictKind::Needs, "{name} {bad}: {:?}", r.verdict);
+            assert!(r.verdict.sentence.mm.starts_with("Needs "), "{:?}", r.verdict.sentence);
+        }
+    }
+    // The tenth is whichever spacing of the axes was measured: both must go.
+    let plan = with(&with(&suiting(), "car", "axis_spacing_at_ground", Value::Null), "car", "axis_spacing_at_rod_end", Value::Null);
+    assert_eq!(rack(&plan).verdict.kind, VerdictKind::Needs);
+}
+
+#[test]
+fn what_an_optional_reading_no_longer_checks_stands_beside_the_verdict() {
+    let optional = [
+        ("racks", "inner_joint_limit", "inner joint angles"),
+        ("racks", "outer_joint_limit", "outer joint angles"),
+        ("racks", "rod_length_min", "rod length in the donor's range"),
+        ("racks", "rod_length_max", "rod length in the donor's range"),
+        ("car", "tyre_width", "circle at the tyre's outer edge"),
+    ];
+    for (section, name, unchecked) in optional {
+        let r = rack(&with(&suiting(), section, name, Value::Null));
+        assert_eq!(r.verdict.unchecked, [unchecked], "{name}");
+        assert_eq!(r.verdict.kind, VerdictKind::Suits, "{name}: {:?}", r.verdict);
+    }
+    let assumed = [
+        ("racks", "offset", "rack taken as centred on the car"),
+        ("racks", "height", "inner joints taken as level with the rod ends"),
+        ("car", "axis_spacing_at_rod_end", "axis spacing at the ground taken for that at rod-end height"),
+        ("car", "axis_spacing_at_ground", "axis spacing at rod-end height taken for that at the ground"),
+    ];
+    for (section, name, what) in assumed {
+        assert_eq!(rack(&with(&suiting(), section, name, Value::Null)).verdict.assumed, [what], "{name}");
+    }
+}
+
+#[test]
+fn a_reversed_rack_is_solved_as_if_turned_round_and_outranks_everything() {
+    let right = rack(&suiting());
+    let wrong = rack(&with(&suiting(), "racks", "bar_moves", json!("left")));
+    assert_eq!(wrong.verdict.kind, VerdictKind::Backwards);
+    assert_eq!(wrong.results, right.results, "its other figures stay comparable");
+    // Even where something of the ten is missing, as long as the linkage is known.
+    let less = with(&with(&suiting(), "racks", "bar_moves", json!("left")), "car", "wheelbase", Value::Null);
+    assert_eq!(rack(&less).verdict.kind, VerdictKind::Backwards);
+}
+
+/// The finding of that name that failed.
+fn failed<'a>(r: &'a RackView, name: &str) -> &'a donorack::findings::Finding {
+    let hit = r.findings.iter().find(|f| f.name == name && f.kind == donorack::findings::Kind::Fail);
+    hit.unwrap_or_else(|| panic!("no failed {name}: {:#?}", r.findings))
+}
+
+fn value(r: &RackView, name: &str, side: &str) -> f64 {
+    let hit = r.results.iter().find(|x| x.name == name && x.side == side);
+    hit.and_then(|x| x.value).unwrap_or_else(|| panic!("no {name} {side}"))
+}
+
+#[test]
+fn a_rack_pushed_past_its_toggle_needs_the_stop_before_it() {
+    let r = rack(&with(&suiting(), "racks", "travel", json!(230)));
+    let f = failed(&r, "reserve");
+    // 10 mm (common practice) before the nearest toggle, which the rack's own end lies beyond.
+    let toggle = value(&r, "toggle_right_wheel", "bar to the left");
+    assert!(toggle < 115.0, "{toggle}");
+    let stop = toggle - 10.0;
+    assert!((value(&r, "usable_travel", "bar to the left") - stop).abs() < 1e-9);
+    assert!(f.title.mm.contains(&format!("{stop:.1} mm")) && f.title.mm.starts_with("Needs a stop at"), "{}", f.title.mm);
+    assert_eq!(r.verdict.kind, VerdictKind::Fails);
+}
+
+#[test]
+fn a_rack_pushed_past_its_fold_back_needs_the_stop_before_it() {
+    // Unlike arms and a rack far off centre (invented): the left wheel folds back before anything toggles.
+    let plan = json!({
+        "donorack": 1,
+        "car": {"wheelbase": 2750, "front_track": 1490, "axis_spacing_at_rod_end": 1400, "arm_fore_aft": "95 ahead", "arm_inboard": "9 inboard",
+                "right_arm_fore_aft": "171 ahead", "right_arm_inboard": "7 outboard"},
+        "racks": [{"inner_joint_spacing": 1056, "travel_per_turn": 50, "travel": 120, "rack_line": "71 ahead", "offset": "188 left", "bar_moves": "left"}]
+    });
+    let r = rack(&plan);
+    let fold = value(&r, "fold_back_left_wheel", "bar to the right");
+    for toggle in ["toggle_left_wheel", "toggle_right_wheel"] {
+        assert!(value(&r, toggle, "bar to the right") < fold && fold < -40.0, "fold-back {fold}");
+    }
+    let f = r.findings.iter().find(|f| f.name == "reserve" && f.side == "bar to the right").expect("the reserve is judged each way");
+    assert_eq!(f.kind, donorack::findings::Kind::Fail);
+    assert!(f.reason.mm.contains("fold-back"), "{}", f.reason.mm);
+    assert!(f.title.mm.contains(&format!("{:.1} mm", -fold - 10.0)), "{}", f.title.mm);
+}
+
+#[test]
+fn a_rack_pushed_past_a_joint_limit_needs_the_stop_there() {
+    let r = rack(&with(&suiting(), "racks", "inner_joint_limit", json!(4)));
+    let f = failed(&r, "inner_joint");
+    let stop = value(&r, "usable_travel", "bar to the left");
+    assert!(stop < 70.0 && f.title.mm.contains(&format!("{stop:.1} mm")), "{} {stop}", f.title.mm);
+    // There the inner joint stands at its limit.
+    let largest = value(&r, "inner_joint", "left wheel").max(value(&r, "inner_joint", "right wheel"));
+    assert!((largest - 4.0).abs() < 1e-9, "{largest}");
+}
+
+#[test]
+fn a_margin_smaller_than_its_tolerance_is_too_close_to_call() {
+    let lock = value(&rack(&suiting()), "lock_inner", "lock left");
+    let plan = with(&suiting(), "limits", "lock_inner", json!(lock - 0.05));
+    assert_eq!(rack(&plan).verdict.kind, VerdictKind::Close);
+    let plan = with(&suiting(), "limits", "lock_inner", json!(lock + 3.0));
+    assert_eq!(rack(&plan).verdict.kind, VerdictKind::Fails);
+}
+
+#[test]
+fn shorter_arms_by_the_amount_named_reach_the_wanted_lock() {
+    let plan = with(&suiting(), "limits", "lock_inner", json!(36));
+    let r = rack(&plan);
+    let remedy = &failed(&r, "lock").remedy.mm;
+    let part = |before: &str, after: &str| -> f64 {
+        let text = remedy.split(before).nth(1).and_then(|s| s.split(after).next());
+        text.and_then(|t| t.trim().parse().ok()).unwrap_or_else(|| panic!("{remedy}"))
+    };
+    let more = part("It needs", "mm more travel");
+    let longer = with(&plan, "racks", "travel", json!(140.0 + 2.0 * more));
+    assert!((value(&rack(&longer), "lock_inner", "lock left") - 36.0).abs() < 0.1, "{remedy}");
+    let shorter = part("other arms", "mm shorter");
+    let k = 1.0 - shorter / 140f64.hypot(15.0);
+    let arms = with(&with(&plan, "car", "arm_fore_aft", json!(-140.0 * k)), "car", "arm_inboard", json!(15.0 * k));
+    assert!((value(&rack(&arms), "lock_inner", "lock left") - 36.0).abs() < 0.1, "{remedy}");
+}
+
+#[test]
+fn readings_that_contradict_each_other_give_no_figure() {
+    let clashes = [
+        with(&suiting(), "racks", "turns", json!(3.4)),
+        with(&suiting(), "car", "scrub_radius", json!("60 inboard")),
+        with(&suiting(), "car", "rod_end_spacing", json!(1500)),
+        with(&suiting(), "racks", "rod_length_min", json!(500)),
+        with(&with(&suiting(), "car", "arm_length", json!("120 behind")), "car", "arm_angle", json!("6 inboard")),
+    ];
+    for plan in clashes {
+        let r = rack(&plan);
+        assert_eq!(r.verdict.kind, VerdictKind::Needs, "{:?}", r.verdict);
+        assert!(r.findings.iter().any(|f| f.name == "contradiction" && !f.reason.mm.contains("{}")), "{:?}", r.findings);
+    }
+    // Turns that contradict travel: nothing that leans on them is shown.
+    let r = rack(&with(&suiting(), "racks", "turns", json!(3.4)));
+    for name in ["travel", "travel_per_turn", "turns", "ratio_centre", "lock_inner", "circle_centre"] {
+        assert!(r.results.iter().filter(|x| x.name == name).all(|x| x.value.is_none() && x.why.contains("agree")), "{name}");
+    }
+    assert!(value(&r, "rod_length", "left wheel") > 0.0, "what does not lean on them stays");
+    // Turns that agree change nothing.
+    assert_eq!(rack(&with(&suiting(), "racks", "turns", json!(2.8))).verdict.kind, VerdictKind::Suits);
+}
+
+#[test]
+fn a_rod_that_cannot_reach_and_arms_that_cross_are_said() {
+    let said = |plan: &Value| {
+        let r = rack(plan);
+        assert_eq!(r.verdict.kind, VerdictKind::Fails, "{:?}", r.verdict);
+        r.verdict.sentence.mm
+    };
+    assert!(said(&with(&suiting(), "racks", "rod_length", json!(150))).contains("too short"));
+    assert!(said(&with(&suiting(), "racks", "rod_length", json!(900))).contains("too long"));
+    assert!(said(&with(&suiting(), "racks", "inner_joint_spacing", json!(1450))).contains("further apart"));
+}
+
+#[test]
+fn everything_that_can_be_answered_is() {
+    // A rack with travel and travel per turn alone gives turns; with the arms a first ratio.
+    let r = rack(&json!({"donorack": 1, "racks": [{"travel": 144, "travel_per_turn": 48}]}));
+    assert_eq!(value(&r, "turns_bare", ""), 3.0);
+    assert_eq!(r.verdict.kind, VerdictKind::Needs);
+    let r = rack(&json!({"donorack": 1, "car": {"arm_fore_aft": "140 behind"}, "racks": [{"travel": 144, "travel_per_turn": 48}]}));
+    // 2π·140/48
+    assert!((value(&r, "ratio_first", "") - 18.325_957_145_940_46).abs() < 1e-12);
+    // Any two of travel, travel per turn and turns give the third.
+    let r = rack(&json!({"donorack": 1, "racks": [{"travel": 144, "turns": 3}]}));
+    assert_eq!(value(&r, "travel_per_turn", ""), 48.0);
+    let r = rack(&json!({"donorack": 1, "racks": [{"travel_per_turn": 48, "turns": 3}]}));
+    assert_eq!(value(&r, "travel", ""), 144.0);
+}
+
+#[test]
+fn a_second_rack_takes_the_first_ones_place() {
+    let mut plan = suiting();
+    plan["racks"][0]["name"] = json!("first");
+    let second = json!({"inner_joint_spacing": 640, "travel_per_turn": 50, "travel": 140, "bar_moves": "right"});
+    plan["racks"].as_array_mut().expect("racks").push(second);
+    let view = evaluate(&Plan::from_json(&plan.to_string()).expect("readable"));
+    assert_eq!(view.racks[1].fields["rack_line"].status, "carried");
+    assert_eq!(view.racks[1].fields["rack_line"].from, "first");
+    assert_eq!(view.racks[1].verdict.kind, VerdictKind::Suits);
+    assert_eq!(value(&view.racks[1], "ratio_centre", ""), value(&view.racks[0], "ratio_centre", ""));
+}
