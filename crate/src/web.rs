@@ -67,10 +67,8 @@ pub fn compose(section: &str, name: &str, text: &str, unit: &str, side: &str) ->
     });
     let unit = Unit::named(unit).filter(|u| u.fits(spec.quantity)).unwrap_or_else(|| base(spec.quantity));
     let text = if spec.quantity == Quantity::Choice { "" } else { text };
-    if text.trim().is_empty() && side.is_none() {
-        return Ok(String::new());
-    }
-    Ok(Entry::new(text, unit, side).form(spec))
+    let entry = Entry::new(text, unit, side);
+    Ok(if entry.is_blank(spec) { String::new() } else { entry.form(spec) })
 }
 
 /// The fragment of a plan's link, without the `#`.
