@@ -122,6 +122,9 @@ pub enum Line {
     Parallel,
 }
 
+/// A line without a gap, in backend units.
+type Run = Vec<(i32, i32)>;
+
 /// Where things are: both axes, and the plotting rectangle in backend units.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Layout {
@@ -168,7 +171,7 @@ impl Layout {
     }
 
     /// A curve in backend units, in runs: where a sample is left out the line is broken, not bridged. Between samples it bends as they do.
-    fn runs(&self, samples: &[(f64, f64)]) -> Vec<Vec<(i32, i32)>> {
+    fn runs(&self, samples: &[(f64, f64)]) -> Vec<Run> {
         samples.split(|p| !drawable(p)).filter(|run| !run.is_empty()).map(|run| smooth(run).iter().map(|p| self.at(p)).collect()).collect()
     }
 }
@@ -298,7 +301,7 @@ fn draw_line<B: DrawingBackend>(
 }
 
 /// Points at equal distances along a line, the first at half of one.
-fn every(run: &[(i32, i32)], pitch: f64) -> Vec<(i32, i32)> {
+fn every(run: &[(i32, i32)], pitch: f64) -> Run {
     let (mut out, mut next) = (Vec::new(), pitch / 2.0);
     let float = |at: (i32, i32)| (f64::from(at.0), f64::from(at.1));
     for pair in run.windows(2) {
@@ -318,13 +321,13 @@ fn every(run: &[(i32, i32)], pitch: f64) -> Vec<(i32, i32)> {
 fn draw_names<B: DrawingBackend>(
     area: &DrawingArea<B, Shift>,
     layout: &Layout,
-    lines: &[(Line, Vec<Vec<(i32, i32)>>)],
+    lines: &[(Line, Vec<Run>)],
     differ: bool,
     look: &Look,
 ) -> Result<Vec<Line>, DrawingAreaErrorKind<B::ErrorType>> {
     let (words, colours, css) = (&look.words, &look.colours, look.text * 1.07);
     let float = |&(x, y): &(i32, i32)| (f64::from(x), f64::from(y));
-    let points = |runs: &[Vec<(i32, i32)>]| -> Vec<Point> {
+    let points = |runs: &[Run]| -> Vec<Point> {
         runs.iter().flat_map(|run| dense(&run.iter().map(float).collect::<Vec<_>>(), 2.0 * look.k)).collect()
     };
     let drawn: Vec<Vec<Point>> = lines.iter().map(|(_, runs)| points(runs)).collect();

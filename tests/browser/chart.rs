@@ -215,3 +215,30 @@ async fn empty_axes_and_a_shifted_curve_fail_the_same_check() {
     let said = seen.check(&B).unwrap_err();
     assert!(said.contains("the middle of the stroke"), "{said}");
 }
+
+/// The page's own canvas on the worked example: as many pixels as the screen has there, and lines on it in the look's own colours.
+#[tokio::test]
+async fn the_page_draws_its_own_chart_sharp() {
+    let phone = Browser::phone().await;
+    phone.find("#toe").await;
+    phone.js("document.querySelector('#toe').scrollIntoView({ block: 'center' })").await;
+    let count = "(() => {
+        const canvas = document.querySelector('#toe');
+        const style = getComputedStyle(document.documentElement);
+        const colour = (token) => parseInt(style.getPropertyValue(token).trim().slice(1), 16);
+        const counts = new Map();
+        const { data } = canvas.getContext('2d').getImageData(0, 0, canvas.width, canvas.height);
+        for (let i = 0; i < data.length; i += 4) {
+            const is = (data[i] << 16) | (data[i + 1] << 8) | data[i + 2];
+            counts.set(is, (counts.get(is) ?? 0) + 1);
+        }
+        return ['--line-1', '--line-2', '--rule'].map((token) => counts.get(colour(token)) ?? 0);
+    })()";
+    phone.until(&format!("{count}.every((pixels) => pixels > 2000)")).await;
+    let sizes = "const c = document.querySelector('#toe'), { width, height } = c.getBoundingClientRect();
+        return [c.width / width / devicePixelRatio, c.height / height / devicePixelRatio];";
+    for ratio in phone.js(sizes).await.as_array().unwrap() {
+        assert!((ratio.as_f64().unwrap() - 1.0).abs() < 0.002, "{ratio} pixels for each of the screen's");
+    }
+    phone.screenshot("chart-page").await;
+}
