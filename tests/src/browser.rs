@@ -30,11 +30,7 @@ pub fn site() -> &'static Path {
     static SITE: OnceLock<PathBuf> = OnceLock::new();
     SITE.get_or_init(|| match std::env::var_os("DONORACK_SITE") {
         Some(dir) => dir.into(),
-        None => {
-            let dir = donorack_www::target().join("site-tests");
-            donorack_www::build(&dir).expect("the page builds");
-            dir
-        }
+        None => donorack_www::rebuild("site-tests").expect("the page builds"),
     })
 }
 

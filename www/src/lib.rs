@@ -6,7 +6,7 @@ pub mod site;
 pub mod suite;
 
 pub use serve::Server;
-pub use site::build;
+pub use site::{build, rebuild};
 
 use std::path::PathBuf;
 

@@ -1,6 +1,6 @@
 //! `donorack` builds the page and serves it; `donorack build DIR` writes it; `donorack test` runs every test.
 
-use donorack_www::{Server, Trouble, build, serve, suite, target};
+use donorack_www::{Server, Trouble, build, rebuild, serve, suite};
 use std::path::Path;
 use std::process::ExitCode;
 
@@ -27,8 +27,7 @@ fn main() -> ExitCode {
 
 /// Builds the page and serves it until the program is ended.
 fn show(address: &str) -> Result<ExitCode, Trouble> {
-    let dir = target().join("site");
-    build(&dir)?;
+    let dir = rebuild("site")?;
     let listener = serve::listen(address)?;
     let server = Server::start(listener, &dir)?;
     println!("Donorack: {}", server.url());

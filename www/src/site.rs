@@ -23,6 +23,16 @@ pub fn build(dir: &Path) -> Result<(), Trouble> {
     Ok(())
 }
 
+/// Builds the page in a folder of our own, `target/NAME`, with nothing left from before, and tells where that is.
+pub fn rebuild(name: &str) -> Result<PathBuf, Trouble> {
+    let dir = target().join(name);
+    if dir.exists() {
+        fs::remove_dir_all(&dir)?;
+    }
+    build(&dir)?;
+    Ok(dir)
+}
+
 /// Adds the WebAssembly target to the Rust toolchain when it is not there.
 pub fn need_target() -> Result<(), Trouble> {
     let line = format!("rustup target add {WASM}");

@@ -1,7 +1,7 @@
 //! Every test of the project, one step after the other.
 
 use crate::site::WASM;
-use crate::{Trouble, build, cargo, needs, target};
+use crate::{Trouble, cargo, needs, rebuild, target};
 use std::io::{BufRead, BufReader, Write};
 use std::ops::AddAssign;
 use std::process::{Command, Stdio};
@@ -25,30 +25,26 @@ impl AddAssign for Count {
 /// Installs what is missing, runs every step, and ends with the line `N passed, N failed`.
 pub fn run() -> Result<Count, Trouble> {
     needs::install()?;
-    let site = target().join("site");
-    let runner = target().join("release").join("wasm-runner");
+    let runner = target().join("debug").join("wasm-runner");
     let chromedriver = std::env::var_os("CHROMEDRIVER").unwrap_or_else(|| "/usr/bin/chromedriver".into());
 
     let mut suite = Suite::default();
     suite.check("format", "fmt --all --check");
     suite.check("lints", "clippy --workspace --all-targets --all-features --locked -- -D warnings");
     suite.check("lints of the WebAssembly", &format!("clippy -p donorack --lib --test web --target {WASM} --locked -- -D warnings"));
-    suite.tests("native tests", "test --workspace --no-fail-fast --locked", |_| {});
-    suite.check("test runner", "build --release -p donorack-tests --features runner --bin wasm-runner --locked");
+    let mut site = None;
+    suite.step("page", |_| {
+        site = rebuild("site").inspect_err(|trouble| eprintln!("{trouble}")).ok();
+        site.is_some()
+    });
+    // One selection of packages and features, so that everything is compiled once; it makes the runner too.
+    suite.tests("native tests, and the page in Chromium", "test --workspace --all-features --no-fail-fast --locked", |command| {
+        command.env("CHROMEDRIVER", &chromedriver).envs(site.map(|dir| ("DONORACK_SITE", dir)));
+    });
     suite.tests("boundary in Chromium", &format!("test -p donorack --test web --target {WASM} --locked"), |command| {
         command.env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", &runner).env("CHROMEDRIVER", &chromedriver);
         // Seconds until its tests must have ended; 20 is short for a busy machine.
         command.env("WASM_BINDGEN_TEST_TIMEOUT", "120");
-    });
-    suite.step("page", |_| match build(&site) {
-        Ok(()) => true,
-        Err(trouble) => {
-            eprintln!("{trouble}");
-            false
-        }
-    });
-    suite.tests("page in Chromium", "test -p donorack-tests --features browser --test browser --no-fail-fast --locked", |command| {
-        command.env("DONORACK_SITE", &site).env("CHROMEDRIVER", &chromedriver);
     });
     Ok(suite.close())
 }
