@@ -64,6 +64,8 @@ export function paint(view, text, act) {
     const { verdict } = view.racks[i];
     say(head.name, rackName(i));
     put(head.words, "class", `v ${tone(verdict.kind)}`);
+    if (head.sign.dataset.kind !== verdict.kind) head.sign.replaceChildren(mark(verdict.kind));
+    head.sign.dataset.kind = verdict.kind;
     say(head.words, text(verdict.head));
     put(head.button, "aria-pressed", String(i === open.draft.chosen));
     head.th.classList.toggle("pick", i === open.draft.chosen);
@@ -75,9 +77,10 @@ function build(view, racks, act) {
   const heads = racks.map((i) => {
     const name = h("span", { class: "n" });
     const words_ = h("span", { class: "v" });
-    const button = h("button", { type: "button", class: "choose-head", "data-choose": String(i), "data-focus": `head-${i}`, onclick: () => act.choose(i) }, name, words_);
+    const sign = h("span", { class: "sign" });
+    const button = h("button", { type: "button", class: "choose-head", "data-choose": String(i), "data-focus": `head-${i}`, onclick: () => act.choose(i) }, sign, h("span", {}, name, words_));
     const th = h("th", { scope: "col" }, button);
-    cells.push({ i, head: { name, words: words_, button, th } });
+    cells.push({ i, head: { name, words: words_, sign, button, th } });
     return th;
   });
   const rows = ROWS.map((row) => h("tr", {},
@@ -101,6 +104,7 @@ function paintCell({ i, row, td }, view, text) {
   const worstOnly = !row.result && found;
   const key = JSON.stringify([found?.kind, texts, worstOnly ? text(found.title) : "", shown.map((r) => r.why)]);
   td.classList.toggle("pick", i === open.draft.chosen);
+  td.classList.toggle("decides", rack.verdict.because !== "" && row.finding.includes(rack.verdict.because));
   if (td.dataset.key === key) return;
   td.dataset.key = key;
   const sign = found && found.kind !== "missing" ? mark(found.kind) : null;

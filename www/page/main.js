@@ -22,7 +22,7 @@ let view = null; // of the plan as it stands
 let shown = null; // what the figures show: the same, or the last good one while a field is half typed
 let shownPlan = null;
 let trouble = "";
-let friend = null; // "damaged" keeps the address; else nothing
+let damaged = ""; // why the link in the address cannot be read; the address stays as it is as long as this says something
 let spoken = "";
 let example = null;
 // The entry of the focused field that last made sense.
@@ -89,7 +89,7 @@ function commit() {
   plan.settle();
   good.path = null;
   refresh();
-  if (!friend) plan.follow();
+  if (!damaged) plan.follow();
   const sentence = text(view?.racks[open.draft.chosen]?.verdict.sentence);
   if (sentence && sentence !== spoken) tell(sentence);
   spoken = sentence;
@@ -121,8 +121,8 @@ function bar() {
   const button = (what, label, strong) => h("button", { type: "button", class: strong ? "strong" : "quiet", "data-do": what, "data-focus": `bar-${what}` }, label);
   const lines = [];
   const buttons = [];
-  if (friend) {
-    lines.push(words.bar.damaged(friend));
+  if (damaged) {
+    lines.push(words.bar.damaged(damaged));
     buttons.push(button("drop", words.do.drop, false));
   }
   if (trouble) lines.push(trouble);
@@ -292,22 +292,23 @@ function move(i, by) {
 // ---- which plan is open ----
 
 /** Shows a plan that was not shown before. */
-function fresh() {
-  friend = null;
+function fresh(why = "") {
+  damaged = why;
   form.foldAll();
   rebuild();
   commit();
 }
 
-async function showExample() {
+async function showExample(why) {
   example ??= await (await fetch("example.json")).json();
   plan.openOther("example", example);
-  fresh();
+  fresh(why);
 }
 
-async function home() {
-  if (plan.openOwn()) fresh();
-  else await showExample();
+/** The own plan, or the example as long as there is none. */
+async function home(why) {
+  if (plan.openOwn()) fresh(why);
+  else await showExample(why);
 }
 
 /** On start, and whenever the address changes: the own plan, a friend's, or the example. */
@@ -319,24 +320,12 @@ async function begin() {
       plan.openOther("friend", plan.readLink(fragment));
       return fresh();
     } catch (error) {
-      if (!(error instanceof Refused)) throw error;
-      await home0(error.message);
-      return undefined;
+      // A link that cannot be read leaves the address and the own plan as they are.
+      if (error instanceof Refused) return home(error.message);
+      throw error;
     }
   }
   return home();
-}
-
-// A link that cannot be read leaves the address and the own plan as they are.
-async function home0(why) {
-  if (!plan.openOwn()) {
-    example ??= await (await fetch("example.json")).json();
-    plan.openOther("example", example);
-  }
-  friend = why;
-  form.foldAll();
-  rebuild();
-  commit();
 }
 
 // ---- listening ----
@@ -374,8 +363,8 @@ function listen() {
     const left = event.target.closest(".field[data-path]");
     if (left && left.contains(event.relatedTarget)) return;
     if (left) plan.forgetUnits(open.draft, left.dataset.path);
-    // After the focus has arrived where it goes.
-    if (left || event.target.matches("[data-field]")) queueMicrotask(() => document.hasFocus() ? commit() : plan.settle());
+    // Another program in front is no field left: the focus stays where it is.
+    if (left || event.target.matches("[data-field]")) queueMicrotask(() => (document.activeElement === event.target ? plan.settle() : commit()));
   });
   document.addEventListener("keydown", (event) => {
     if (event.key !== "Enter" || !event.target.matches("input[data-field]")) return;

@@ -126,7 +126,7 @@ function record() {
     const written = rack === null ? plan[section] : plan.racks[rack];
     if (!(name in written)) rest[path] = entry(path);
   }
-  return { id: open.id, plan, rest };
+  return { id: open.id, plan, rest, asked: { spacing: open.draft.spacing, travelBy: open.draft.racks.map((r) => r.travelBy) } };
 }
 
 // ---- storage ----
@@ -227,8 +227,11 @@ export function undo() {
   return { what: last.what, example: last.was === null || last.example };
 }
 
-function restore({ id, plan, rest }) {
-  Object.assign(open, { mode: "own", id, draft: fromPlan(plan, rest) });
+function restore({ id, plan, rest, asked }) {
+  const draft = fromPlan(plan, rest);
+  draft.spacing = asked?.spacing ?? null;
+  for (const [i, rack] of draft.racks.entries()) rack.travelBy = asked?.travelBy?.[i] ?? null;
+  Object.assign(open, { mode: "own", id, draft });
 }
 
 /** Opens the stored own plan. */

@@ -68,9 +68,11 @@ function key(unnamed) {
 
 function table(curves) {
   const place = part("toe-table");
+  // Which turn it is goes without saying where the two are alike.
+  const from = curves.differ ? 0 : 1;
   const key = JSON.stringify(curves.table);
   if (place.dataset.key === key) return;
   place.dataset.key = key;
-  place.replaceChildren(h("thead", {}, h("tr", {}, words.turning.columns.map((name) => h("th", { scope: "col" }, name)))),
-    h("tbody", {}, curves.table.map((row) => h("tr", {}, row.map((cell) => h("td", {}, cell))))));
+  place.replaceChildren(h("thead", {}, h("tr", {}, words.turning.columns.slice(from).map((name) => h("th", { scope: "col" }, name)))),
+    h("tbody", {}, curves.table.map((row) => h("tr", {}, row.slice(from).map((cell) => h("td", {}, cell))))));
 }

@@ -178,7 +178,7 @@ function paintFact(parts, all, i, text) {
   const lines = [parts.explain];
   for (const r of same ? all.slice(0, 1) : all) {
     if (r.status === "ok" && r.most) lines.push(words.turning.most(r.most, `${r.most_share} %`, same || !r.side ? "" : r.side));
-    lines.push(...r.notes);
+    lines.push(...r.notes.map(words.turning.note));
   }
   const key = lines.join("\n");
   if (parts.rest.dataset.key === key) return;
