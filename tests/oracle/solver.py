@@ -6,7 +6,7 @@ along Y, I + (0, s, 0). The constraint is
     F(theta, s) = |O(theta) - I(s)|^2 - rod^2 = 0
 
 and the only branch ever used is the one that passes through the reference configuration (s = 0, theta = 0, rod as
-built), followed in small steps in double precision and then polished by Newton's method at 40 digits. A branch ends
+built), followed in small steps in double precision and then polished by Newton's method at 50 digits. A branch ends
 where dF/dtheta = 0 (toggle): found by solving F = 0 and dF/dtheta = 0 together from where the following stopped.
 
 Millimetres, radians. X forward, Y left, Z up (ISO 8855). Steer angle: atan2(-a_x, a_y) of the spin axis a, which
@@ -17,7 +17,7 @@ import math
 
 import mpmath as mp
 
-mp.mp.dps = 40
+mp.mp.dps = 50
 
 STEP = 0.25  # mm of rack, the largest step of the following
 TURN = 0.01  # rad, the largest turn in one step
@@ -69,7 +69,7 @@ class Linkage:
     # -- the constraint, in whatever numbers it is given -------------------------------------------------------------
 
     def joint(self, theta):
-        """O(theta), 40 digits."""
+        """O(theta), 50 digits."""
         arm = rotate(sub(self.outer, self.pivot), self.axis, mp.cos(theta), mp.sin(theta))
         return add(self.pivot, arm)
 
@@ -148,7 +148,7 @@ class Linkage:
         return path
 
     def toggle(self, way):
-        """(s, theta) where the branch ends, 40 digits."""
+        """(s, theta) where the branch ends, 50 digits."""
         s, theta, _ = self.follow(way)[-1]
         both = lambda t, x: (self.constraint(t, x), self.slope(t, x))
         root = mp.findroot(both, (mp.mpf(theta), mp.mpf(s)), tol=1e-50, maxsteps=60)
@@ -173,7 +173,7 @@ class Linkage:
         return found
 
     def angle(self, s):
-        """theta at the rack displacement s on the branch of the reference, 40 digits; None beyond its end."""
+        """theta at the rack displacement s on the branch of the reference, 50 digits; None beyond its end."""
         s = mp.mpf(s)
         way = 1 if s > 0 else -1
         path = self.follow(way)

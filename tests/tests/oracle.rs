@@ -196,3 +196,109 @@ fn linkages_that_steer_nothing_say_so() {
     assert_eq!(new(joint, Vec3::new(140.0, 720.0, 0.0)), Err(Reach::AtToggle), "rod through the axis");
     assert_eq!(new(joint, Vec3::new(-280.0, 660.0, 0.0)), Err(Reach::AtToggle), "rod in line with the arm");
 }
+
+/// How far a result may be from the oracle's, relative to its size (to 1 where it is smaller).
+const RESULT: f64 = 1e-9;
+/// The same for its ±.
+const HALF_WIDTH: f64 = 1e-6;
+
+/// Every result of a plan's first rack that the public interface gives.
+fn results(plan: &Value) -> Vec<Value> {
+    let plan = donorack::plan::Plan::from_json(&plan.to_string()).unwrap_or_else(|e| panic!("{e}: {plan}"));
+    let view = serde_json::to_value(donorack::view::evaluate(&plan)).unwrap();
+    view["racks"][0]["results"].as_array().unwrap().clone()
+}
+
+/// The result of that name; `side` is "left", "right" or empty, and the interface says "left wheel", "bar left", "lock left".
+fn find<'a>(all: &'a [Value], name: &Value, side: &Value) -> &'a Value {
+    let side = side.as_str().unwrap();
+    let same = |r: &&Value| r["name"] == *name && r["side"].as_str().is_some_and(|s| s.is_empty() == side.is_empty() && s.contains(side));
+    all.iter().find(same).unwrap_or_else(|| panic!("no result {name} {side}"))
+}
+
+#[test]
+fn whole_cars_come_out_as_the_oracle_has_them() {
+    let oracle = read("cars.json");
+    let mut worst = Worst::default();
+    let (mut values, mut none, mut wrong) = (0, 0, Vec::new());
+    for car in oracle["cars"].as_array().unwrap() {
+        let plan_name = car["plan"]["name"].as_str().unwrap();
+        let all = results(&car["plan"]);
+        for e in car["expect"].as_array().unwrap() {
+            let r = find(&all, &e[1], &e[2]);
+            let place = format!("{plan_name}: {} {}", e[1], e[2]);
+            match (r["value"].as_f64(), e[3].as_f64()) {
+                (Some(got), Some(want)) => {
+                    let off = (got - want) / want.abs().max(1.0);
+                    if !(off.abs() <= RESULT) {
+                        wrong.push(format!("{place}: {got}, oracle {want}"));
+                    } else {
+                        worst.see(off, || place);
+                    }
+                    values += 1;
+                }
+                (None, None) => {
+                    if r["status"] != "unreachable" {
+                        wrong.push(format!("{place}: status {}", r["status"]));
+                    }
+                    none += 1;
+                }
+                (got, want) => wrong.push(format!("{place}: {got:?}, oracle {want:?}; {r}")),
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{} differ:\n{}", wrong.len(), wrong.join("\n"));
+    assert!(values > 600 && none > 10, "{values} {none}");
+    worst.within(RESULT, "a result of a car, relative");
+}
+
+#[test]
+fn both_wheels_anywhere_on_the_rack_stand_as_the_oracle_has_them() {
+    let oracle = read("cars.json");
+    let mut worst = Worst::default();
+    let mut count = 0;
+    for car in oracle["cars"].as_array().unwrap() {
+        let plan = donorack::plan::Plan::from_json(&car["plan"].to_string()).unwrap();
+        for p in car["probe"].as_array().unwrap() {
+            let want: Vec<f64> = p.as_array().unwrap().iter().map(|x| x.as_f64().unwrap()).collect();
+            let got = donorack::drawing::probe(&plan, 0, want[0]);
+            assert_eq!(got.status, "ok");
+            let all = [got.steer_left, got.steer_right, got.ratio, got.transmission_left, got.transmission_right];
+            for (k, (got, figure)) in all.iter().zip(&want[1..]).enumerate() {
+                worst
+                    .see((got.unwrap() - figure) / figure.abs().max(1.0), || format!("{} at {}: figure {k}", car["plan"]["name"], want[0]));
+                count += 1;
+            }
+        }
+    }
+    assert!(count > 300, "{count}");
+    worst.within(RESULT, "a figure at a rack displacement, relative");
+}
+
+#[test]
+fn how_sure_a_result_is_agrees_with_the_python_package_uncertainties() {
+    use donorack::fields::{Field, Section};
+    let oracle = read("cars.json");
+    let mut worst = Worst::default();
+    let mut count = 0;
+    for car in oracle["cars"].as_array().unwrap() {
+        let Some(want) = car["pm"].as_array() else { continue };
+        let all = results(&car["plan"]);
+        for e in want {
+            let r = find(&all, &e[1], &e[2]);
+            let (got, want) = (r["pm"].as_f64().unwrap(), e[3].as_f64().unwrap());
+            worst.see((got - want) / want, || format!("{}: {} {}", car["plan"]["name"], e[1], e[2]));
+            // The reading that contributes most; where several weigh the same, any of them.
+            let label = |n: &Value| {
+                let name = n.as_str().unwrap();
+                let field = Field::named(Section::Car, name).or_else(|| Field::named(Section::Rack, name)).unwrap();
+                donorack::words::field(field).0
+            };
+            let most: Vec<_> = e[4].as_array().unwrap().iter().map(label).collect();
+            assert!(most.contains(&r["most"].as_str().unwrap()), "{} {} leans on {most:?}, not {}", e[1], e[2], r["most"]);
+            count += 1;
+        }
+    }
+    assert_eq!(count, 30);
+    worst.within(HALF_WIDTH, "a half-width, relative");
+}
