@@ -1,9 +1,11 @@
 //! The axle in plan at one rack displacement: every position that a drawing shows, and a probe to every digit.
 
+use crate::axle::Wheel;
+use crate::closure::Reach;
 use crate::fields::Field;
 use crate::plan::Plan;
 use crate::readings::Readings;
-use crate::results::{FieldSet, Gap, Name, ResultUnit};
+use crate::results::{FieldSet, Gap, Name, ResultUnit, Why};
 use crate::steering::{position, solve};
 use crate::text::{Text, degrees, figure};
 use crate::travel::ENDS;
@@ -151,12 +153,20 @@ pub struct Probe {
     pub transmission_right: Option<f64>,
 }
 
-/// Probes a rack of a plan at a displacement.
+/// Probes a rack of a plan at a displacement. Past a toggle there is no position, even where the rod would reach again beyond a
+/// dead stretch.
 pub fn probe(plan: &Plan, rack: usize, s: f64) -> Probe {
     let readings = Readings::of(plan, rack);
     let solution = solve(&readings.inputs(), [None; 2]);
+    let over = |w: &Wheel| {
+        let toggle = w.linkage.toggles()[usize::from(s > 0.0)].filter(|t| s.abs() > t.abs())?;
+        Some(w.linkage.at(toggle * (1.0 + 1e-9)).err().unwrap_or(Reach::TooLong))
+    };
     let at = match solution.wheels {
-        Some(w) => position(&w, s),
+        Some(w) => match w.iter().find_map(over) {
+            Some(reach) => Err(Gap::Unreachable(Why::Linkage(reach))),
+            None => position(&w, s),
+        },
         None => Err(solution.sheet.get(Name::RodLength, 0).err().unwrap_or(Gap::Missing(FieldSet::NONE))),
     };
     let c = solution.sheet.get(Name::TravelPerTurn, 0).ok();

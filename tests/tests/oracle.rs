@@ -275,6 +275,24 @@ fn both_wheels_anywhere_on_the_rack_stand_as_the_oracle_has_them() {
     worst.within(RESULT, "a figure at a rack displacement, relative");
 }
 
+/// The left wheel locks in line at s = +25.34, and at +38.9 the rod would reach again: a place to which no rack can push it
+/// (`solver.py` loses the branch at the toggle, `linkages.json` calls such places `over`).
+#[test]
+fn past_a_toggle_there_is_no_position_even_where_the_rod_would_reach_again() {
+    let plan = r#"{"donorack": 1, "car": {"wheelbase": 2650, "front_track": 1480, "axis_spacing_at_ground": 1400, "arm_fore_aft": 130, "arm_inboard": -30},
+        "racks": [{"travel_per_turn": 46, "travel": 136, "inner_joint_spacing": 1340, "rack_line": -126, "bar_moves": "left"}]}"#;
+    let plan = donorack::plan::Plan::from_json(plan).unwrap();
+    for s in [25.3f64, -25.3] {
+        let at = donorack::drawing::probe(&plan, 0, s);
+        assert!(at.status == "ok" && at.steer_left.is_some() && at.steer_right.is_some(), "{at:?}");
+    }
+    for s in [25.4f64, 30.0, 45.0, 60.0, -25.4, -45.0] {
+        let at = donorack::drawing::probe(&plan, 0, s);
+        assert_eq!((at.steer_left, at.steer_right, at.ratio), (None, None, None), "{s}");
+        assert!(at.status.contains("too long"), "{at:?}");
+    }
+}
+
 #[test]
 fn how_sure_a_result_is_agrees_with_the_python_package_uncertainties() {
     use donorack::fields::{Field, Section};
