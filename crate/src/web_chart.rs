@@ -1,10 +1,10 @@
 //! Charts on a canvas, called from JavaScript.
 
 use crate::chart::{Colours, Line, Look, ToeOut, Words, draw_toe_out};
+use js_sys::{Array, Reflect};
 use plotters::prelude::*;
 use plotters_backend::{BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingErrorKind};
 use plotters_canvas::CanvasBackend;
-use serde::Deserialize;
 use wasm_bindgen::prelude::*;
 use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement};
 
@@ -90,61 +90,23 @@ impl DrawingBackend for Fine {
     }
 }
 
-/// Curves as a `View` holds them; fields that this chart does not draw are not looked at.
-#[derive(Deserialize)]
-struct CurvesIn {
-    toe_out_left: Vec<(f64, f64)>,
-    toe_out_right: Vec<(f64, f64)>,
-    ideal: Vec<(f64, f64)>,
-    differ: bool,
+/// One member of an object from JavaScript; `undefined` where there is none. (By hand: a deserializer for these two shapes would weigh
+/// more than all the rest of this file.)
+fn member(of: &JsValue, name: &str) -> JsValue {
+    Reflect::get(of, &name.into()).unwrap_or(JsValue::UNDEFINED)
 }
 
-/// A look as the page reads it: its colour tokens as `#rgb` or `#rrggbb`, and what it leaves out as here.
-#[derive(Deserialize)]
-struct LookIn {
-    sheet: String,
-    rule: String,
-    ink_2: String,
-    line_1: String,
-    line_2: String,
-    line_3: String,
-    #[serde(default = "size")]
-    size: f64,
-    #[serde(default = "heavy")]
-    heavy: f64,
-    #[serde(default = "family")]
-    family: String,
-    #[serde(default)]
-    words: WordsIn,
+/// A list of pairs of numbers; what is no number is NaN, which a chart leaves out, and what is no list is empty.
+fn samples(list: &JsValue) -> Vec<(f64, f64)> {
+    let items = |value: &JsValue| if Array::is_array(value) { Array::from(value) } else { Array::new() };
+    let number = |pair: &Array, n| pair.get(n).as_f64().unwrap_or(f64::NAN);
+    items(list).into_iter().map(|pair| items(&pair)).map(|pair| (number(&pair, 0), number(&pair, 1))).collect()
 }
 
-#[derive(Default, Deserialize)]
-#[serde(default)]
-struct WordsIn {
-    inner: String,
-    toe_out: String,
-    rack: String,
-    left: String,
-    right: String,
-    ideal: String,
-    parallel: String,
-}
-
-fn size() -> f64 {
-    15.0
-}
-
-fn heavy() -> f64 {
-    1.0
-}
-
-fn family() -> String {
-    "sans-serif".to_owned()
-}
-
-fn colour(text: &str) -> Result<RGBColor, JsError> {
-    let bad = || JsError::new(&format!("not a colour in the form #rrggbb: {text}"));
-    let digits = text.trim().strip_prefix('#').filter(|d| d.bytes().all(|b| b.is_ascii_hexdigit())).ok_or_else(bad)?;
+fn colour(look: &JsValue, token: &str) -> Result<RGBColor, JsError> {
+    let text = member(look, token).as_string().unwrap_or_default();
+    let bad = || JsError::new(&format!("{token} is not a colour in the form #rrggbb: {text}"));
+    let digits = text.strip_prefix('#').filter(|d| d.bytes().all(|b| b.is_ascii_hexdigit())).ok_or_else(bad)?;
     let number = u32::from_str_radix(digits, 16).map_err(|_| bad())?;
     match digits.len() {
         6 => Ok(RGBColor((number >> 16) as u8, (number >> 8) as u8, number as u8)),
@@ -153,35 +115,35 @@ fn colour(text: &str) -> Result<RGBColor, JsError> {
     }
 }
 
-impl LookIn {
-    fn look(self, device_pixel_ratio: f64) -> Result<Look, JsError> {
-        let w = self.words;
-        Ok(Look {
-            k: f64::from(GRAIN) * device_pixel_ratio,
-            grain: GRAIN as i32,
-            text: self.size,
-            heavy: self.heavy,
-            family: self.family,
-            colours: Colours {
-                paper: colour(&self.sheet)?,
-                grid: colour(&self.rule)?,
-                text: colour(&self.ink_2)?,
-                left: colour(&self.line_1)?,
-                right: colour(&self.line_3)?,
-                ideal: colour(&self.line_2)?,
-                parallel: colour(&self.ink_2)?,
-            },
-            words: Words {
-                inner: w.inner,
-                toe_out: w.toe_out,
-                both: w.rack,
-                left: w.left,
-                right: w.right,
-                ideal: w.ideal,
-                parallel: w.parallel,
-            },
-        })
-    }
+/// The look: the page's colour tokens, its words, and what it leaves out as here.
+fn read_look(look: &JsValue, device_pixel_ratio: f64) -> Result<Look, JsError> {
+    let words = member(look, "words");
+    let word = |name: &str| member(&words, name).as_string().unwrap_or_default();
+    Ok(Look {
+        k: f64::from(GRAIN) * device_pixel_ratio,
+        grain: GRAIN as i32,
+        text: member(look, "size").as_f64().unwrap_or(15.0),
+        heavy: member(look, "heavy").as_f64().unwrap_or(1.0),
+        family: member(look, "family").as_string().unwrap_or_else(|| "sans-serif".to_owned()),
+        colours: Colours {
+            paper: colour(look, "sheet")?,
+            grid: colour(look, "rule")?,
+            text: colour(look, "ink_2")?,
+            left: colour(look, "line_1")?,
+            right: colour(look, "line_3")?,
+            ideal: colour(look, "line_2")?,
+            parallel: colour(look, "ink_2")?,
+        },
+        words: Words {
+            inner: word("inner"),
+            toe_out: word("toe_out"),
+            both: word("rack"),
+            left: word("left"),
+            right: word("right"),
+            ideal: word("ideal"),
+            parallel: word("parallel"),
+        },
+    })
 }
 
 /// Draws toe-out on turns on `canvas`, whose backing store it sets to `css_width` × `css_height` CSS pixels at the given ratio.
@@ -202,10 +164,11 @@ pub fn draw_toe_out_on(
     css_height: f64,
     look: JsValue,
 ) -> Result<Vec<String>, JsError> {
-    let curves: CurvesIn = serde_wasm_bindgen::from_value(curves)?;
-    let curves = ToeOut { left: curves.toe_out_left, right: curves.differ.then_some(curves.toe_out_right), ideal: curves.ideal };
+    let line = |name| samples(&member(&curves, name));
+    let right = member(&curves, "differ").is_truthy().then(|| line("toe_out_right"));
+    let curves = ToeOut { left: line("toe_out_left"), right, ideal: line("ideal") };
     let ratio = if device_pixel_ratio.is_finite() { device_pixel_ratio.clamp(0.5, 8.0) } else { 1.0 };
-    let look = serde_wasm_bindgen::from_value::<LookIn>(look)?.look(ratio)?;
+    let look = read_look(&look, ratio)?;
     let pixels = |css: f64| (css * ratio).round().clamp(0.0, 16384.0) as u32;
     canvas.set_width(pixels(css_width));
     canvas.set_height(pixels(css_height));
