@@ -90,7 +90,8 @@ function commit() {
   good.path = null;
   refresh();
   if (!damaged) plan.follow();
-  const sentence = text(view?.racks[open.draft.chosen]?.verdict.sentence);
+  const verdict = view?.racks[open.draft.chosen]?.verdict;
+  const sentence = verdict ? `${form.rackName(open.draft.chosen)}: ${text(verdict.kind === "needs" ? verdict.head : verdict.sentence)}` : "";
   if (sentence && sentence !== spoken) tell(sentence);
   spoken = sentence;
 }

@@ -206,14 +206,14 @@ export const settle = () => {
 
 function remember(what) {
   const now = open.mode === "own" ? record() : own();
-  past = [...past, { what, was: now, example: open.mode === "example" }].slice(-STEPS);
+  past = [...past, { what, was: now }].slice(-STEPS);
   keep(PAST, JSON.stringify(past));
 }
 
 /** What an undo would take back, or nothing. */
 export const undoable = () => past.at(-1)?.what ?? null;
 
-/** Takes the last change back and says what it was; "example" when the example is to be shown again. */
+/** Takes the last change back and says what it was, and whether there was no own plan before, only the example. */
 export function undo() {
   const last = past.at(-1);
   if (!last) return null;
@@ -224,7 +224,7 @@ export function undo() {
     restore(last.was);
     save();
   } else keep(KEY, null);
-  return { what: last.what, example: last.was === null || last.example };
+  return { what: last.what, example: last.was === null };
 }
 
 function restore({ id, plan, rest, asked }) {
@@ -254,7 +254,7 @@ export function openOther(mode, plan) {
 /** Makes `draft` the own plan; the one before is one step back. */
 export function takeOver(what, draft) {
   const was = own();
-  past = [...past, { what, was, example: open.mode === "example" && !was }].slice(-STEPS);
+  past = [...past, { what, was }].slice(-STEPS);
   keep(PAST, JSON.stringify(past));
   group = null;
   Object.assign(open, { mode: "own", id: fresh(), draft });

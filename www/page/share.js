@@ -31,7 +31,7 @@ function byHand(url) {
   const place = document.getElementById("by-hand");
   const field = h("input", { id: "address", type: "text", readonly: true, "data-share": "address" });
   field.value = url;
-  const close = h("button", { type: "button", class: "quiet", onclick: () => { place.hidden = true; } }, words.do.close);
+  const close = h("button", { type: "button", class: "quiet", onclick: () => { place.hidden = true; document.querySelector("[data-do=share]")?.focus(); } }, words.do.close);
   place.replaceChildren(h("label", { for: "address" }, words.share.select), field, h("p", { class: "sub" }, local() ? words.share.local : words.share.plain), close);
   place.hidden = false;
   field.focus();

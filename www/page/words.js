@@ -1,7 +1,7 @@
 // The page's English, all of it. Names of measurements and every result's words come from the core.
 
 export const words = {
-  plan: { unnamed: "Unnamed plan", name: "Name of this plan", rack: (n) => `Rack ${n}`, copy: (name) => `${name}, copied`, own: "My car" },
+  plan: { unnamed: "Unnamed plan", name: "Name of this plan", rack: (n) => `Rack ${n}`, copy: (name) => `${name}, copied` },
   units: { label: "Units of the results", mm: "mm", inch: "inch", switched: { mm: "Results in millimetres.", inch: "Results in inches." } },
   do: {
     start: "Start with my car", mine: "Back to my car", example: "Example", keep: "Keep a copy", back: "Back to mine", undo: "Undo", share: "Share",
@@ -25,7 +25,7 @@ export const words = {
     link: "Link copied.", sorted: (row, first) => `Sorted by ${row}: ${first} first.`, old: "figures from before you typed",
   },
   steps: { start: "new plan", keep: "friend’s plan kept", spacing: "which spacing", name: "name of the plan", rackName: "name of a rack", note: "note", add: "rack added",
-    copy: "rack copied", remove: "rack removed", move: "rack moved", choose: "rack chosen", example: "first change of the example" },
+    copy: "rack copied", remove: "rack removed", move: "rack moved", choose: "rack chosen" },
   car: {
     title: "Car", sub: "The one that gets the rack. Walk round it once with the tape.",
     drawing: "Left front corner from above: where the tape goes for the tie-rod end and the rack line",
@@ -39,7 +39,7 @@ export const words = {
     title: "Donor racks", sub: "As they lie in the yard. The first takes five answers, each further one four.",
     name: "Name", note: "Note", noteHint: "row in the yard, price, whose it is", travel: { travel: "end to end", turns: "turns counted" },
     more: "More about this rack", fitted: "How it is fitted", fittedSub: "Carried over from the rack before. Type over what differs.",
-    open: "measurements", whichever: "How you know the travel", chosen: "chosen", choose: "Choose this one",
+    whichever: "How you know the travel", chosen: "chosen", choose: "Choose this one",
     centreTitle: "How to find the centre of a loose rack",
     centre: ["Turn the shaft to one end. Do not force it.", "Put a chalk mark on the shaft and count the turns to the other end.", "Come back by half of them. That is mid-travel: measure the inner joints’ spacing there, and put a mark on bar and housing.",
       "For travel per turn, measure the bar over two whole turns and take half."],
@@ -47,20 +47,20 @@ export const words = {
   keys: { label: "Fractions of an inch and tolerance", pm: "±", pmLabel: "plus or minus, a tolerance" },
   field: {
     unit: (unit, other) => `${unit}; change this field to ${other}`, carried: (from) => (from ? `carried over from ${from}` : "carried over"), side: "which way", equals: (other) => `= ${other}`,
-    problem: "Problem: ", usual: "usual figure, unless you set yours",
+    usual: "usual figure, unless you set yours",
   },
   compare: {
     title: "Side by side", sub: "One column a rack. What is worst about each stands under its name; tap a question to sort by it.",
-    question: "Question", table: "Racks by question", none: "Nothing to compare yet.", sortedBy: "sorted", rows: {
+    question: "Question", table: "Racks by question", none: "Nothing to compare yet.", rows: {
       direction: "Steers the right way", lock: "Inner wheel at lock", circle: "Turning circle, tyre’s centre", reserve: "Travel to spare before it locks in line", transmission: "Rod against arm at lock",
       ratio: "Ratio on centre", turns: "Turns lock to lock", ackermann: "Ackermann at lock, by angle",
     },
     yes: "yes", no: "no", open: "not known",
   },
   turning: {
-    title: "Turning", none: "No rack chosen.", atLock: "At lock, from above", left: "Lock left", straight: "Straight", right: "Lock right",
+    title: "Turning", atLock: "At lock, from above", left: "Lock left", straight: "Straight", right: "Lock right",
     position: "Where the steering stands", inner: "inner", outer: "outer", wheel: { left: "left wheel", right: "right wheel" }, front: "front",
-    noPlan: (why) => `No drawing here: ${why}`, whole: "The whole car on this lock", centre: "turning centre", rear: "rear axle line",
+    noPlan: (why) => `No drawing here: ${why}`, whole: "The whole car on this lock", centre: "turning centre",
     drawn: "Each front wheel’s axis runs to the line of the rear axle. They seldom meet in one point: the yellow stretch is where they disagree, the circle is taken round its middle. To scale, but for the tyres’ size.", drawing: (name, caption) => `${name}, from above. ${caption}`,
     toe: "Toe-out on turns", toeNone: "No curve yet: it needs the same figures as the drawing.",
     chart: { inner: "angle of the inner wheel", toe_out: "toe-out", rack: "this rack", left: "left turn", right: "right turn", ideal: "ideal", parallel: "parallel wheels" },
