@@ -124,6 +124,9 @@ impl Linkage {
 
     /// Where the knuckle stands with the rack displaced by `s` mm to the left. Errors: [`Reach::TooShort`], [`Reach::TooLong`].
     ///
+    /// This looks at `s` alone: past a toggle a rod may reach again without being able to get there. Whoever asks beyond the usable
+    /// travel compares `s` with [`Linkage::toggles`].
+    ///
     /// ```
     /// use donorack::{closure::Linkage, geometry::Vec3};
     /// // Arms behind the axis: a rack to the right turns the wheel to the left (positive).

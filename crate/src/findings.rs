@@ -205,7 +205,7 @@ fn conflict(c: &Conflict) -> Finding {
 }
 
 fn direction(case: &Case) -> Finding {
-    let (name, origin) = ("direction", "geometry: handbook of the linkage, no setting");
+    let (name, origin) = ("direction", "geometry, not a setting");
     let lever = case.get(Name::RackPerDegree, 0);
     let bar = crate::axle::known(case.x().get(Field::BarMoves), Field::BarMoves);
     let (bar, lever) = match all([bar, lever]) {

@@ -107,6 +107,20 @@ fn mixed(count: i64, grid: i64) -> String {
     }
 }
 
+/// A reading's ±: two figures in mm; in inches the next sixty-fourth, or decimals below one.
+pub fn tolerance(mm: f64) -> Text {
+    let inch = mm / MM_PER_INCH;
+    let inch = if inch < 1.0 / 64.0 { trimmed(inch) } else { mixed((inch * 64.0 - 1e-6).ceil() as i64, 64) };
+    Text { mm: format!("{} mm", trimmed(mm)), inch: format!("{inch} in") }
+}
+
+/// Two significant figures, without trailing zeros.
+pub fn trimmed(x: f64) -> String {
+    let d = (1.0 - x.abs().max(1e-9).log10().floor()).clamp(0.0, 6.0) as usize;
+    let s = format!("{x:.d$}");
+    if s.contains('.') { s.trim_end_matches('0').trim_end_matches('.').to_owned() } else { s }
+}
+
 fn inches(mm: f64, pm: Option<f64>) -> String {
     let value = mm / MM_PER_INCH;
     let doubt = pm.map(|p| p / MM_PER_INCH);
@@ -157,6 +171,14 @@ mod tests {
         assert_eq!(t(ResultUnit::Deg, -0.01, Some(0.3)).0, "0.0° ± 0.3°");
         assert_eq!(t(ResultUnit::Percent, 74.3, Some(5.2)).0, "74 % ± 6 %");
         assert_eq!(t(ResultUnit::Turns, 3.094, None).0, "3.09 turns");
+    }
+
+    #[test]
+    fn a_tolerance_is_never_made_smaller() {
+        let t = |mm| (tolerance(mm).mm, tolerance(mm).inch);
+        assert_eq!(t(1.5), ("1.5 mm".to_owned(), "1/16 in".to_owned()));
+        assert_eq!(t(0.75), ("0.75 mm".to_owned(), "1/32 in".to_owned()));
+        assert_eq!(t(0.1), ("0.1 mm".to_owned(), "0.0039 in".to_owned()));
     }
 
     #[test]

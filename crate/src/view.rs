@@ -8,9 +8,9 @@ use crate::plan::{Entries, Plan};
 use crate::readings::{Origin, Readings, carrier, of_section};
 use crate::results::{Gap, Name, RESULTS, ResultUnit, Sheet, Sides};
 use crate::steering::{Solution, solve};
-use crate::text::{Text, degrees, figure};
+use crate::text::{Text, degrees, figure, trimmed};
 use crate::uncertainty::{Doubt, doubt};
-use crate::units::{Unit, base, other};
+use crate::units::{base, other};
 use crate::verdict::{Verdict, verdict};
 use crate::words;
 use serde::Serialize;
@@ -315,23 +315,12 @@ fn tolerance(field: Field, pm: f64, typed: bool) -> Text {
     }
     let how = if typed { "typed" } else { words::method(spec.method) };
     let text = match spec.quantity {
-        Quantity::Length | Quantity::Circle => Text { mm: plain(pm, Unit::Mm), inch: plain(pm / 25.4, Unit::In) },
-        Quantity::Turns => Text::same(plain(pm, Unit::Turns)),
+        Quantity::Length | Quantity::Circle => crate::text::tolerance(pm),
+        Quantity::Turns => Text::same(format!("{} turns", trimmed(pm))),
         Quantity::Angle => Text::same(format!("{}°", trimmed(pm))),
         _ => Text::same(trimmed(pm)),
     };
     words::tolerance(&text, how)
-}
-
-fn plain(x: f64, unit: Unit) -> String {
-    format!("{} {}", trimmed(x), unit.name())
-}
-
-/// Two significant figures, without trailing zeros.
-fn trimmed(x: f64) -> String {
-    let d = (1.0 - x.abs().max(1e-9).log10().floor()).clamp(0.0, 6.0) as usize;
-    let s = format!("{x:.d$}");
-    if s.contains('.') { s.trim_end_matches('0').trim_end_matches('.').to_owned() } else { s }
 }
 
 fn results(case: &Case) -> Vec<ResultView> {

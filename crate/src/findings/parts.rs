@@ -62,6 +62,11 @@ pub(super) fn transmission(case: &Case, out: &mut Vec<Finding>) {
 
 pub(super) fn rod(case: &Case, out: &mut Vec<Finding>) {
     let ends = [(Name::RodOverShortest, Field::RodLengthMin, "shortest"), (Name::RodUnderLongest, Field::RodLengthMax, "longest")];
+    if ends.iter().all(|e| case.limit(e.1).is_none()) {
+        let both = [FieldSet::of(Field::RodLengthMin), FieldSet::of(Field::RodLengthMax)];
+        out.push(missing("rod_length", "", "Rod length", Gap::Missing(both[0].with(both[1])), case.readings, DONOR));
+        return;
+    }
     for (name, field, which) in ends {
         for (side, place) in case.sides(name) {
             let word = words_of(place, &["left wheel", "right wheel", ""]);
