@@ -300,20 +300,19 @@ function fresh(why = "") {
   commit();
 }
 
-async function showExample(why) {
-  example ??= await (await fetch("example.json")).json();
+function showExample(why) {
   plan.openOther("example", example);
   fresh(why);
 }
 
 /** The own plan, or the example as long as there is none. */
-async function home(why) {
+function home(why) {
   if (plan.openOwn()) fresh(why);
-  else await showExample(why);
+  else showExample(why);
 }
 
 /** On start, and whenever the address changes: the own plan, a friend's, or the example. */
-async function begin() {
+function begin() {
   const fragment = location.hash.slice(1);
   const own = plan.own();
   if (fragment && !(own && history.state?.plan === own.id)) {
@@ -394,7 +393,7 @@ function furnish() {
 
 furnish();
 try {
-  await load(refresh);
+  [example] = await Promise.all([fetch("example.json").then((answer) => answer.json()), load(refresh)]);
 } catch (error) {
   part("bar").replaceChildren(h("p", { role: "alert" }, words.bar.failed));
   throw error;
@@ -402,7 +401,7 @@ try {
 strip.build({ reason: turning.toReason });
 listen();
 units();
-await begin();
+begin();
 light(null);
 part("main").hidden = false;
 toe.watch();
