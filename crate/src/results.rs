@@ -214,8 +214,6 @@ pub enum Why {
     ArmsCross,
     /// The inner joints stand further apart than the outer rod ends.
     RackTooWide,
-    /// The steering axes and the track cannot both be right.
-    AxesOffTrack,
 }
 
 /// Why a result has no value.

@@ -164,14 +164,16 @@ fn linkage(out: &mut Solution, x: &Inputs, wheels: &[Wheel; 2], c: Value, lock: 
     let rates = wheels[0].linkage.at(0.0).map(|t| wheels[0].rates(0.0, t));
     sheet.set(Name::AckermannLimit, 0, ackermann_limit(x, rates.ok(), lock));
 
-    let reserve = x.get(Field::ReserveWanted).unwrap_or(0.0);
-    out.distances = distances(x, wheels, &dead, reserve);
+    // A reserve that cannot be read is not a reserve of nothing.
+    let reserve = known(x.get(Field::ReserveWanted), Field::ReserveWanted);
+    out.distances = distances(x, wheels, &dead, reserve.unwrap_or(0.0));
     let mut usable = [Err(Gap::Missing(FieldSet::of(Field::Travel))); 2];
     for way in 0..2 {
         let d = &out.distances[way];
         let Some(hard) = hardware(d) else { continue };
         out.ends[way] = forced[way].or(first(d));
-        usable[way] = out.ends[way].and_then(|k| d[k]).ok_or(Gap::Missing(FieldSet::of(Field::Travel)));
+        let end = known(out.ends[way].and_then(|k| d[k]), Field::Travel);
+        usable[way] = all([reserve, end]).map(|[_, e]| e);
         let event = dead.iter().filter_map(|p| p.first(way)).reduce(f64::min).ok_or(Gap::Unreachable(Why::NoToggle));
         sheet.set(Name::UsableTravel, 1 - way, usable[way]);
         sheet.set(Name::Reserve, 1 - way, all([event, usable[way]]).map(|[e, u]| e - u));

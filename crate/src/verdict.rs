@@ -41,6 +41,8 @@ pub struct Verdict {
     pub unchecked: Vec<&'static str>,
     /// What was taken for granted for want of an optional reading.
     pub assumed: Vec<&'static str>,
+    /// What was typed, cannot be read, and is therefore left out.
+    pub unread: Vec<&'static str>,
 }
 
 /// The ten numbers of a first verdict: what of them is missing.
@@ -108,7 +110,15 @@ pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
         );
         (VerdictKind::Suits, Text::same("suits in plan"), sentence, "")
     };
-    Verdict { kind, head, sentence, because, unchecked: unchecked(findings), assumed: assumed(case, &x) }
+    Verdict {
+        kind,
+        head,
+        sentence,
+        because,
+        unchecked: unchecked(findings),
+        assumed: assumed(case, &x),
+        unread: case.readings.unclear.iter().map(|u| words::field(u.0).0).collect(),
+    }
 }
 
 /// Optional demands that could not be judged, by name.

@@ -244,7 +244,6 @@ pub fn why(w: Why) -> &'static str {
         Why::NoTurn => "the wheels do not turn together to this side",
         Why::ArmsCross => "the arms would reach past the car's middle",
         Why::RackTooWide => "the inner joints are further apart than the outer rod ends",
-        Why::AxesOffTrack => "steering axes and track cannot both be right",
     }
 }
 

@@ -73,3 +73,21 @@ fn first_order_is_what_twenty_thousand_draws_give() {
     }
     assert!(compared > 5 * 40, "only {compared} figures compared");
 }
+
+#[test]
+fn near_a_change_of_ends_the_larger_side_counts() {
+    let plan = |stop: &str| {
+        let text = PLANS[0].replace("\"travel\": 130", &format!("\"travel\": 130, {stop}"));
+        evaluate_rack(&Plan::from_json(&text).expect("the plan is readable"), 0)
+    };
+    let usable = |e: &donorack::view::Evaluated| {
+        let place = Sheet::place(donorack::results::Name::UsableTravel, 0);
+        (e.solution.sheet.values()[place].expect("a usable travel"), e.doubt.pm[place].expect("its ±"))
+    };
+    // The rack ends at 65 ± 0.75. A stop at 65.5 ± 1.5 may come first: each reading then counts by its larger side.
+    let (value, pm) = usable(&plan("\"stop_left\": 65.5"));
+    assert!((value - 65.0).abs() < 1e-9 && (pm - 0.75f64.hypot(1.5)).abs() < 1e-6, "{value} ± {pm}");
+    // A stop 3 mm further on is out of its reach.
+    let (value, pm) = usable(&plan("\"stop_left\": 68"));
+    assert!((value - 65.0).abs() < 1e-9 && (pm - 0.75).abs() < 1e-6, "{value} ± {pm}");
+}

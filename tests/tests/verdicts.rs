@@ -99,6 +99,16 @@ fn what_an_optional_reading_no_longer_checks_stands_beside_the_verdict() {
 }
 
 #[test]
+fn what_cannot_be_read_is_named_and_never_a_number() {
+    let r = rack(&with(&suiting(), "car", "right_arm_fore_aft", json!("13o mm behind")));
+    assert_eq!((r.verdict.kind, r.verdict.unread), (VerdictKind::Suits, vec!["Right tie-rod end, fore and aft"]));
+    // A reserve that cannot be read is not a reserve of nothing.
+    let r = rack(&with(&suiting(), "limits", "reserve", json!("ten mm")));
+    assert_eq!(r.verdict.kind, VerdictKind::Needs);
+    assert!(r.results.iter().filter(|x| x.name == "lock_inner").all(|x| x.value.is_none()));
+}
+
+#[test]
 fn a_reversed_rack_is_solved_as_if_turned_round_and_outranks_everything() {
     let right = rack(&suiting());
     let wrong = rack(&with(&suiting(), "racks", "bar_moves", json!("left")));
