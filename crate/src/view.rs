@@ -9,6 +9,7 @@ use crate::readings::{Origin, Readings, carrier, of_section};
 use crate::results::{Gap, Name, RESULTS, ResultUnit, Sheet, Sides};
 use crate::steering::{Solution, solve};
 use crate::text::{Text, degrees, figure, trimmed};
+use crate::travel::ENDS;
 use crate::uncertainty::{Doubt, doubt};
 use crate::units::{base, other};
 use crate::verdict::{Verdict, verdict};
@@ -98,8 +99,8 @@ pub struct ResultView {
     pub most: &'static str,
     /// Its share of the square of the ±, per cent.
     pub most_share: f64,
-    /// What the figure leans on that was not measured.
-    pub notes: Vec<&'static str>,
+    /// What the figure leans on that was not measured; what ends a travel.
+    pub notes: Vec<String>,
 }
 
 /// Curves over the turn.
@@ -341,8 +342,10 @@ fn results(case: &Case) -> Vec<ResultView> {
             };
             let mut notes = Vec::new();
             if value.is_ok() {
-                notes.extend(ground.filter(|_| leans_on_ground(row.name)));
-                notes.extend(rod_end.filter(|_| leans_on_rod_end(row.name)));
+                notes.extend(ground.filter(|_| leans_on_ground(row.name)).map(str::to_owned));
+                notes.extend(rod_end.filter(|_| leans_on_rod_end(row.name)).map(str::to_owned));
+                let end = case.solution.ends[1 - k].filter(|_| row.name == Name::UsableTravel);
+                notes.extend(end.map(|e| format!("ended by {}", words::end(ENDS[e]))));
             }
             out.push(ResultView {
                 name: row.key,

@@ -141,6 +141,8 @@ fn a_rack_pushed_past_its_toggle_needs_the_stop_before_it() {
     assert!((value(&r, "usable_travel", "bar to the left") - stop).abs() < 1e-9);
     assert!(f.title.mm.contains(&format!("{stop:.1} mm")) && f.title.mm.starts_with("Needs a stop at"), "{}", f.title.mm);
     assert_eq!(r.verdict.kind, VerdictKind::Fails);
+    let usable = r.results.iter().find(|x| x.name == "usable_travel").expect("a usable travel");
+    assert_eq!(usable.notes, ["ended by the reserve before the toggle"]);
 }
 
 #[test]
