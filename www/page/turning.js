@@ -44,14 +44,15 @@ function pick(view, act) {
 
 function verdict(rack, i, text) {
   const place = part("verdict");
-  const { kind, sentence, unchecked = [], assumed = [] } = rack.verdict;
-  const key = JSON.stringify([i, kind, text(sentence), unchecked, assumed]);
+  const { kind, sentence, unchecked = [], assumed = [], unread = [] } = rack.verdict;
+  const key = JSON.stringify([i, kind, text(sentence), unchecked, assumed, unread]);
   if (place.dataset.key === key) return;
   place.dataset.key = key;
   place.replaceChildren(mark(kind), h("div", {},
     h("p", { class: "sentence", "data-verdict": String(i), "data-kind": kind }, text(sentence)),
     unchecked.length ? h("p", { class: "rest" }, `${words.turning.unchecked}: ${unchecked.join(", ")}.`) : null,
-    assumed.length ? h("p", { class: "rest" }, `${words.turning.assumed}: ${assumed.join(", ")}.`) : null));
+    assumed.length ? h("p", { class: "rest" }, `${words.turning.assumed}: ${assumed.join(", ")}.`) : null,
+    unread.length ? h("p", { class: "rest" }, `${words.turning.unread}: ${unread.join(", ")}.`) : null));
 }
 
 /** The result of a name that a short place shows: the one without a side, else the worse of the two. */

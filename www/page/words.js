@@ -66,7 +66,7 @@ export const words = {
     chart: { inner: "angle of the inner wheel", toe_out: "toe-out", rack: "this rack", left: "left turn", right: "right turn", ideal: "ideal", parallel: "parallel wheels" },
     table: "The same as a table", columns: ["Turn", "Inner wheel", "Outer wheel", "Toe-out", "Ideal toe-out"],
     groups: { rack: "Rack and arms", ratio: "Ratio and travel", lock: "At lock", circle: "Turning circle", reserve: "What is kept in reserve" }, bothSides: "left and right",
-    findings: "What to mind", unchecked: "Not checked", assumed: "Taken for granted", figures: "Every figure", figuresSub: "Tap one for what it means and what it rests on.",
+    findings: "What to mind", unchecked: "Not checked", assumed: "Taken for granted", unread: "Left out because it cannot be read", figures: "Every figure", figuresSub: "Tap one for what it means and what it rests on.",
     most: (what, share, side) => `Most of the ±${side ? ` (${side})` : ""}: ${what}, ${share} of its square.`, origin: "Limit", note: (what) => `Taken for granted: ${what}.`, noFindings: "Nothing to judge yet.",
     trio: { ratio_centre: "ratio on centre", turns: "turns lock to lock", circle_centre: "circle at the tyre’s centre" }, rackOf: (name) => `${name}, on your car.`,
     pick: "Rack shown",
