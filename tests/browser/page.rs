@@ -1,8 +1,10 @@
 //! The page starts: the core runs, nothing is complained of, the screen is the one asked for.
 
-use donorack_tests::browser::{Browser, Screen};
+use donorack_tests::browser::{Browser, Screen, site};
 use donorack_tests::picture::Picture;
+use donorack_www::Server;
 use serde_json::json;
+use std::path::Path;
 
 /// The same module as the page's, so it answers only when the page itself has started it.
 const VERSION: &str = "import(new URL('donorack.js', document.baseURI)).then((core) => core.version())";
@@ -43,5 +45,34 @@ async fn what_goes_wrong_is_noticed() {
     let heard = desk.complaints().join("\n");
     for part in ["no-such-file.png", "Content Security Policy", "on purpose"] {
         assert!(heard.contains(part), "{part} in: {heard}");
+    }
+}
+
+/// The folder may be put anywhere on a host: nothing in it is looked for above it.
+#[tokio::test]
+async fn starts_under_any_path() {
+    let root = std::env::temp_dir().join(format!("donorack-deep-{}", std::process::id()));
+    std::fs::create_dir_all(root.join("some/where")).unwrap();
+    copy(site(), &root.join("some/where/deep"));
+    let server = Server::local(&root).unwrap();
+    let phone = Browser::open(Screen::Phone).await;
+    phone.goto(&format!("{}some/where/deep/", server.url())).await;
+    phone.until(VERSION).await;
+    assert_eq!(phone.complaints(), Vec::<String>::new());
+    let served = server.served();
+    assert!(served.iter().all(|path| path.starts_with("/some/where/deep/")), "{served:?}");
+    assert!(served.contains("/some/where/deep/donorack_bg.wasm"), "{served:?}");
+    std::fs::remove_dir_all(&root).unwrap();
+}
+
+fn copy(from: &Path, to: &Path) {
+    std::fs::create_dir(to).unwrap();
+    for entry in std::fs::read_dir(from).unwrap() {
+        let entry = entry.unwrap();
+        if entry.file_type().unwrap().is_dir() {
+            copy(&entry.path(), &to.join(entry.file_name()));
+        } else {
+            std::fs::copy(entry.path(), to.join(entry.file_name())).unwrap();
+        }
     }
 }
