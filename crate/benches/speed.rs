@@ -1,0 +1,80 @@
+//! How long the core takes: one closure beside the platform's own atan2, a whole plan, one keystroke's work without a screen.
+//!
+//! `cargo bench -p donorack`. The machine's own noise falls on both sides of a ratio: it is taken over alternating batches.
+
+use criterion::Criterion;
+use donorack::axle::{Wheel, wheels};
+use donorack::closure::Linkage;
+use donorack::plan::Plan;
+use donorack::readings::Readings;
+use donorack::steering::solve;
+use donorack::view::{evaluate, evaluate_rack};
+use std::hint::black_box;
+use std::time::{Duration, Instant};
+
+/// Everything that can be measured on a car and three racks, and every limit set.
+const COMPLETE: &str = include_str!("complete.json");
+/// The plan that the page opens with.
+const EXAMPLE: &str = include_str!("../../www/page/example.json");
+
+/// Rack displacements in mm, so that no branch and no argument is always the same.
+const PLACES: [f64; 8] = [-52.0, -31.0, -17.5, -3.0, 4.5, 19.0, 36.0, 55.0];
+
+fn main() {
+    let complete = Plan::from_json(COMPLETE).expect("the plan beside this file");
+    let example = Plan::from_json(EXAMPLE).expect("the page's example");
+    let inputs = Readings::of(&complete, 0).inputs();
+    let wheel = wheels(&inputs).expect("a linkage")[0];
+
+    let mut bench = Criterion::default().configure_from_args();
+    let mut turns = PLACES.iter().cycle().copied();
+    let mut place = move || turns.next().unwrap_or_default();
+    bench.bench_function("a closure, cos and sin", |b| b.iter(|| closure(&wheel.linkage, black_box(place()))));
+    bench.bench_function("a closure with its steer angle", |b| b.iter(|| steer(&wheel, black_box(place()))));
+    bench.bench_function("the platform's atan2", |b| b.iter(|| atan2(black_box(place()))));
+    bench.bench_function("one rack solved", |b| b.iter(|| solve(black_box(&inputs), [None; 2])));
+    bench.bench_function("one rack with every ±", |b| b.iter(|| evaluate_rack(black_box(&complete), 0)));
+    bench.bench_function("three complete racks: view", |b| b.iter(|| evaluate(black_box(&complete))));
+    bench.bench_function("the page's example: view", |b| b.iter(|| evaluate(black_box(&example))));
+    bench.bench_function("the page's example: text to view", |b| b.iter(|| Plan::from_json(black_box(EXAMPLE)).map(|p| evaluate(&p))));
+    bench.final_summary();
+
+    let [angle, plain] = beside(|s| steer(&wheel, s), atan2);
+    println!("steer angle {angle:.1} ns, atan2 {plain:.1} ns: {:.2} times (medians of alternating batches)", angle / plain);
+}
+
+fn closure(linkage: &Linkage, s: f64) -> f64 {
+    linkage.at(s).map_or(f64::NAN, |t| t.cos + t.sin)
+}
+
+fn steer(wheel: &Wheel, s: f64) -> f64 {
+    wheel.linkage.at(s).map_or(f64::NAN, |t| wheel.steer(t))
+}
+
+fn atan2(s: f64) -> f64 {
+    s.atan2(60.0)
+}
+
+/// Median time of one call of either, in ns, in batches that take turns.
+fn beside(mut a: impl FnMut(f64) -> f64, mut b: impl FnMut(f64) -> f64) -> [f64; 2] {
+    let mut times: [Vec<Duration>; 2] = [Vec::new(), Vec::new()];
+    for _ in 0..2001 {
+        times[0].push(batch(&mut a));
+        times[1].push(batch(&mut b));
+    }
+    times.map(|mut all| {
+        all.sort();
+        all[all.len() / 2].as_nanos() as f64 / CALLS as f64
+    })
+}
+
+/// Calls of a batch.
+const CALLS: usize = 1000;
+
+fn batch(call: &mut impl FnMut(f64) -> f64) -> Duration {
+    let start = Instant::now();
+    for s in PLACES.iter().cycle().take(CALLS) {
+        black_box(call(black_box(*s)));
+    }
+    start.elapsed()
+}
