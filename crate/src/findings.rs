@@ -73,6 +73,8 @@ pub struct Case<'a> {
 
 const COMMON: &str = "common practice, no source; adjustable";
 const OWN: &str = "set by you";
+/// Origin of a demand that was turned off.
+pub(crate) const OFF: &str = "turned off by you";
 const DONOR: &str = "typed for this rack";
 const TURN: [&str; 3] = ["to the left", "to the right", "each way"];
 const LOCK: [&str; 3] = ["at lock left", "at lock right", "at both locks"];
@@ -109,6 +111,7 @@ impl Case<'_> {
     fn origin(&self, field: Field) -> &'static str {
         match self.readings.items[field as usize] {
             Some(i) if i.origin == Origin::Default => COMMON,
+            Some(i) if i.origin == Origin::Off => OFF,
             _ => OWN,
         }
     }
@@ -155,6 +158,27 @@ fn missing(name: &'static str, side: &'static str, title: &str, gap: Gap, readin
         reason: Text::default(),
         remedy: Text::default(),
         origin,
+    }
+}
+
+/// A demand that was turned off: its value stands, nothing is made of it.
+fn turned_off(name: &'static str, side: &'static str, title: &str, value: Option<(f64, f64, ResultUnit)>) -> Finding {
+    let shown = value.map_or(Text::default(), |(v, pm, unit)| Text::fill(": {}", &[&figure(unit, v, Some(pm))]));
+    Finding {
+        name,
+        side,
+        kind: Kind::Missing,
+        judged: false,
+        value: value.map(|v| v.0),
+        limit: None,
+        margin: None,
+        pm: value.map(|v| v.1),
+        unit: value.map_or("", |v| words::unit(v.2)),
+        head: one("not judged"),
+        title: Text::fill(&format!("{title}{{}}"), &[&shown]),
+        reason: one("Not judged: turned off by you."),
+        remedy: Text::default(),
+        origin: OFF,
     }
 }
 

@@ -169,6 +169,14 @@ fn section(tree: Tree, above: &Place, name: &str, section: Section, format: u32)
     Ok((entries, newer))
 }
 
+/// Twelve hexadecimal digits, in one spelling.
+fn id(here: &Place, key: &str, tree: Tree) -> Result<u64, PlanError> {
+    let text = here.text(key, tree)?;
+    let digits = |t: &str| t.len() == 12 && t.bytes().all(|b| b.is_ascii_digit() || (b'a'..=b'f').contains(&b));
+    let number = Some(text).filter(|t| digits(t)).and_then(|t| u64::from_str_radix(&t, 16).ok());
+    number.ok_or_else(|| here.wanted(key, "twelve hexadecimal digits in quotes"))
+}
+
 fn rack(tree: Tree, above: &Place, number: usize, format: u32) -> Result<Rack, PlanError> {
     let here = Place(format!("rack {number}"));
     let mut rack = Rack::default();
@@ -214,6 +222,7 @@ impl Plan {
         }
         for (key, value) in pairs {
             match key.as_str() {
+                "id" => plan.id = Some(id(&here, &key, value)?),
                 "name" => plan.name = here.text(&key, value)?,
                 "invented" => {
                     let Tree::Truth(invented) = value else { return Err(here.wanted(&key, "true or false")) };
@@ -253,6 +262,9 @@ impl Serialize for Written<'_> {
         map.serialize_entry("donorack", &FORMAT)?;
         if plan.format > FORMAT {
             map.serialize_entry("link_format", &plan.format)?;
+        }
+        if let Some(id) = plan.id {
+            map.serialize_entry("id", &format!("{id:012x}"))?;
         }
         if !plan.name.is_empty() {
             map.serialize_entry("name", &plan.name)?;

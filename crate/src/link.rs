@@ -13,7 +13,7 @@ use minicbor::data::Type;
 use minicbor::{Decoder, Encoder};
 use std::fmt;
 
-// Keys of the plan; 7–9 are kept free for parts of its own.
+// Keys of the plan; 8–9 are kept free for parts of its own.
 const K_FORMAT: u64 = 0;
 const K_NAME: u64 = 1;
 const K_INVENTED: u64 = 2;
@@ -21,7 +21,10 @@ const K_CAR: u64 = 3;
 const K_RACKS: u64 = 4;
 const K_LIMITS: u64 = 5;
 const K_CHOSEN: u64 = 6;
-pub(crate) const LAST_KEY: u64 = K_CHOSEN;
+const K_ID: u64 = 7;
+pub(crate) const LAST_KEY: u64 = K_ID;
+/// Bytes of a plan's id.
+const ID_BYTES: usize = 6;
 pub(crate) const RACK_NAME: u64 = 128;
 pub(crate) const RACK_NOTE: u64 = 129;
 
@@ -138,9 +141,20 @@ fn plan_bytes(plan: &Plan) -> Vec<u8> {
         (K_RACKS, racks_bytes(&plan.racks)),
         (K_LIMITS, section_bytes(&plan.limits, &plan.limits_newer)),
         (K_CHOSEN, (plan.chosen > 0).then(|| int(plan.chosen as u64))),
+        (K_ID, plan.id.map(id_bytes)),
     ];
     pairs.extend(parts.into_iter().filter_map(|(key, bytes)| Some((key, bytes?))));
     map(pairs, &plan.newer)
+}
+
+/// The id as a byte string.
+fn id_bytes(id: u64) -> Vec<u8> {
+    cbor(|e| e.bytes(&id.to_be_bytes()[8 - ID_BYTES..])?.ok())
+}
+
+fn id_of(bytes: &[u8]) -> Option<u64> {
+    let six: [u8; ID_BYTES] = bytes.try_into().ok()?;
+    Some(six.iter().fold(0, |id, byte| id << 8 | u64::from(*byte)))
 }
 
 fn name_bytes(name: &str) -> Option<Vec<u8>> {
@@ -397,6 +411,10 @@ fn open(bytes: &[u8]) -> Option<Plan> {
             K_CHOSEN => {
                 next.chosen = d.u32().unwrap_or_default() as usize;
                 (next.chosen > 0).then(|| int(next.chosen as u64))
+            }
+            K_ID => {
+                next.id = d.bytes().ok().and_then(id_of);
+                next.id.map(id_bytes)
             }
             _ => None,
         };

@@ -1,9 +1,12 @@
 //! What was typed in one field, kept as it was typed, and what it means.
 
-use crate::fields::{Quantity, Spec};
+use crate::fields::{Quantity, Section, Spec};
 use crate::grammar::{self, Fault};
 use crate::units::{Unit, base, default_pm};
 use std::fmt;
+
+/// What stands in place of a limit that is not to be judged.
+pub const OFF: &str = "off";
 
 /// One of the two directions of a measurement, or one of the two words of a choice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -44,6 +47,8 @@ pub struct Reading {
 pub enum Unclear {
     /// Nothing was typed.
     Empty,
+    /// A limit that is not to be judged: the word `off` in its place.
+    Off,
     /// Not a number of this grammar, or longer than 64 characters, or beyond what is reckoned exactly.
     NotANumber {
         /// What the field measures.
@@ -99,12 +104,20 @@ impl Entry {
         self.text.trim().is_empty() && (spec.quantity != Quantity::Choice || self.side.is_none())
     }
 
+    /// Is it a limit that was turned off? The word stands for a number in the limits alone.
+    pub fn is_off(&self, spec: &Spec) -> bool {
+        spec.section == Section::Limits && self.text.trim().eq_ignore_ascii_case(OFF)
+    }
+
     /// What it means in that row of the table.
     ///
     /// A side is not asked for at nought, and not looked at in a row that has none.
     pub fn read(&self, spec: &Spec) -> Result<Reading, Unclear> {
         if self.is_blank(spec) {
             return Err(Unclear::Empty);
+        }
+        if self.is_off(spec) {
+            return Err(Unclear::Off);
         }
         if spec.quantity == Quantity::Choice {
             let Entry { text, side, .. } = Entry::parse_form(&self.form(spec), spec);
@@ -138,6 +151,9 @@ impl Entry {
 
     /// The one-string form in files: the text, the unit unless the text says its own, the word of the side.
     pub fn form(&self, spec: &Spec) -> String {
+        if self.is_off(spec) {
+            return OFF.to_owned();
+        }
         let mut out = self.text.clone();
         let mut add = |word: &str| {
             if !word.is_empty() {
@@ -224,6 +240,7 @@ impl fmt::Display for Unclear {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Unclear::Empty => f.write_str("Nothing is written here yet."),
+            Unclear::Off => f.write_str("Not judged: turned off by you."),
             Unclear::NotANumber { quantity } => write!(f, "This cannot be read as a measurement: write it like {}.", example(*quantity)),
             Unclear::WhichComma { decimal, thousands } => write!(f, "Is that {decimal} or {thousands}? Write it without the comma."),
             Unclear::OutOfRange { lo, hi, quantity } => match quantity {

@@ -27,6 +27,8 @@ pub type Newer = BTreeMap<u64, Vec<u8>>;
 pub struct Plan {
     /// Format number of the link it came from; [`FORMAT`] unless a newer program wrote that.
     pub format: u32,
+    /// Forty-eight random bits that tell its copies apart from other plans, wherever it travels; a plan need not have them.
+    pub id: Option<u64>,
     /// Its name.
     pub name: String,
     /// An example with invented figures.
@@ -64,6 +66,7 @@ impl Default for Plan {
     fn default() -> Plan {
         Plan {
             format: FORMAT,
+            id: None,
             name: String::new(),
             invented: false,
             car: Entries::new(),

@@ -35,6 +35,8 @@ pub enum Origin {
     Carried(usize),
     /// Our starting value for a limit: common practice, no source.
     Default,
+    /// A limit turned off, of which this much is kept all the same.
+    Off,
 }
 
 /// One measurement that has a value.
@@ -93,6 +95,8 @@ pub struct Readings {
     pub unclear: Vec<(Field, Unclear)>,
     /// What contradicts what.
     pub conflicts: Vec<Conflict>,
+    /// The limits that were turned off.
+    pub off: FieldSet,
 }
 
 /// The measurements of how a rack is fitted: taken from the next rack that has them where a rack has none.
@@ -104,7 +108,7 @@ pub const STARTING_LIMITS: [(Field, f64); 3] = [(Field::LockWanted, 30.0), (Fiel
 impl Readings {
     /// The readings for the rack of index `rack`, or for the car alone where there is no such rack.
     pub fn of(plan: &Plan, rack: usize) -> Readings {
-        let mut r = Readings { items: [None; FIELD_COUNT], unclear: Vec::new(), conflicts: Vec::new() };
+        let mut r = Readings { items: [None; FIELD_COUNT], unclear: Vec::new(), conflicts: Vec::new(), off: FieldSet::NONE };
         r.take(&plan.car, |_| true, Origin::Typed);
         r.take(&plan.limits, |_| true, Origin::Typed);
         if let Some(own) = plan.racks.get(rack) {
@@ -129,6 +133,13 @@ impl Readings {
             match entry.read(field.spec()) {
                 Ok(x) => self.items[field as usize] = Some(Item { value: kernel(field, x.value), pm: kernel(field, x.pm), origin }),
                 Err(Unclear::Empty) => {}
+                Err(Unclear::Off) => {
+                    self.off = self.off.with(FieldSet::of(field));
+                    // The toggle ends the travel whatever is asked: of the reserve nothing is left, not the end itself.
+                    if field == Field::ReserveWanted {
+                        self.items[field as usize] = Some(Item { value: 0.0, pm: 0.0, origin: Origin::Off });
+                    }
+                }
                 Err(why) => self.unclear.push((field, why)),
             }
         }

@@ -74,7 +74,7 @@ pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
     let mut needs = missing_of_ten(&x);
     // A limit that cannot be read is not one that may be left out.
     for (field, _) in crate::readings::STARTING_LIMITS {
-        if x.get(field).is_none() {
+        if x.get(field).is_none() && !case.readings.off.has(field) {
             needs = needs.with(FieldSet::of(field));
         }
     }
@@ -115,16 +115,17 @@ pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
         head,
         sentence,
         because,
-        unchecked: unchecked(findings),
+        unchecked: unchecked(case, findings),
         assumed: assumed(case, &x),
         unread: case.readings.unclear.iter().map(|u| words::field(u.0).0).collect(),
     }
 }
 
-/// Optional demands that could not be judged, by name.
-fn unchecked(findings: &[Finding]) -> Vec<&'static str> {
-    let mut out = Vec::new();
-    for f in findings.iter().filter(|f| f.kind == Kind::Missing && !f.judged) {
+/// Demands that were turned off, and optional ones that could not be judged, by name.
+fn unchecked(case: &Case, findings: &[Finding]) -> Vec<&'static str> {
+    let mut out: Vec<&'static str> = case.readings.off.iter().map(words::turned_off).collect();
+    out.dedup();
+    for f in findings.iter().filter(|f| f.kind == Kind::Missing && !f.judged && f.origin != crate::findings::OFF) {
         let what = match f.name {
             "inner_joint" => "inner joint angles",
             "outer_joint" => "outer joint angles",

@@ -45,7 +45,7 @@ pub struct FieldView {
     pub unit: &'static str,
     /// The direction chosen; empty for none.
     pub side: &'static str,
-    /// "ok", "carried", "default" or "unclear".
+    /// "ok", "carried", "default", "unclear", or "off" for a limit that is not judged.
     pub status: &'static str,
     /// What is wrong with it and how to mend it; empty when nothing is.
     pub problem: String,
@@ -291,6 +291,7 @@ fn field_view(field: Field, entry: &Entry, status: &'static str, from: String) -
     let (status, problem) = match &read {
         Ok(_) => (status, String::new()),
         Err(_) if blank => (status, String::new()),
+        Err(Unclear::Off) => ("off", String::new()),
         Err(why) => ("unclear", why.to_string()),
     };
     let good = read.ok();

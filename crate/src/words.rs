@@ -137,6 +137,23 @@ fn clash_needs(c: Clash) -> &'static str {
     }
 }
 
+/// A demand that is not judged because it was turned off, among what was not checked.
+pub fn turned_off(f: Field) -> &'static str {
+    use Field::*;
+    match f {
+        LockWanted => "lock (turned off by you)",
+        ReserveWanted => "travel kept before toggle or fold-back (turned off by you)",
+        TransmissionWanted => "transmission angle (turned off by you)",
+        RatioMin | RatioMax => "ratio on centre (turned off by you)",
+        TurnsMin | TurnsMax => "turns lock to lock (turned off by you)",
+        AckermannMin | AckermannMax => "Ackermann at lock (turned off by you)",
+        CircleMax => "circle at the tyre's centre (turned off by you)",
+        CircleEdgeMax => "circle at the tyre's outer edge (turned off by you)",
+        WallToWallMax => "circle wall to wall (turned off by you)",
+        _ => "a demand (turned off by you)",
+    }
+}
+
 /// What does not go together: title and what to do. `{}` is the amount, then its ±.
 pub fn clash(c: Clash) -> (&'static str, &'static str, &'static str) {
     match c {

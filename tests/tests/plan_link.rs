@@ -3,7 +3,7 @@
 
 use donorack::fields::{FIELDS, Field, Section};
 use donorack::link::LinkError;
-use donorack::measure::{Entry, Side};
+use donorack::measure::{Entry, Side, Unclear};
 use donorack::plan::{Entries, LONGEST_NOTE, Newer, Plan, PlanError, Rack};
 use donorack::units::Unit;
 use proptest::prelude::*;
@@ -85,6 +85,51 @@ fn golden_links_stay_as_they_are() {
     }
     let ten = Plan::from_json(GOLDEN[0].0).unwrap();
     assert_eq!((ten.car.len() + ten.racks[0].entries.len(), ten.racks.len()), (10, 1));
+}
+
+/// A plan that is known again by its id: the link grows by eleven characters at most and stays under 120.
+#[test]
+fn an_id_travels() {
+    for (json, link) in GOLDEN {
+        let plan = Plan { id: Some(0x03f9_c2a1_b77e), ..Plan::from_json(json).unwrap() };
+        let opened = Plan::from_link(&plan.to_link()).unwrap();
+        assert_eq!(opened.id, plan.id);
+        assert_eq!(opened.to_link(), plan.to_link());
+        assert!(plan.to_link().len() <= link.trim_end().len() + 11, "{}", plan.to_link());
+        assert!(plan.to_json().contains(r#""id": "03f9c2a1b77e""#));
+        assert_eq!(Plan::from_json(&plan.to_json()), Ok(plan.clone()));
+        assert_eq!(Plan { id: None, ..opened }.to_link(), link.trim_end(), "nothing else changes");
+    }
+    let ten = Plan { id: Some(0xffff_ffff_ffff), ..Plan::from_json(GOLDEN[0].0).unwrap() };
+    assert!(ten.to_link().len() < 120);
+    for wrong in [r#""""#, r#""3f9c2a1b77e""#, r#""03F9C2A1B77E""#, r#""+3f9c2a1b77e""#, r#""003f9c2a1b77e""#, "7", "null"] {
+        let said = Plan::from_json(&format!(r#"{{"donorack": 1, "id": {wrong}}}"#)).unwrap_err().to_string();
+        assert!(said.contains(r#""id" in the plan should be"#), "{wrong}: {said}");
+    }
+    // Seven bytes, five bytes, a number: no id of this format.
+    for cbor in ["a20001074700000000000000", "a2000107450000000000", "a200010705"] {
+        assert_eq!(Plan::from_link(&link_of(cbor)), Err(LinkError::Damaged), "{cbor}");
+    }
+    assert_eq!(Plan::from_link(&link_of("a200010746000000000102")).unwrap().id, Some(0x102));
+}
+
+/// A limit that is turned off stays so in file and link; elsewhere the word is text that cannot be read.
+#[test]
+fn off_is_kept() {
+    let plan = Plan::from_json(
+        r#"{"donorack": 1, "car": {"wheelbase": "off"}, "limits": {"lock_inner": "off", "reserve": " Off ", "circle_max": "off"}}"#,
+    )
+    .unwrap();
+    for field in [Field::LockWanted, Field::ReserveWanted, Field::CircleMax] {
+        assert!(plan.limits[&field].is_off(field.spec()));
+        assert_eq!(plan.limits[&field].form(field.spec()), "off");
+    }
+    assert!(!plan.car[&Field::Wheelbase].is_off(Field::Wheelbase.spec()));
+    let opened = Plan::from_link(&plan.to_link()).unwrap();
+    assert_eq!(opened.to_link(), plan.to_link());
+    assert_eq!(opened.limits[&Field::ReserveWanted].form(Field::ReserveWanted.spec()), "off");
+    assert_eq!(Plan::from_json(&opened.to_json()).unwrap().limits, opened.limits);
+    assert!(matches!(plan.car[&Field::Wheelbase].read(Field::Wheelbase.spec()), Err(Unclear::NotANumber { .. })));
 }
 
 #[test]
@@ -367,10 +412,11 @@ fn plans() -> impl Strategy<Value = Plan> {
         newer,
     });
     let racks = prop::collection::vec(rack, 0..4);
-    let parts = (".{0,12}", any::<bool>(), entries(Section::Car), racks, entries(Section::Limits), 0usize..5);
+    let id = prop::option::of(0u64..1 << 48);
+    let parts = (".{0,12}", any::<bool>(), entries(Section::Car), racks, entries(Section::Limits), 0usize..5, id);
     (parts, newer(), newer(), newer(), 1u32..4).prop_map(|(p, newer, car_newer, limits_newer, format)| {
-        let (name, invented, car, racks, limits, chosen) = p;
-        Plan { format, name, invented, car, racks, limits, chosen, newer, car_newer, limits_newer }
+        let (name, invented, car, racks, limits, chosen, id) = p;
+        Plan { format, id, name, invented, car, racks, limits, chosen, newer, car_newer, limits_newer }
     })
 }
 

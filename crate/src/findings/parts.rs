@@ -11,6 +11,12 @@ pub(super) fn transmission(case: &Case, out: &mut Vec<Finding>) {
             (Ok(v), Some(w)) => (v, w),
             // Without a lock there is no angle at lock: the lock's finding says why.
             (Err(Gap::Unreachable(_)), _) => continue,
+            (pair, _) if case.readings.off.has(Field::TransmissionWanted) => {
+                let tight = pair.ok().map(|v| if v[0] <= v[1] { (v[0], Name::TransmissionInner) } else { (v[1], Name::TransmissionOuter) });
+                let value = tight.map(|(v, name)| (v, case.pm(name, side), ResultUnit::Deg));
+                out.push(turned_off("transmission", word, &format!("Angle between rod and arm {}", LOCK[place]), value));
+                continue;
+            }
             (Err(gap), _) => {
                 out.push(missing("transmission", word, "Transmission angle", gap, case.readings, origin));
                 continue;
@@ -136,7 +142,8 @@ const OWN_LIMITS: [(Field, Name, f64); 9] = [
 
 pub(super) fn own_limits(case: &Case, out: &mut Vec<Finding>) {
     for (field, name, sign) in OWN_LIMITS {
-        if case.readings.items[field as usize].is_none() {
+        let off = case.readings.off.has(field);
+        if case.readings.items[field as usize].is_none() && !off {
             continue;
         }
         let row = &crate::results::RESULTS[name as usize];
@@ -144,6 +151,11 @@ pub(super) fn own_limits(case: &Case, out: &mut Vec<Finding>) {
         let label = words::result(name).0;
         for (side, place) in sides {
             let word = words_of(place, &LOCK);
+            if off {
+                let value = case.get(name, side).ok().map(|v| (v, case.pm(name, side), row.unit));
+                out.push(turned_off(field.spec().name, word, words::field(field).0, value));
+                continue;
+            }
             let (value, limit) = match (case.get(name, side), case.limit(field)) {
                 (Ok(v), Some(l)) => (v, l),
                 (Err(gap), _) => {

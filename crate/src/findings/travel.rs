@@ -16,6 +16,11 @@ pub(super) fn lock(case: &Case, out: &mut Vec<Finding>) {
     let origin = case.origin(Field::LockWanted);
     for (side, place) in case.sides(Name::LockInner) {
         let word = words_of(place, &TURN);
+        if case.readings.off.has(Field::LockWanted) && !matches!(case.get(Name::LockInner, side), Err(Gap::Unreachable(_))) {
+            let value = case.get(Name::LockInner, side).ok().map(|v| (v, case.pm(Name::LockInner, side), ResultUnit::Deg));
+            out.push(turned_off("lock", word, &format!("Lock {}", TURN[place]), value));
+            continue;
+        }
         let (value, wanted) = match (case.get(Name::LockInner, side), case.limit(Field::LockWanted)) {
             (Ok(v), Some(w)) => (v, w),
             (Err(gap @ Gap::Unreachable(Why::NoTravel)), Some(w)) => {
@@ -161,8 +166,14 @@ pub(super) fn reserve(case: &Case, out: &mut Vec<Finding>) {
         let what = words::dead_point(k.map_or(End::Toggle(0), |k| ENDS[k]));
         let stop = length(k.and_then(|k| d[k]).unwrap_or(0.0));
         let bar = BAR[place];
+        let off = case.readings.off.has(Field::ReserveWanted);
+        if off && kind == Kind::Pass {
+            out.push(turned_off("reserve", word, &format!("Travel before toggle or fold-back, {bar}"), Some((value, pm, ResultUnit::Mm))));
+            continue;
+        }
+        let kept = if off { " No reserve is kept: turned off by you. The toggle itself still ends the travel." } else { "" };
         let reason = Text::fill(
-            &format!("Next comes {what}, {{}} past the end of rack or stop; {{}} is to be kept."),
+            &format!("Next comes {what}, {{}} past the end of rack or stop; {{}} is to be kept.{kept}"),
             &[&length(value), &length(wanted)],
         );
         let say = match kind {
