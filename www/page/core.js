@@ -8,31 +8,54 @@ export class Stopped extends Error {}
 let core = null;
 let starts = 0;
 let whenRunning = () => {};
+let whenLost = () => {};
+let starting = null;
+let stopped = -Infinity;
 
 /** Rows of the table of measurements, by `section.name`. */
 export const table = new Map();
 /** Rows of the table of results, by name: what it is called, its formula in words. */
 export const resultTable = new Map();
 
-/** Loads the core. `again` is called whenever it has come back after a stop. */
-export async function load(again) {
+/** Loads the core. `again` is called whenever it has come back after a stop, `lost` when it could not be loaded again. */
+export async function load(again, lost) {
   if (again) whenRunning = again;
-  const module = await import(starts ? `./donorack.js?start=${starts}` : "./donorack.js");
+  if (lost) whenLost = lost;
+  // Another start of the same module, and of no other build than this page's.
+  const query = starts ? `?start=${starts}&build=${document.documentElement.dataset.build}` : "";
+  const module = await import(`./donorack.js${query}`);
   starts += 1;
-  await module.default();
+  await module.default(query ? { module_or_path: new URL(`donorack_bg.wasm${query}`, import.meta.url) } : undefined);
   core = module;
   for (const row of core.fields()) table.set(`${row.section}.${row.name}`, row);
   for (const row of core.results()) resultTable.set(row.name, row);
 }
 
+function restart() {
+  starting ??= load().then(() => {
+    starting = null;
+    whenRunning();
+  }, () => {
+    starting = null;
+    starts += 1;
+    whenLost();
+  });
+}
+
 function call(name, ...given) {
-  if (!core) throw new Stopped();
+  if (!core) {
+    restart();
+    throw new Stopped();
+  }
   try {
     return core[name](...given);
   } catch (error) {
     if (!(error instanceof WebAssembly.RuntimeError)) throw new Refused(typeof error === "string" ? error : (error?.message ?? String(error)));
     core = null;
-    load().then(() => whenRunning());
+    // What stops it straight away again would do so for ever: then the next key starts it.
+    const again = performance.now() - stopped < 2000;
+    stopped = performance.now();
+    if (!again) restart();
     throw new Stopped();
   }
 }

@@ -5,6 +5,7 @@ import * as compare from "./compare.js";
 import { h, put, say } from "./dom.js";
 import * as fields from "./fields.js";
 import * as form from "./form.js";
+import * as offline from "./offline.js";
 import { light } from "./measure.js";
 import * as plan from "./plan.js";
 import { open } from "./plan.js";
@@ -393,9 +394,10 @@ function furnish() {
 
 furnish();
 try {
-  [example] = await Promise.all([fetch("example.json").then((answer) => answer.json()), load(refresh)]);
+  [example] = await Promise.all([fetch("example.json").then((answer) => answer.json()), load(refresh, () => { trouble = words.bar.lost; bar(); })]);
 } catch (error) {
-  part("bar").replaceChildren(h("p", { role: "alert" }, words.bar.failed));
+  part("first").remove();
+  part("bar").replaceChildren(h("p", { role: "alert", class: "in" }, words.bar.failed));
   throw error;
 }
 strip.build({ reason: turning.toReason });
@@ -403,6 +405,8 @@ listen();
 units();
 begin();
 light(null);
+part("first").remove();
 part("main").hidden = false;
 toe.watch();
 document.documentElement.dataset.ready = "yes";
+offline.start();

@@ -4,7 +4,7 @@ import { drawToeOut } from "./core.js";
 import { h, put, say } from "./dom.js";
 import { words } from "./words.js";
 
-const COLOURS = ["sheet", "rule", "ink-2", "line-1", "line-2", "line-3"];
+const COLOURS = ["sheet", "grid", "ink-2", "line-1", "line-2", "line-3"];
 let last = null;
 let waiting = false;
 let near = true;
@@ -13,7 +13,7 @@ let near = true;
 function look() {
   const style = getComputedStyle(document.documentElement);
   const colours = Object.fromEntries(COLOURS.map((name) => [name.replace("-", "_"), style.getPropertyValue(`--${name}`).trim()]));
-  return { ...colours, size: 14, family: "system-ui, sans-serif", words: words.turning.chart };
+  return { ...colours, rule: colours.grid, heavy: Number(style.getPropertyValue("--heavy")) || 1, size: 14, family: "system-ui, sans-serif", words: words.turning.chart };
 }
 
 const part = (id) => document.getElementById(id);
@@ -22,6 +22,7 @@ const part = (id) => document.getElementById(id);
 export function watch() {
   const canvas = part("toe");
   new ResizeObserver(later).observe(canvas.parentElement);
+  document.addEventListener("lookchange", later);
   new IntersectionObserver(([seen]) => {
     near = seen.isIntersecting;
     if (near) later();

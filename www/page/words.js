@@ -3,6 +3,8 @@
 export const words = {
   plan: { unnamed: "Unnamed plan", name: "Name of this plan", rack: (n) => `Rack ${n}`, copy: (name) => `${name}, copied` },
   units: { label: "Units of the results", mm: "mm", inch: "inch", switched: { mm: "Results in millimetres.", inch: "Results in inches." } },
+  look: { label: "Look; follows the phone unless one is set", light: "light", dark: "dark", sun: "sun" },
+  offline: { ready: "Works offline", newer: "A new version is ready.", take: "Load it" },
   do: {
     start: "Start with my car", mine: "Back to my car", example: "Example", keep: "Keep a copy", back: "Back to mine", undo: "Undo", share: "Share",
     add: "Add a rack", copy: "Copy", remove: "Remove", up: "Move up", down: "Move down", close: "Close", fresh: "New",
@@ -17,6 +19,7 @@ export const words = {
     refused: (why) => `The plan cannot be worked out: ${why}`,
     unsaved: "This browser keeps nothing for this page. The plan works, but only its link survives.",
     failed: "The calculation could not be loaded. Load the page again when there is signal.",
+    lost: "The calculation stopped and could not be started again. What you typed is kept: load the page again.",
   },
   said: {
     undone: (what) => `Undone: ${what}.`, removed: (name) => `${name} removed. Undo brings it back.`, added: (name) => `${name} added.`,

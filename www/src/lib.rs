@@ -1,6 +1,7 @@
-//! Builds the page (`site`), serves it (`serve`), runs every test (`suite`) with what those need (`needs`).
+//! Builds the page (`site`, `seal`), serves it (`serve`), runs every test (`suite`) with what those need (`needs`).
 
 pub mod needs;
+pub mod seal;
 pub mod serve;
 pub mod site;
 pub mod suite;

@@ -1,5 +1,6 @@
 //! The finished static folder: the core as WebAssembly, its glue, and everything in `www/page`.
 
+use crate::seal::{files, seal};
 use crate::{Trouble, cargo, target, workspace};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -15,11 +16,21 @@ pub fn build(dir: &Path) -> Result<(), Trouble> {
     need_target()?;
     let wasm = compile()?;
     fs::create_dir_all(dir).map_err(|e| format!("{} cannot be made: {e}", dir.display()))?;
-    copy(&workspace().join("www/page"), dir)?;
+    let page = workspace().join("www/page");
+    // By way of a fresh folder, to know what the glue is.
+    let made = target().join("glue");
+    if made.exists() {
+        fs::remove_dir_all(&made)?;
+    }
     let mut glue = wasm_bindgen_cli_support::Bindgen::new();
     glue.input_path(&wasm).out_name("donorack").web(true)?;
     glue.omit_default_module_path(false).typescript(false).remove_name_section(true).remove_producers_section(true);
-    glue.generate(dir)?;
+    glue.generate(&made)?;
+    let mut names = files(&page)?;
+    names.extend(files(&made)?);
+    copy(&page, dir)?;
+    copy(&made, dir)?;
+    seal(dir, &names)?;
     Ok(())
 }
 

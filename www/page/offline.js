@@ -1,0 +1,69 @@
+// Without signal: installs the worker that keeps every file of the page, and says in a quiet line how that stands.
+//
+// A new version waits until a tap takes it over. What is typed is stored at each keystroke, so the load that follows loses nothing.
+
+import { h } from "./dom.js";
+import { words } from "./words.js";
+
+/** The build that this page belongs to; nothing for one that was not built. */
+export const build = document.documentElement.dataset.build;
+
+const line = () => document.getElementById("offline");
+const HOUR = 3600e3;
+let registration = null;
+let tapped = false;
+let asked = Date.now();
+
+/** Starts the worker. Over plain http to another machine browsers have none: then nothing is said, for nothing is wrong. */
+export async function start() {
+  const workers = navigator.serviceWorker;
+  if (!workers || !build) return;
+  workers.addEventListener("controllerchange", () => (tapped ? location.reload() : show()));
+  try {
+    registration = await workers.register("sw.js", { updateViaCache: "none" });
+  } catch {
+    return;
+  }
+  const watch = (worker) => worker?.addEventListener("statechange", show);
+  for (const worker of [registration.installing, registration.waiting, registration.active]) watch(worker);
+  registration.addEventListener("updatefound", () => watch(registration.installing));
+  // A page that stays open for days asks on its own, when somebody looks at it.
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState !== "visible" || Date.now() - asked < HOUR) return;
+    asked = Date.now();
+    registration.update().catch(() => {});
+  });
+  await show();
+}
+
+async function show() {
+  if (registration.waiting) return offer();
+  const worker = registration.active;
+  if (worker?.state !== "activated") return undefined;
+  const { build: kept, complete } = await which(worker);
+  // Another tab took the new version over, or this page came from the network beside an older worker.
+  if (kept !== build) return offer();
+  line().dataset.state = complete ? "ready" : "";
+  return line().replaceChildren(...(complete ? [words.offline.ready] : []));
+}
+
+/** Which build a worker holds, and whether it holds all of it. */
+function which(worker) {
+  return new Promise((answer) => {
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = (event) => answer(event.data);
+    worker.postMessage("which", [port2]);
+  });
+}
+
+function offer() {
+  if (line().dataset.state === "new") return;
+  line().dataset.state = "new";
+  line().replaceChildren(h("button", { type: "button", class: "quiet", onclick: take }, words.offline.newer, " ", h("u", {}, words.offline.take)));
+}
+
+function take() {
+  tapped = true;
+  if (registration.waiting) registration.waiting.postMessage("take over");
+  else location.reload();
+}

@@ -1,0 +1,49 @@
+// The page without signal: one cache a build, holding every file of it. All or nothing, and never two builds mixed.
+
+// The build writes both: its name, and every file with its hash.
+const BUILD = "";
+const FILES = [];
+
+// Caches belong to a whole host: copies under other paths of it have names of their own.
+const OWN = `donorack ${new URL(self.registration.scope).pathname} `;
+const CACHE = OWN + BUILD;
+const address = (name) => new URL(name, self.registration.scope).href;
+const known = new Set(FILES.map(([name]) => address(name)));
+
+// The hash makes a file of another build, or half a file, count as none; then nothing is kept of the rest either.
+async function fill() {
+  const cache = await caches.open(CACHE);
+  await cache.addAll(FILES.map(([name, integrity]) => new Request(address(name), { integrity, cache: "no-cache" })));
+}
+
+/** Whether every file is there; a browser short of room may have taken them away, then they are fetched again. */
+async function whole() {
+  const count = async () => (await (await caches.open(CACHE)).keys()).length;
+  if ((await count()) < FILES.length) await fill().catch(() => {});
+  return (await count()) === FILES.length;
+}
+
+self.addEventListener("install", (event) => event.waitUntil(fill().catch(async (error) => {
+  await caches.delete(CACHE);
+  throw error;
+})));
+
+self.addEventListener("activate", (event) => event.waitUntil((async () => {
+  for (const name of await caches.keys()) if (name.startsWith(OWN) && name !== CACHE) await caches.delete(name);
+  await self.clients.claim();
+})()));
+
+self.addEventListener("fetch", (event) => {
+  const url = new URL(event.request.url);
+  const of = url.searchParams.get("build");
+  if (event.request.mode === "navigate" && url.pathname.endsWith("/index.html")) url.pathname = url.pathname.slice(0, -"index.html".length);
+  if (event.request.method !== "GET" || !known.has(url.origin + url.pathname)) return;
+  // An open page of the build before asks for its own core: rather none than another.
+  if (of !== null && of !== BUILD) event.respondWith(Response.error());
+  else event.respondWith(caches.open(CACHE).then((cache) => cache.match(url.origin + url.pathname, { ignoreVary: true })).then((kept) => kept ?? fetch(event.request)));
+});
+
+self.addEventListener("message", (event) => {
+  if (event.data === "take over") event.waitUntil(self.skipWaiting());
+  if (event.data === "which") event.waitUntil(whole().then((complete) => event.ports[0].postMessage({ build: BUILD, complete })));
+});
