@@ -10,6 +10,8 @@ pub mod ackermann;
 pub mod axle;
 pub mod circle;
 pub mod closure;
+pub mod compare;
+pub mod explain;
 pub mod fields;
 pub mod geometry;
 pub mod curves;

@@ -16,6 +16,8 @@ pub struct Doubt {
     pub pm: [Option<f64>; VALUE_COUNT],
     /// The reading that contributes most, with its share of the square of the ±, 0…1.
     pub most: [Option<(Field, f64)>; VALUE_COUNT],
+    /// What the ± of each reading does to each value, signed; a reading without a ± is not in it.
+    pub effects: Vec<(Field, [Option<f64>; VALUE_COUNT])>,
 }
 
 /// Step of the central differences as a share of the reading's ±: small enough that the third derivative does not show, large
@@ -42,7 +44,7 @@ pub fn doubt(readings: &Readings, base: &Solution) -> Doubt {
             }
         }
     }
-    let mut out = Doubt { pm: [None; VALUE_COUNT], most: [None; VALUE_COUNT] };
+    let mut out = Doubt { pm: [None; VALUE_COUNT], most: [None; VALUE_COUNT], effects: Vec::new() };
     for (place, value) in base.sheet.values().iter().enumerate() {
         if value.is_err() {
             continue;
@@ -53,6 +55,7 @@ pub fn doubt(readings: &Readings, base: &Solution) -> Doubt {
         let most = parts.max_by(|a, b| a.1.total_cmp(&b.1));
         out.most[place] = most.filter(|m| m.1 > 0.0).map(|(f, p)| (f, p / sum));
     }
+    out.effects = effects.into_iter().map(|e| (e.field, e.values)).collect();
     out
 }
 

@@ -1,5 +1,6 @@
 //! What is shown: the whole plan evaluated, every figure with its text. The page and the command line show exactly this.
 
+use crate::compare::{Alike, alike};
 use crate::curves::{POINTS, curves};
 use crate::fields::{FIELDS, Field, Quantity, Section};
 use crate::findings::{Case, Finding, findings};
@@ -34,6 +35,8 @@ pub struct View {
     pub limits: BTreeMap<&'static str, FieldView>,
     /// The racks.
     pub racks: Vec<RackView>,
+    /// Which racks the ± cannot tell apart, question by question.
+    pub alike: Vec<Alike>,
 }
 
 /// One measurement as its field shows it.
@@ -222,6 +225,7 @@ pub fn evaluate_rack(plan: &Plan, rack: usize) -> Evaluated {
 /// Evaluates a plan.
 pub fn evaluate(plan: &Plan) -> View {
     let car = Readings::of(plan, usize::MAX);
+    let solved: Vec<Evaluated> = (0..plan.racks.len()).map(|i| evaluate_rack(plan, i)).collect();
     View {
         name: plan.name.clone(),
         invented: plan.invented,
@@ -233,13 +237,13 @@ pub fn evaluate(plan: &Plan) -> View {
         chosen: plan.chosen,
         car: fields(Section::Car, &plan.car, &car, plan, 0),
         limits: fields(Section::Limits, &plan.limits, &car, plan, 0),
-        racks: (0..plan.racks.len()).map(|i| rack_view(plan, i)).collect(),
+        racks: solved.iter().enumerate().map(|(i, e)| rack_view(plan, i, e)).collect(),
+        alike: alike(&solved),
     }
 }
 
-fn rack_view(plan: &Plan, index: usize) -> RackView {
+fn rack_view(plan: &Plan, index: usize, e: &Evaluated) -> RackView {
     let rack = &plan.racks[index];
-    let e = evaluate_rack(plan, index);
     let case = Case { readings: &e.readings, solution: &e.solution, doubt: &e.doubt };
     let findings = findings(&case);
     let verdict = verdict(&case, &findings);
@@ -274,7 +278,7 @@ fn fields(section: Section, entries: &Entries, readings: &Readings, plan: &Plan,
 }
 
 /// The entry that a default limit amounts to.
-fn starting(field: Field) -> Entry {
+pub(crate) fn starting(field: Field) -> Entry {
     let value = crate::readings::STARTING_LIMITS.iter().find(|s| s.0 == field).map_or(0.0, |s| s.1);
     Entry::new(format!("{value}"), base(field.spec().quantity), None)
 }
@@ -310,7 +314,7 @@ fn field_view(field: Field, entry: &Entry, status: &'static str, from: String) -
 }
 
 /// "± 1.5 mm, tape", or "exact".
-fn tolerance(field: Field, pm: f64, typed: bool) -> Text {
+pub(crate) fn tolerance(field: Field, pm: f64, typed: bool) -> Text {
     let spec = field.spec();
     if pm <= 0.0 {
         return if typed { Text::same("exact") } else { Text::default() };

@@ -44,6 +44,12 @@ pub fn evaluate(plan: &str) -> Result<JsValue, JsValue> {
     object(&view::evaluate(&read(plan)?))
 }
 
+/// What a result rests on, `side` 0 the only or the left one: an [`crate::explain::Explained`]; `null` where it has no value.
+#[wasm_bindgen]
+pub fn explain(plan: &str, rack: usize, name: &str, side: usize) -> Result<JsValue, JsValue> {
+    object(&crate::explain::explain(&read(plan)?, rack, name, side))
+}
+
 /// The axle in plan with the steering at `share` of the usable travel, 1 lock left: a [`drawing::AxleDrawing`].
 #[wasm_bindgen]
 pub fn axle(plan: &str, rack: usize, share: f64) -> Result<JsValue, JsValue> {

@@ -398,6 +398,34 @@ pub fn result(n: Name) -> (&'static str, &'static str) {
     }
 }
 
+/// A limit that was not set by the builder.
+pub const USUAL: &str = "usual figure, common practice, no source";
+
+/// "carried over from Hatchback rack".
+pub fn carried_from(plan: &crate::plan::Plan, rack: usize) -> String {
+    match plan.racks.get(rack).map(|r| r.name.as_str()) {
+        Some(name) if !name.is_empty() => format!("carried over from {name}"),
+        _ => format!("carried over from rack {}", rack + 1),
+    }
+}
+
+/// Where a result's formula comes from.
+pub fn source(n: Name) -> &'static str {
+    use Name::*;
+    match n {
+        TravelPerTurn | Travel | TurnsBare => "your readings, and a division or product of them",
+        AxisSpacingGround | AxisSpacingRodEnd | ArmLength | ArmAngle | ChalkLine => "plane geometry",
+        ScrubRadius => "ISO 8855 for what it means; plane geometry",
+        RatioFirst => "plane geometry, rods taken as square to the car",
+        RatioCentre | RatioLock | RackPerDegree => "ISO 8855 for what it means; the linkage in plan, its position solved exactly",
+        IdealOuter | AckermannAngle | AckermannLimit => "Ackermann's condition, both front axes meeting on the rear axle's line",
+        AckermannCotangent => "SAE 2006-01-3638",
+        CircleCentre => "SAE J695 for what it means; plane geometry, no slip",
+        CircleOuterRules | CircleInnerRules | CircleEdge | WallToWall | RearInnerEdge => "plane geometry, no slip",
+        _ => "the linkage in plan, its position solved exactly",
+    }
+}
+
 /// "± 1.5 mm, tape".
 pub fn tolerance(pm: &Text, how: &str) -> Text {
     Text { mm: format!("± {}, {how}", pm.mm), inch: format!("± {}, {how}", pm.inch) }
