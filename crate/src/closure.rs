@@ -47,6 +47,9 @@ impl Turn {
     }
 }
 
+/// Rack displacements in mm with the inner joint's angle there, in radians; in no order.
+pub type Peaks = [Option<(f64, f64)>; 8];
+
 /// What a rack pushed on would meet first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Dead {
@@ -254,22 +257,28 @@ impl Linkage {
         self.rod_angle_events(std::f64::consts::FRAC_PI_2, toggles)
     }
 
-    /// Largest inner-joint angle (radians) between two rack displacements, both within reach.
-    pub fn largest_inner_joint(&self, from: f64, to: f64) -> Result<f64, Reach> {
-        let mut worst = self.inner_joint(from, self.at(from)?).max(self.inner_joint(to, self.at(to)?));
-        for theta in self.transverse(0.0).slope().zeros().into_iter().flatten() {
+    /// Largest inner-joint angle (radians) between two rack displacements, both within reach; `peaks` are
+    /// [`Linkage::inner_joint_peaks`].
+    pub fn largest_inner_joint(&self, from: f64, to: f64, peaks: &Peaks) -> Result<f64, Reach> {
+        let ends = self.inner_joint(from, self.at(from)?).max(self.inner_joint(to, self.at(to)?));
+        let between = peaks.iter().flatten().filter(|(s, _)| *s > from.min(to) && *s < from.max(to));
+        Ok(between.map(|p| p.1).fold(ends, f64::max))
+    }
+
+    /// Where the inner joint's angle is largest or smallest on this branch.
+    pub fn inner_joint_peaks(&self) -> Peaks {
+        let mut out = [None; 8];
+        for (pair, theta) in out.chunks_exact_mut(2).zip(self.transverse(0.0).slope().zeros().into_iter().flatten()) {
             let (sin, cos) = theta.sin_cos();
             let t = Turn { cos, sin, q: 0.0 };
             let v = self.outer(t) - self.d;
             let along = (self.rod * self.rod - v.x * v.x - v.z * v.z).max(0.0).sqrt();
-            for s in [v.y - along, v.y + along] {
+            for (place, s) in pair.iter_mut().zip([v.y - along, v.y + along]) {
                 let (a, b, _) = self.abc(s);
-                if s > from.min(to) && s < from.max(to) && self.sigma * (a * sin - b * cos) > 0.0 {
-                    worst = worst.max(self.inner_joint(s, t));
-                }
+                *place = (self.sigma * (a * sin - b * cos) > 0.0).then(|| (s, self.inner_joint(s, t)));
             }
         }
-        Ok(worst)
+        out
     }
 
     /// The square of the rod's part across the rack's axis, less `h`², as a trigonometric polynomial in θ.

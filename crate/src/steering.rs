@@ -22,6 +22,8 @@ pub struct Solution {
     pub ends: [Option<usize>; 2],
     /// Both wheels, where there is a linkage.
     pub wheels: Option<[Wheel; 2]>,
+    /// What those meet wherever the rack goes.
+    pub dead: Option<[DeadPoints; 2]>,
     /// +1 where a rack to the left steers left (arms ahead), −1 where it steers right.
     pub direction: Option<f64>,
 }
@@ -67,6 +69,11 @@ fn travel_gap(c: Option<f64>, t: Option<f64>) -> FieldSet {
 /// `forced` makes the given ends (places in [`crate::travel::ENDS`]) end the travel, whichever comes first: for derivatives on
 /// either side of a change of ends. A rack whose bar goes the wrong way is solved as if it were turned round.
 pub fn solve(x: &Inputs, forced: [Option<usize>; 2]) -> Solution {
+    solve_near(x, forced, None)
+}
+
+/// As [`solve`], and gives the same; quicker where `near` has the same two linkages, whose dead points it then takes over.
+pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution>) -> Solution {
     let mut sheet = Sheet::EMPTY;
     let [c, t, turns] = rack_numbers(x);
     sheet.set(Name::TravelPerTurn, 0, c);
@@ -97,9 +104,16 @@ pub fn solve(x: &Inputs, forced: [Option<usize>; 2]) -> Solution {
     let first_ratio = all([c, ahead, right]).map(|[c, l, r]| TAU / c / ((1.0 / l.abs() + 1.0 / r.abs()) / 2.0));
     sheet.set(Name::RatioFirst, 0, first_ratio);
 
-    let mut out = Solution { sheet, distances: [[None; ENDS.len()]; 2], ends: [None; 2], wheels: None, direction: None };
+    let mut out = Solution { sheet, distances: [[None; ENDS.len()]; 2], ends: [None; 2], wheels: None, dead: None, direction: None };
     match wheels(x) {
-        Ok(w) => linkage(&mut out, x, &w, c, &LockInputs { ground, wheelbase, scrub }, forced),
+        Ok(w) => {
+            let limit = x.get(Field::InnerJointLimit);
+            let same = near.filter(|n| n.wheels == Some(w)).and_then(|n| n.dead).filter(|d| d[0].limit == limit);
+            out.wheels = Some(w);
+            let dead = same.unwrap_or_else(|| [DeadPoints::of(&w[0], limit), DeadPoints::of(&w[1], limit)]);
+            out.dead = Some(dead);
+            linkage(&mut out, x, &w, &dead, c, &LockInputs { ground, wheelbase, scrub }, forced);
+        }
         Err(gap) => {
             let from = Name::RodLength as usize;
             for row in crate::results::RESULTS.iter().filter(|r| r.name as usize >= from && r.name != Name::RatioFirst) {
@@ -136,9 +150,16 @@ struct LockInputs {
     scrub: Value,
 }
 
-fn linkage(out: &mut Solution, x: &Inputs, wheels: &[Wheel; 2], c: Value, lock: &LockInputs, forced: [Option<usize>; 2]) {
+fn linkage(
+    out: &mut Solution,
+    x: &Inputs,
+    wheels: &[Wheel; 2],
+    dead: &[DeadPoints; 2],
+    c: Value,
+    lock: &LockInputs,
+    forced: [Option<usize>; 2],
+) {
     let sheet = &mut out.sheet;
-    out.wheels = Some(*wheels);
     for (side, w) in wheels.iter().enumerate() {
         sheet.set(Name::RodLength, side, Ok(w.linkage.rod()));
         let angle = w.linkage.at(0.0).map(|t| w.linkage.inner_joint(0.0, t).to_degrees());
@@ -147,7 +168,6 @@ fn linkage(out: &mut Solution, x: &Inputs, wheels: &[Wheel; 2], c: Value, lock: 
         sheet.set(Name::RodUnderLongest, side, range(Field::RodLengthMax).map(|m| m - w.linkage.rod()));
         sheet.set(Name::RodAngle, side, angle.map_err(|r| Gap::Unreachable(Why::Linkage(r))));
     }
-    let dead = [DeadPoints::of(&wheels[0]), DeadPoints::of(&wheels[1])];
     let names = [(Name::ToggleLeftWheel, Name::FoldBackLeftWheel), (Name::ToggleRightWheel, Name::FoldBackRightWheel)];
     for (d, (toggle, fold)) in dead.iter().zip(names) {
         for way in 0..2 {
@@ -166,7 +186,7 @@ fn linkage(out: &mut Solution, x: &Inputs, wheels: &[Wheel; 2], c: Value, lock: 
 
     // A reserve that cannot be read is not a reserve of nothing.
     let reserve = known(x.get(Field::ReserveWanted), Field::ReserveWanted);
-    out.distances = distances(x, wheels, &dead, reserve.unwrap_or(0.0));
+    out.distances = distances(x, wheels, dead, reserve.unwrap_or(0.0));
     let mut usable = [Err(Gap::Missing(FieldSet::of(Field::Travel))); 2];
     for way in 0..2 {
         let d = &out.distances[way];
@@ -191,7 +211,7 @@ fn linkage(out: &mut Solution, x: &Inputs, wheels: &[Wheel; 2], c: Value, lock: 
     let span = all(usable);
     for (side, w) in wheels.iter().enumerate() {
         let l = &w.linkage;
-        let inner = span.and_then(|[a, b]| l.largest_inner_joint(-a, b).map_err(|r| Gap::Unreachable(Why::Linkage(r))));
+        let inner = span.and_then(|[a, b]| l.largest_inner_joint(-a, b, &dead[side].peaks).map_err(|r| Gap::Unreachable(Why::Linkage(r))));
         sheet.set(Name::InnerJoint, side, inner.map(f64::to_degrees));
         let tilt = |s: f64| (l.outer_tilt(s) - l.outer_tilt(0.0)).abs();
         sheet.set(Name::OuterJoint, side, span.map(|[a, b]| tilt(-a).max(tilt(b)).to_degrees()));

@@ -1,6 +1,7 @@
 //! How far the rack may go each way, and what ends it.
 
 use crate::axle::Wheel;
+use crate::closure::Peaks;
 use crate::fields::Field;
 use crate::readings::Inputs;
 
@@ -35,23 +36,36 @@ pub const ENDS: [End; 10] = [
     End::OuterJoint(1),
 ];
 
-/// Toggle and fold-back of one wheel next to mid-travel: rack displacements [to the right (≤ 0), to the left (≥ 0)].
+/// What one wheel's linkage meets wherever the rack goes: rack displacements [to the right (≤ 0), to the left (≥ 0)].
+///
+/// It depends on the linkage and the inner joint's limit alone, and costs more than everything else together.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DeadPoints {
     /// Arm and rod in line.
     pub toggle: [Option<f64>; 2],
     /// Rod square to the rack.
     pub fold_back: [Option<f64>; 2],
+    /// The inner joint at its limit; nowhere where none is given.
+    pub joint: [Option<f64>; 2],
+    /// Where the inner joint's angle is largest or smallest.
+    pub peaks: Peaks,
+    /// The inner joint's limit in radians.
+    pub limit: Option<f64>,
 }
 
 impl DeadPoints {
-    /// Both kinds for one wheel.
-    pub fn of(wheel: &Wheel) -> DeadPoints {
-        let toggle = wheel.linkage.toggles();
-        DeadPoints { toggle, fold_back: wheel.linkage.fold_backs(toggle) }
+    /// Those of one wheel; `limit` is that of its inner joint, in radians.
+    pub fn of(wheel: &Wheel, limit: Option<f64>) -> DeadPoints {
+        let l = &wheel.linkage;
+        let toggle = l.toggles();
+        let joint = limit.map_or([None; 2], |limit| match l.at(0.0) {
+            Ok(t) if l.inner_joint(0.0, t) >= limit => [Some(0.0), Some(0.0)],
+            _ => l.rod_angle_events(limit, toggle),
+        });
+        DeadPoints { toggle, fold_back: l.fold_backs(toggle), joint, peaks: l.inner_joint_peaks(), limit }
     }
 
-    /// Distance to the first of the two that way (0 right, 1 left), mm.
+    /// Distance to the first of toggle and fold-back that way (0 right, 1 left), mm.
     pub fn first(&self, way: usize) -> Option<f64> {
         [self.toggle[way], self.fold_back[way]].into_iter().flatten().map(f64::abs).reduce(f64::min)
     }
@@ -64,15 +78,15 @@ pub type Distances = [Option<f64>; ENDS.len()];
 ///
 /// `reserve` is kept before a toggle or fold-back. A joint that is past its limit at mid-travel already ends the travel at 0.
 pub fn distances(x: &Inputs, wheels: &[Wheel; 2], dead: &[DeadPoints; 2], reserve: f64) -> [Distances; 2] {
-    let joints = [0, 1].map(|w| (inner_limit(x, &wheels[w], dead[w].toggle), outer_limit(x, &wheels[w])));
+    let outer = [0, 1].map(|w| outer_limit(x, &wheels[w]));
     [0, 1].map(|way| {
         ENDS.map(|end| match end {
             End::RackEnd => x.get(Field::Travel).map(|t| t / 2.0),
             End::Stop => x.get(if way == 1 { Field::StopLeft } else { Field::StopRight }),
             End::Toggle(w) => dead[w].toggle[way].map(|s| (s.abs() - reserve).max(0.0)),
             End::FoldBack(w) => dead[w].fold_back[way].map(|s| (s.abs() - reserve).max(0.0)),
-            End::InnerJoint(w) => joints[w].0[way].map(f64::abs),
-            End::OuterJoint(w) => joints[w].1[way].map(f64::abs),
+            End::InnerJoint(w) => dead[w].joint[way].map(f64::abs),
+            End::OuterJoint(w) => outer[w][way].map(f64::abs),
         })
     })
 }
@@ -93,14 +107,6 @@ pub fn first(distances: &Distances) -> Option<usize> {
 /// Where the hardware ends that way: rack end or typed stop, whichever comes first.
 pub fn hardware(distances: &Distances) -> Option<f64> {
     Some(distances[0]?.min(distances[1].unwrap_or(f64::INFINITY)))
-}
-
-fn inner_limit(x: &Inputs, wheel: &Wheel, toggles: [Option<f64>; 2]) -> [Option<f64>; 2] {
-    let Some(limit) = x.get(Field::InnerJointLimit) else { return [None, None] };
-    match wheel.linkage.at(0.0) {
-        Ok(t) if wheel.linkage.inner_joint(0.0, t) >= limit => [Some(0.0), Some(0.0)],
-        _ => wheel.linkage.rod_angle_events(limit, toggles),
-    }
 }
 
 /// The tilt along the stud changes linearly with s: no change where the steering axis stands upright in the plane of the rack.

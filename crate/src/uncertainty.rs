@@ -6,7 +6,7 @@
 use crate::fields::{FIELDS, Field, Section};
 use crate::readings::{Inputs, Readings};
 use crate::results::{VALUE_COUNT, Value};
-use crate::steering::{Solution, solve};
+use crate::steering::{Solution, solve_near};
 use crate::travel::ENDS;
 
 /// The ± of every result, and the reading that contributes most to it.
@@ -34,9 +34,12 @@ struct Effect {
 /// The ± of every result of `base`, which is `solve` of the readings' inputs.
 pub fn doubt(readings: &Readings, base: &Solution) -> Doubt {
     let x = readings.inputs();
-    let mut effects = effects(readings, &x, base, base.ends);
+    let steps = steps(readings, &x, base);
+    let mut effects: Vec<Effect> = steps.iter().map(|s| s.effect(base)).collect();
     for ends in other_ends(base, &effects) {
-        for (kept, new) in effects.iter_mut().zip(self::effects(readings, &x, &solve(&x, ends), ends)) {
+        let other = solve_near(&x, ends, Some(base));
+        for (kept, step) in effects.iter_mut().zip(&steps) {
+            let new = step.ending(ends).effect(&other);
             for (a, b) in kept.values.iter_mut().zip(new.values) {
                 if b.is_some_and(|b| a.is_some_and(|a| b.abs() > a.abs())) {
                     *a = b;
@@ -59,23 +62,38 @@ pub fn doubt(readings: &Readings, base: &Solution) -> Doubt {
     out
 }
 
-fn effects(readings: &Readings, x: &Inputs, base: &Solution, ends: [Option<usize>; 2]) -> Vec<Effect> {
-    let mut out = Vec::with_capacity(24);
-    for spec in FIELDS.iter().filter(|s| s.section != Section::Limits) {
-        let (Some(value), Some(item)) = (x.get(spec.field), readings.items[spec.field as usize]) else { continue };
-        if item.pm <= 0.0 {
-            continue;
-        }
-        let h = item.pm * STEP;
-        let up = solve(&x.with(spec.field, Some(value + h)), ends);
-        let down = solve(&x.with(spec.field, Some(value - h)), ends);
+/// One reading a small step up and down, and what follows.
+struct Step {
+    field: Field,
+    inputs: [Inputs; 2],
+    solved: [Solution; 2],
+}
+
+fn steps(readings: &Readings, x: &Inputs, base: &Solution) -> Vec<Step> {
+    let step = |field: Field| {
+        let (value, item) = x.get(field).zip(readings.items[field as usize]).filter(|(_, item)| item.pm > 0.0)?;
+        let inputs = [STEP, -STEP].map(|step| x.with(field, Some(value + item.pm * step)));
+        Some(Step { field, inputs, solved: inputs.map(|x| solve_near(&x, base.ends, Some(base))) })
+    };
+    FIELDS.iter().filter(|s| s.section != Section::Limits).filter_map(|s| step(s.field)).collect()
+}
+
+impl Step {
+    /// The same with other ends of the travel.
+    fn ending(&self, ends: [Option<usize>; 2]) -> Step {
+        let solved = [0, 1].map(|k| solve_near(&self.inputs[k], ends, Some(&self.solved[k])));
+        Step { field: self.field, inputs: self.inputs, solved }
+    }
+
+    fn effect(&self, base: &Solution) -> Effect {
+        let [up, down] = &self.solved;
         let slope = |b: Value, u: Value, d: Value| match (b, u, d) {
             (Ok(_), Ok(u), Ok(d)) => Some((u - d) / (2.0 * STEP)),
             (Ok(b), Ok(u), _) => Some((u - b) / STEP),
             (Ok(b), _, Ok(d)) => Some((b - d) / STEP),
             _ => None,
         };
-        let mut effect = Effect { field: spec.field, values: [None; VALUE_COUNT], ends: [[0.0; ENDS.len()]; 2] };
+        let mut effect = Effect { field: self.field, values: [None; VALUE_COUNT], ends: [[0.0; ENDS.len()]; 2] };
         let sheets = base.sheet.values().iter().zip(up.sheet.values()).zip(down.sheet.values());
         for (place, ((b, u), d)) in effect.values.iter_mut().zip(sheets) {
             *place = slope(*b, *u, *d);
@@ -85,9 +103,8 @@ fn effects(readings: &Readings, x: &Inputs, base: &Solution, ends: [Option<usize
                 *place = up.distances[way][k].zip(down.distances[way][k]).map_or(0.0, |(u, d)| (u - d) / (2.0 * STEP));
             }
         }
-        out.push(effect);
+        effect
     }
-    out
 }
 
 /// Every other pair of ends that the ± leaves possible.
