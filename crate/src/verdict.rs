@@ -92,7 +92,7 @@ pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
         let say = words::needs(needs, case.readings);
         let few: Vec<&str> = needs.iter().map(words::needed).collect();
         let head = if few.len() == 1 { say.clone() } else { format!("needs {} more numbers", few.len()) };
-        (VerdictKind::Needs, Text::same(head), Text::same(format!("{}{} for a verdict.", say[..1].to_uppercase(), &say[1..])), "")
+        (VerdictKind::Needs, Text::same(head), Text::same(format!("{}{} for a verdict.", say[..1].to_ascii_uppercase(), &say[1..])), "")
     } else if let Some(f) = worst(Kind::Fail) {
         (VerdictKind::Fails, f.head.clone(), said(f), f.name)
     } else if let Some(f) = worst(Kind::Close) {

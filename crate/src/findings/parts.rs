@@ -170,7 +170,7 @@ pub(super) fn own_limits(case: &Case, out: &mut Vec<Finding>) {
             let bound = figure(row.unit, limit, None);
             let at = if row.count() == 1 { String::new() } else { format!(" {}", LOCK[place]) };
             let than = if sign > 0.0 { "less" } else { "more" };
-            let lower = format!("{}{}", label[..1].to_lowercase(), &label[1..]);
+            let lower = format!("{}{}", label[..1].to_ascii_lowercase(), &label[1..]);
             let (head, title, remedy) = match kind {
                 Kind::Pass => (format!("{lower} in limits"), format!("{label}{at}: {{}}"), Text::default()),
                 Kind::Close => {

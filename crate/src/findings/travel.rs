@@ -102,7 +102,7 @@ fn more_lock(case: &Case, side: usize, wanted: f64, end: End) -> Text {
     let join = |pick: fn(&Text) -> &str| {
         let all: Vec<&str> = parts.iter().map(pick).collect();
         let mut s = all.join("; ");
-        if let Some(c) = s.get(..1).map(str::to_uppercase) {
+        if let Some(c) = s.get(..1).map(str::to_ascii_uppercase) {
             s.replace_range(..1, &c);
             s.push('.');
         }
