@@ -1,6 +1,7 @@
-// One field: its words, its text, its unit, its two sides, what stands beneath, and the keys for fractions.
+// One field: its words, its text, its unit, its two sides, and what stands beneath.
 
 import { h, put, say } from "./dom.js";
+import * as keys from "./keys.js";
 import { entry, open, spec, unitOf } from "./plan.js";
 import { words } from "./words.js";
 
@@ -52,7 +53,19 @@ const describers = (path, hint) => [hint ? `${id(path)}-hint` : "", `${id(path)}
 
 function sides(path, names, label) {
   return h("div", { class: "pair sides", role: "group", "aria-label": `${label}: ${words.field.side}` },
-    names.map((name) => h("button", { type: "button", "data-side": `${path}:${name}`, "aria-pressed": "false", onclick: () => act.side(path, name) }, name)));
+    names.map((name) => h("button", { type: "button", "data-side": `${path}:${name}`, "aria-pressed": "false", onclick: (event) => chooseSide(path, name, event.currentTarget) }, name)));
+}
+
+// The first choice of a side walks on: to the number if that is missing, else to the next field.
+function chooseSide(path, name, button) {
+  const row = rows.get(path);
+  const first = unanswered(row);
+  // Not every browser gives the focus to a button that is tapped.
+  button.focus({ preventScroll: true });
+  act.side(path, name);
+  if (!first || !row.input) return;
+  if (row.input.value === "") row.input.focus();
+  else next(row.input);
 }
 
 /** The path of the field that holds the focus, or nothing. */
@@ -112,47 +125,28 @@ function beneath(view, held, carried, unclear, text) {
   return parts.join(" · ");
 }
 
-// ---- fraction keys ----
+// ---- the keys beneath ----
 
-const SIXTEENTHS = ["1/16", "1/8", "3/16", "1/4", "5/16", "3/8", "7/16", "1/2", "9/16", "5/8", "11/16", "3/4", "13/16", "7/8", "15/16"];
-let keys = null;
-
-/** Puts the keys directly beneath a field that takes a length or a tolerance. */
+/** Puts the keys directly beneath a field that takes a measurement. */
 export function showKeys(path) {
   const row = rows.get(path);
-  if (!row?.input || row.input.readOnly) return keys?.remove();
-  if (path.startsWith("limits.")) return hideKeys();
-  const inch = ["in", "ft"].includes(unitOf(path));
-  const kind = inch ? "inch" : "metric";
-  if (!keys || keys.dataset.kind !== kind) {
-    keys?.remove();
-    keys = h("div", { class: "keys", role: "group", "aria-label": words.keys.label, "data-kind": kind, onpointerdown: (event) => event.preventDefault() },
-      [...(inch ? SIXTEENTHS : []), words.keys.pm].map((key) =>
-        h("button", { type: "button", tabindex: "-1", "data-key": key, "aria-label": key === "±" ? words.keys.pmLabel : null, onclick: () => press(key) }, key)));
-  }
-  const above = row.root.closest(".either") ?? row.root;
-  if (keys.previousElementSibling !== above) above.after(keys);
-  keys.dataset.path = path;
+  if (!row?.input || row.input.readOnly || path.startsWith("limits.")) return hideKeys();
+  const { units } = spec(path);
+  keys.show(row, ["in", "ft"].includes(unitOf(path)) ? "inch" : units.includes("deg") ? "angle" : "plain", row.root.closest(".either") ?? row.root, (text) => act.type(path, text));
 }
 
 /** Takes the keys away. */
-export const hideKeys = () => keys?.remove();
-
-function press(key) {
-  const row = rows.get(keys.dataset.path);
-  const before = row.input.value.trimEnd();
-  const cut = key === "±" ? before : before.replace(/(^|[\s-]+)\d+\/\d+$/, "");
-  row.input.value = key === "±" && before.includes("±") ? before : cut === "" ? (key === "±" ? "" : key) : `${cut} ${key}${key === "±" ? " " : ""}`;
-  row.input.focus({ preventScroll: true });
-  row.input.setSelectionRange(row.input.value.length, row.input.value.length);
-  act.type(row.path, row.input.value);
-}
+export const hideKeys = () => keys.hide();
 
 // ---- walking on ----
 
-/** Moves on to the next thing to fill in after `from`. */
+const unanswered = (row) => row?.sides && !row.sides.querySelector("[aria-pressed=true]");
+
+/** Moves on to the next thing to fill in after `from`: to its own two sides first, where neither is chosen and the number is not nothing. */
 export function next(from) {
-  const stops = [...document.querySelectorAll("[data-field], .choice .sides")].filter((node) => node.offsetParent !== null && !node.readOnly);
+  const row = rows.get(from.dataset.field);
+  if (unanswered(row) && /[1-9]/.test(from.value)) return row.sides.firstElementChild.focus();
+  const stops = [...document.querySelectorAll("[data-field], .choice .sides")].filter((node) => node.offsetParent !== null && !node.closest("details:not([open])") && !node.readOnly);
   const after = stops[stops.indexOf(from) + 1];
   if (!after) return from.blur();
   if (after.matches(".sides")) after.querySelector("button").focus();

@@ -2,8 +2,9 @@
 
 import { h, mark, put, say, tone } from "./dom.js";
 import { clear, field } from "./fields.js";
-import { corner } from "./measure.js";
 import { entry, open, spec } from "./plan.js";
+import { axisThere } from "./tape/car.js";
+import { overview, shown } from "./tape/panel.js";
 import { words } from "./words.js";
 
 const MORE = [
@@ -59,10 +60,11 @@ function carForm(place, actions) {
   const spacing = measured("car", spacings, open.draft.spacing);
   const other = spacings.filter((name) => name !== spacing);
   place.replaceChildren(
-    h("figure", { class: "where" }, corner()),
+    h("figure", { class: "where" }, overview()),
     h("div", { class: "fields" }, field("car.wheelbase"), field("car.front_track"),
       either("car", spacings, spacing, words.car.whichever, words.car.spacing, (name) => actions.spacing(name)),
       field("car.arm_fore_aft"), field("car.arm_inboard")),
+    fold("axis", words.tape.axisTitle, null, shown(words.tape.axisTitle, [axisThere()], words.tape.axis)),
     fold("car", words.car.more, words.car.moreSub,
       MORE.map(([key, names]) => h("div", { class: "group" }, h("h3", { class: "minor" }, words.car.groups[key]), fieldsOf("car", key === "axis" ? [...other, ...names] : names)))),
     fold("limits", words.car.limits, words.car.limitsSub, fieldsOf("limits", LIMITS)));

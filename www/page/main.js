@@ -6,11 +6,13 @@ import { h, put, say } from "./dom.js";
 import * as fields from "./fields.js";
 import * as form from "./form.js";
 import * as offline from "./offline.js";
-import { light } from "./measure.js";
 import * as plan from "./plan.js";
 import { open } from "./plan.js";
+import { held, steady, watch } from "./reach.js";
 import { share } from "./share.js";
 import * as strip from "./strip.js";
+import * as tape from "./tape/panel.js";
+import { centre } from "./tape/rack.js";
 import * as toe from "./toe.js";
 import * as turning from "./turning.js";
 import { words } from "./words.js";
@@ -61,7 +63,7 @@ function refresh() {
   } catch (error) {
     trouble = error instanceof Refused ? words.bar.refused(error.message) : words.bar.stopped;
   }
-  paint();
+  steady(held(), paint);
 }
 
 function withEntry(path, entry) {
@@ -74,6 +76,7 @@ function paint() {
   bar();
   if (!view) return;
   fields.paint((path) => viewOf(view, path), text);
+  tape.follow();
   form.paintHeads(shown, text);
   compare.paint(shown, text, { choose, sort });
   try {
@@ -355,10 +358,13 @@ function listen() {
       const held = plan.entry(path);
       Object.assign(good, { path, entry: held && viewOf(view, path)?.status === "ok" ? { ...held } : null });
     }
-    light(path);
-    document.querySelector(".field.on")?.classList.remove("on");
-    event.target.closest(".field").classList.add("on");
-    if (event.target.matches("input")) fields.showKeys(path);
+    const field = event.target.closest(".field");
+    steady(event.target, () => {
+      document.querySelector(".field.on")?.classList.remove("on");
+      field.classList.add("on");
+      tape.lay(path, field);
+      fields.showKeys(path);
+    });
   });
   document.addEventListener("focusout", (event) => {
     const left = event.target.closest(".field[data-path]");
@@ -389,6 +395,7 @@ function furnish() {
   }
   for (const place of document.querySelectorAll("[data-name]")) put(place, "aria-label", place.dataset.name.split(".").reduce((at, key) => at[key], words));
   put(part("plan-name"), "placeholder", words.plan.unnamed);
+  part("centre-steps").before(tape.shown(words.rack.centreTitle, [centre()], [])[0]);
   part("centre-steps").append(...words.rack.centre.map((step) => h("li", {}, step)));
 }
 
@@ -404,7 +411,7 @@ strip.build({ reason: turning.toReason });
 listen();
 units();
 begin();
-light(null);
+watch();
 part("first").remove();
 part("main").hidden = false;
 toe.watch();

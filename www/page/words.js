@@ -1,6 +1,9 @@
 // The page's English, all of it. Names of measurements and every result's words come from the core.
 
+import { tape } from "./tape/words.js";
+
 export const words = {
+  tape,
   plan: { unnamed: "Unnamed plan", name: "Name of this plan", rack: (n) => `Rack ${n}`, copy: (name) => `${name}, copied` },
   units: { label: "Units of the results", mm: "mm", inch: "inch", switched: { mm: "Results in millimetres.", inch: "Results in inches." } },
   look: { label: "Look; follows the phone unless one is set", light: "light", dark: "dark", sun: "sun" },
@@ -47,7 +50,7 @@ export const words = {
     centre: ["Turn the shaft to one end. Do not force it.", "Put a chalk mark on the shaft and count the turns to the other end.", "Come back by half of them. That is mid-travel: measure the inner joints’ spacing there, and put a mark on bar and housing.",
       "For travel per turn, measure the bar over two whole turns and take half."],
   },
-  keys: { label: "Fractions of an inch and tolerance", pm: "±", pmLabel: "plus or minus, a tolerance" },
+  keys: { label: "Fractions, marks and tolerance", names: { "±": "plus or minus, a tolerance", "′": "feet, or minutes of a degree", "″": "inches", "°": "degrees", abc: "letters or digits on the keyboard" } },
   field: {
     unit: (unit, other) => `${unit}; change this field to ${other}`, carried: (from) => (from ? `carried over from ${from}` : "carried over"), side: "which way", equals: (other) => `= ${other}`,
     usual: "usual figure, unless you set yours",

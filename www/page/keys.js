@@ -1,0 +1,68 @@
+// The keys beneath the field that has the focus: what a phone's decimal keyboard lacks, and the way to its letters.
+
+import { h, say } from "./dom.js";
+import { words } from "./words.js";
+
+const SIXTEENTHS = ["1/16", "1/8", "3/16", "1/4", "5/16", "3/8", "7/16", "1/2", "9/16", "5/8", "11/16", "3/4", "13/16", "7/8", "15/16"];
+const KINDS = { inch: [...SIXTEENTHS, "′", "″", "±"], angle: ["°", "′", "±"], plain: ["±"] };
+const LETTERS = "abc";
+
+let keys = null;
+let row = null;
+let typed = () => {};
+
+/** Puts the keys of one kind (`inch`, `angle`, `plain`) behind `above`; `type` hears every text that they make. */
+export function show(field, kind, above, type) {
+  [row, typed] = [field, type];
+  if (keys?.dataset.kind !== kind) {
+    keys?.remove();
+    keys = h("div", { class: "keys", role: "group", "aria-label": words.keys.label, "data-kind": kind, onpointerdown: (event) => event.preventDefault() },
+      [...KINDS[kind], LETTERS].map((key) => h("button", { type: "button", tabindex: "-1", "data-key": key, "aria-label": words.keys.names[key] ?? null, onclick: () => press(key) }, key)));
+  }
+  keys.dataset.path = field.path;
+  if (keys.previousElementSibling !== above) above.after(keys);
+  name();
+}
+
+/** Takes the keys away. */
+export const hide = () => keys?.remove();
+
+/** The keys, where they stand on the page. */
+export const shown = () => (keys?.isConnected ? keys : null);
+
+const name = () => say(keys.lastElementChild, row.input.inputMode === "text" ? "123" : LETTERS);
+
+function press(key) {
+  const { input } = row;
+  if (key === LETTERS) return letters(input);
+  let [from, to] = [input.selectionStart, input.selectionEnd];
+  // A mark goes behind a number that is selected whole; a fraction takes its place, as a digit would.
+  if (!key.includes("/") && from === 0 && to === input.value.length) from = to;
+  const [before, after] = inserted(key, input.value.slice(0, from), input.value.slice(to));
+  if ((before + after).length > input.maxLength) return;
+  input.value = before + after;
+  input.focus({ preventScroll: true });
+  input.setSelectionRange(before.length, before.length);
+  typed(input.value);
+}
+
+/** The text before and behind the caret once a key was pressed there. */
+export function inserted(key, before, after) {
+  if (key.includes("/")) {
+    // A second fraction takes the place of the first.
+    const whole = before.replace(/(^|[\s-]+)\d+\/\d+\s*$/, "").trimEnd();
+    return [whole === "" ? key : `${whole} ${key}`, /^[\d.,]/.test(after) ? ` ${after}` : after];
+  }
+  const whole = before.trimEnd();
+  if (key !== "±") return [whole + key + (key === "″" ? "" : " "), after.trimStart()];
+  if (whole.includes("±") || after.includes("±")) return [before, after];
+  return [`${whole}${whole && " "}± `, after.trimStart()];
+}
+
+/** Changes between the decimal keyboard and the one with letters; a phone looks at that only when a field gets the focus. */
+function letters(input) {
+  input.inputMode = input.inputMode === "text" ? "decimal" : "text";
+  input.blur();
+  input.focus({ preventScroll: true });
+  name();
+}

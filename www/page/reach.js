@@ -1,0 +1,56 @@
+// Keeps the focused field, its drawing and its keys where they are seen: above the phone's keyboard, and still under the finger.
+
+import { shown } from "./keys.js";
+
+const GAP = 6;
+let pressed = false;
+
+/** Does something to the page without moving `held` from its place on the screen. */
+export function steady(held, change) {
+  const before = held?.isConnected ? held.getBoundingClientRect().top : null;
+  change();
+  if (before === null || !held.isConnected) return;
+  const moved = held.getBoundingClientRect().top - before;
+  if (Math.abs(moved) >= 0.5) scrollBy({ top: moved, behavior: "instant" });
+}
+
+// What is seen of the page, in the coordinates of its elements: without the keyboard, and without the strip where that is in view.
+function seen() {
+  const { offsetTop: top, height } = window.visualViewport ?? { offsetTop: 0, height: innerHeight };
+  const strip = document.getElementById("strip").getBoundingClientRect();
+  const bottom = top + height;
+  return { top: top + GAP, bottom: (strip.height && strip.top < bottom ? strip.top : bottom) - GAP };
+}
+
+/** Scrolls the focused field into view: with its keys, and with as much of its drawing as there is room for. */
+export function reach() {
+  const field = held();
+  if (!field) return;
+  // Who has zoomed in looks where they want to.
+  if (window.visualViewport?.scale > 1.01) return;
+  const { top, bottom } = seen();
+  const keys = shown()?.dataset.path === field.dataset.path ? shown() : field;
+  const upper = field.getBoundingClientRect().top;
+  const lower = Math.max(keys.getBoundingClientRect().bottom, field.getBoundingClientRect().bottom);
+  const number = (field.querySelector(".box") ?? field.querySelector(".sides")).getBoundingClientRect().top;
+  let by = 0;
+  if (lower > bottom) by = lower - bottom;
+  if (upper - by < top) by = Math.max(by, 0) > 0 ? by : upper - top;
+  // On the smallest of screens the number comes before its keys.
+  if (number - by < top) by = number - top;
+  if (Math.abs(by) >= 1) scrollBy({ top: by, behavior: "instant" });
+}
+
+/** Listens for what moves the field out of sight: the focus going on, the keyboard coming, the screen turning. */
+export function watch() {
+  addEventListener("pointerdown", () => { pressed = true; }, true);
+  for (const end of ["pointerup", "pointercancel"]) addEventListener(end, () => { pressed = false; }, true);
+  document.addEventListener("focusin", (event) => {
+    // While a finger or a mouse button is down nothing moves from under it.
+    if (event.target.closest("#forms .field")) pressed ? addEventListener("click", () => requestAnimationFrame(reach), { once: true, capture: true }) : requestAnimationFrame(reach);
+  });
+  window.visualViewport?.addEventListener("resize", () => requestAnimationFrame(reach));
+}
+
+/** The field that has the focus, or nothing. */
+export const held = () => document.activeElement?.closest("#forms .field") ?? null;

@@ -1,0 +1,92 @@
+// What every drawing is made of. Colours and weights are classes in tape.css; a drawing is 340 by 136.
+
+import { s } from "../dom.js";
+import { words } from "../words.js";
+
+const path = (kind) => (d) => s("path", { d, class: kind });
+/** Steel: the lines of the car and the rack. */
+export const ink = path("ink");
+/** What is there but not meant: bodies, beams. */
+export const soft = path("soft");
+/** Where something was before. */
+export const ghost = path("ghost");
+/** A line sighted along or carried over. */
+export const dash = path("dim dash");
+/** A centre line. */
+export const middle = path("centre");
+/** A steering axis. */
+export const axis = path("sight");
+/** A thin line. */
+export const thin = path("dim");
+/** A steering arm. */
+export const arm = path("arm");
+/** A tie rod: brass. */
+export const rod = path("rod");
+
+/** A ball joint's centre. */
+export const joint = (cx, cy, kind = "joint") => s("circle", { cx, cy, r: 5.5, class: kind });
+/** A box round a point: a tyre from above or from the front, a housing, a block. */
+export const box = (x, y, w, h, rx, kind = "tyre") => s("rect", { x: x - w / 2, y: y - h / 2, width: w, height: h, rx, class: kind });
+/** A tyre. */
+export const tyre = (x, y, w, h, kind) => box(x, y, w, h, 8, kind);
+/** A circle. */
+export const ring = (cx, cy, r, kind) => s("circle", { cx, cy, r, class: kind });
+/** A word. */
+export const word = (x, y, text, anchor = "middle", kind) => s("text", { x, y, "text-anchor": anchor, class: kind }, text);
+/** From where one looks. */
+export const view = (from, y = 13) => word(338, y, words.tape.from[from], "end");
+/** The floor. */
+export const floor = (y, from = 8, to = 332) => thin(`M${from} ${y}H${to}`);
+/** A chalk mark on the floor. */
+export const chalk = (x, y) => s("path", { d: `M${x - 5} ${y - 5}l10 10m0-10-10 10`, class: "chalk" });
+/** A plumb line with its bob's tip at `to`. */
+export const plumb = (x, from, to) => [thin(`M${x} ${from}V${to - 14}`), s("path", { d: `M${x - 4} ${to - 14}h8v5l-4 9-4-9z`, class: "bob" })];
+
+/** An arrow along a straight line. */
+export function arrow(x1, y1, x2, y2, kind = "go") {
+  const a = Math.atan2(y2 - y1, x2 - x1);
+  return s("path", { d: `M${x1} ${y1}L${x2} ${y2}${head(x2, y2, a)}`, class: kind });
+}
+
+/** An arrow round a centre, degrees, clockwise as one sees it when `to` is larger. */
+export function turn(cx, cy, r, from, to, kind = "go") {
+  const [x1, y1] = on(cx, cy, r, from);
+  const [x2, y2] = on(cx, cy, r, to);
+  const way = to > from ? 1 : 0;
+  return s("path", { d: `M${x1} ${y1}A${r} ${r} 0 ${Math.abs(to - from) > 180 ? 1 : 0} ${way} ${x2} ${y2}${head(x2, y2, ((to + (way ? 80 : -80)) * Math.PI) / 180)}`, class: kind });
+}
+
+/** So many turns round a centre, from the top to the left, widening. */
+export function spiral(cx, cy, turns, kind = "go") {
+  const points = [];
+  let a = -90;
+  for (; a >= -90 - turns * 360; a -= 20) points.push(on(cx, cy, 19 - (a + 90) / 50, a));
+  const [x, y] = points.at(-1);
+  return s("path", { d: `M${points.join("L")}${head(x, y, ((a - 70) * Math.PI) / 180)}`, class: kind });
+}
+
+const on = (cx, cy, r, a) => [round(cx + r * Math.cos((a * Math.PI) / 180)), round(cy + r * Math.sin((a * Math.PI) / 180))];
+const round = (v) => Math.round(v * 10) / 10;
+const head = (x, y, a) => [2.6, -2.6].map((b) => `M${x} ${y}l${round(8 * Math.cos(a + b))} ${round(8 * Math.sin(a + b))}`).join("");
+
+/** The tape from point to point; laid aside by `off`, with lines back to what it measures. */
+export function tape(x1, y1, x2, y2, off = 0) {
+  const long = Math.hypot(x2 - x1, y2 - y1);
+  let ticks = "";
+  for (let at = 6, n = 1; at < long - 2; at += 6, n += 1) ticks += `M${at} ${off - 6}v${n % 4 ? 4 : 8}`;
+  return s("g", { class: "tape", transform: `translate(${x1} ${y1}) rotate(${round((Math.atan2(y2 - y1, x2 - x1) * 180) / Math.PI)})` },
+    off ? dash(`M0 0V${off}M${long} 0V${off}`) : null,
+    s("rect", { x: 0, y: off - 6, width: long, height: 12, class: "band" }), s("path", { d: ticks, class: "ticks" }), s("path", { d: `M0 ${off - 9}v18M${long} ${off - 9}v18`, class: "ends" }));
+}
+
+/** An angle between two directions, degrees clockwise from the right. */
+export function wedge(cx, cy, r, from, to) {
+  const [x1, y1] = on(cx, cy, r, from);
+  const [x2, y2] = on(cx, cy, r, to);
+  return s("g", { class: "tape" }, s("path", { d: `M${cx} ${cy}L${x1} ${y1}A${r} ${r} 0 0 ${to > from ? 1 : 0} ${x2} ${y2}Z`, class: "band" }));
+}
+
+/** A broad arrow in the tape's yellow: the way that is asked for. */
+export function way(x, y, to) {
+  return s("g", { class: "tape" }, s("path", { d: `M${x} ${y - 5}h${to * 30}v-7l${to * 18} 12l${-to * 18} 12v-7h${-to * 30}z`, class: "band" }));
+}
