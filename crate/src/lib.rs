@@ -26,6 +26,7 @@ pub mod uncertainty;
 pub mod verdict;
 pub mod view;
 pub mod words;
+pub mod yard;
 mod grammar;
 pub mod json;
 pub mod link;
