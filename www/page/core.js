@@ -6,56 +6,82 @@ export class Refused extends Error {}
 export class Stopped extends Error {}
 
 let core = null;
+let compiled = null;
+// The glue for another start, fetched beforehand: a core that stops is replaced at once, and by one of the same build.
+let spare = null;
 let starts = 0;
-let whenRunning = () => {};
-let whenLost = () => {};
-let starting = null;
 let stopped = -Infinity;
+let when = {};
 
 /** Rows of the table of measurements, by `section.name`. */
 export const table = new Map();
 /** Rows of the table of results, by name: what it is called, its formula in words. */
 export const resultTable = new Map();
 
-/** Loads the core. `again` is called whenever it has come back after a stop, `lost` when it could not be loaded again. */
-export async function load(again, lost) {
-  if (again) whenRunning = again;
-  if (lost) whenLost = lost;
-  // Another start of the same module, and of no other build than this page's.
-  const query = starts ? `?start=${starts}&build=${document.documentElement.dataset.build}` : "";
-  const module = await import(`./donorack.js${query}`);
-  starts += 1;
-  await module.default(query ? { module_or_path: new URL(`donorack_bg.wasm${query}`, import.meta.url) } : undefined);
-  core = module;
+/**
+ * Loads the core. `revived` is called when it stopped and another took its place without anything lost; `lost` when there is
+ * no other yet; `again` when that has come.
+ */
+export async function load(calls) {
+  when = calls;
+  const [glue, module] = await Promise.all([import("./donorack.js"), compile()]);
+  compiled = module;
+  await glue.default({ module_or_path: compiled });
+  core = glue;
   for (const row of core.fields()) table.set(`${row.section}.${row.name}`, row);
   for (const row of core.results()) resultTable.set(row.name, row);
+  prepare().catch(() => {});
 }
 
-function restart() {
-  starting ??= load().then(() => {
-    starting = null;
-    whenRunning();
-  }, () => {
-    starting = null;
-    starts += 1;
-    whenLost();
-  });
+async function compile() {
+  const answer = await fetch(new URL("donorack_bg.wasm", import.meta.url));
+  // A host that names another type than application/wasm only makes it slower.
+  return WebAssembly.compileStreaming(answer.clone()).catch(async () => WebAssembly.compile(await answer.arrayBuffer()));
+}
+
+async function prepare() {
+  starts += 1;
+  spare = await import(`./donorack.js?start=${starts}&build=${document.documentElement.dataset.build}`);
+}
+
+/** Another core in place of the one that stopped; whether there was one. */
+function revive() {
+  if (!spare) return false;
+  spare.initSync({ module: compiled });
+  core = spare;
+  spare = null;
+  prepare().catch(() => {});
+  return true;
+}
+
+// No spare one: fetches it. What stops a core straight away would do so for ever: then the next key starts it.
+function mourn() {
+  const often = performance.now() - stopped < 2000;
+  stopped = performance.now();
+  if (!often) prepare().then(() => when.again(), () => when.lost());
+  throw new Stopped();
 }
 
 function call(name, ...given) {
-  if (!core) {
-    restart();
-    throw new Stopped();
+  if (!core && !revive()) mourn();
+  try {
+    return attempt(name, given);
+  } catch (error) {
+    if (!(error instanceof Stopped)) throw error;
   }
+  // Once more with a fresh one: what was typed meets no gap.
+  if (!revive()) mourn();
+  const answer = attempt(name, given);
+  when.revived();
+  return answer;
+}
+
+function attempt(name, given) {
   try {
     return core[name](...given);
   } catch (error) {
     if (!(error instanceof WebAssembly.RuntimeError)) throw new Refused(typeof error === "string" ? error : (error?.message ?? String(error)));
     core = null;
-    // What stops it straight away again would do so for ever: then the next key starts it.
-    const again = performance.now() - stopped < 2000;
-    stopped = performance.now();
-    if (!again) restart();
     throw new Stopped();
   }
 }

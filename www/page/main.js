@@ -25,6 +25,7 @@ let view = null; // of the plan as it stands
 let shown = null; // what the figures show: the same, or the last good one while a field is half typed
 let shownPlan = null;
 let trouble = "";
+let relief = ""; // that a stopped core was replaced, until something else is done
 let damaged = ""; // why the link in the address cannot be read; the address stays as it is as long as this says something
 let spoken = "";
 let example = null;
@@ -91,6 +92,7 @@ function paint() {
 /** A field was left or a button pressed: the address follows, the verdict is announced if it changed. */
 function commit() {
   plan.settle();
+  relief = "";
   good.path = null;
   refresh();
   if (!damaged) plan.follow();
@@ -131,6 +133,7 @@ function bar() {
     buttons.push(button("drop", words.do.drop, false));
   }
   if (trouble) lines.push(trouble);
+  if (relief) lines.push(relief);
   if (!open.stored) lines.push(words.bar.unsaved);
   if (view?.unshown) lines.push(view.unshown);
   if (open.mode === "example") {
@@ -388,6 +391,23 @@ function units() {
   }
 }
 
+// The core has come back; the key at which it stopped may not be stored yet.
+function again() {
+  plan.save();
+  refresh();
+}
+
+function lost() {
+  trouble = words.bar.lost;
+  bar();
+}
+
+function revived() {
+  relief = words.bar.revived;
+  tell(relief);
+  bar();
+}
+
 /** Puts the page's words into its frame. */
 function furnish() {
   for (const place of document.querySelectorAll("[data-word]")) {
@@ -401,7 +421,7 @@ function furnish() {
 
 furnish();
 try {
-  [example] = await Promise.all([fetch("example.json").then((answer) => answer.json()), load(refresh, () => { trouble = words.bar.lost; bar(); })]);
+  [example] = await Promise.all([fetch("example.json").then((answer) => answer.json()), load({ again, lost, revived })]);
 } catch (error) {
   part("first").remove();
   part("bar").replaceChildren(h("p", { role: "alert", class: "in" }, words.bar.failed));

@@ -18,6 +18,7 @@ export const words = {
     example: "Invented example. Change anything and it becomes a plan of yours.",
     friend: (name) => `A friend’s plan: ${name}. Look round, nothing here touches yours.`,
     damaged: (why) => `${why} The address still holds it, and your own plan is untouched.`,
+    revived: "The calculation stopped and was started again. What you typed is kept.",
     stopped: "The calculation stopped and is being started again. What you typed is kept.",
     refused: (why) => `The plan cannot be worked out: ${why}`,
     unsaved: "This browser keeps nothing for this page. The plan works, but only its link survives.",
