@@ -127,12 +127,15 @@ function beneath(view, held, carried, unclear, text) {
 
 // ---- the keys beneath ----
 
+// Lengths that one says in feet and inches.
+const LONG = /wheelbase|track|spacing|corner/;
+
 /** Puts the keys directly beneath a field that takes a measurement. */
 export function showKeys(path) {
   const row = rows.get(path);
   if (!row?.input || row.input.readOnly || path.startsWith("limits.")) return hideKeys();
-  const { units } = spec(path);
-  keys.show(row, ["in", "ft"].includes(unitOf(path)) ? "inch" : units.includes("deg") ? "angle" : "plain", row.root.closest(".either") ?? row.root, (text) => act.type(path, text));
+  const { name, units } = spec(path);
+  keys.show(row, ["in", "ft"].includes(unitOf(path)) ? (LONG.test(name) ? "feet" : "inch") : units.includes("deg") ? "angle" : "plain", row.root.closest(".either") ?? row.root, (text) => act.type(path, text));
 }
 
 /** Takes the keys away. */

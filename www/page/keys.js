@@ -4,14 +4,14 @@ import { h, say } from "./dom.js";
 import { words } from "./words.js";
 
 const SIXTEENTHS = ["1/16", "1/8", "3/16", "1/4", "5/16", "3/8", "7/16", "1/2", "9/16", "5/8", "11/16", "3/4", "13/16", "7/8", "15/16"];
-const KINDS = { inch: [...SIXTEENTHS, "′", "″", "±"], angle: ["°", "′", "±"], plain: ["±"] };
+const KINDS = { inch: [...SIXTEENTHS, "±"], feet: [...SIXTEENTHS, "′", "″", "±"], angle: ["°", "′", "±"], plain: ["±"] };
 const LETTERS = "abc";
 
 let keys = null;
 let row = null;
 let typed = () => {};
 
-/** Puts the keys of one kind (`inch`, `angle`, `plain`) behind `above`; `type` hears every text that they make. */
+/** Puts the keys of one kind (`inch`, `feet`, `angle`, `plain`) behind `above`; `type` hears every text that they make. */
 export function show(field, kind, above, type) {
   [row, typed] = [field, type];
   if (keys?.dataset.kind !== kind) {

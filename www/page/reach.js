@@ -34,8 +34,8 @@ export function reach() {
   const lower = Math.max(keys.getBoundingClientRect().bottom, field.getBoundingClientRect().bottom);
   const number = (field.querySelector(".box") ?? field.querySelector(".sides")).getBoundingClientRect().top;
   let by = 0;
-  if (lower > bottom) by = lower - bottom;
-  if (upper - by < top) by = Math.max(by, 0) > 0 ? by : upper - top;
+  if (lower > bottom || lower - upper > bottom - top) by = lower - bottom;
+  else if (upper < top) by = upper - top;
   // On the smallest of screens the number comes before its keys.
   if (number - by < top) by = number - top;
   if (Math.abs(by) >= 1) scrollBy({ top: by, behavior: "instant" });

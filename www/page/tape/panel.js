@@ -55,7 +55,7 @@ export function lay(path, root, held) {
     const { section, name } = parse(path);
     const usual = h("p", { class: "usual" });
     const steps = words.tape.how[`${section}.${name}`].map((step) => h("li", {}, step));
-    panel = { path, usual, key: "", node: h("figure", { class: "tape-panel", "data-tape": path }, h("div"), h("figcaption", {}, h("ol", { "aria-label": words.tape.steps }, steps))) };
+    panel = { path, usual, key: "", node: h("figure", { class: "tape-panel", "data-tape": path }, h("figcaption", {}, h("ol", { "aria-label": words.tape.steps }, steps)), h("div")) };
     root.prepend(panel.node);
     root.querySelector(".under").after(usual);
     follow();
@@ -71,7 +71,7 @@ export function follow() {
   const key = JSON.stringify([answers(panel.path), side(panel.path)]);
   if (panel.key === key) return;
   panel.key = key;
-  panel.node.firstElementChild.replaceChildren(drawing(panel.path));
+  panel.node.lastElementChild.replaceChildren(drawing(panel.path));
 }
 
 /** The front axle from above with every tape that a first verdict needs there: for the head of the form. */
