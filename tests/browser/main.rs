@@ -2,5 +2,10 @@
 #![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod chart;
+mod friend;
+mod hand;
 mod page;
+mod person;
+mod shown;
+mod vectors;
 mod weight;

@@ -54,7 +54,17 @@ impl Browser {
     pub async fn open(screen: Screen) -> Browser {
         static COUNT: AtomicUsize = AtomicUsize::new(0);
         let name = format!("donorack-{}-{}", std::process::id(), COUNT.fetch_add(1, Ordering::Relaxed));
-        let profile = std::env::temp_dir().join(name);
+        Browser::with(screen, std::env::temp_dir().join(name)).await
+    }
+
+    /// Ends this browser and opens one with the same profile, as on the next day.
+    pub async fn again(mut self, screen: Screen) -> Browser {
+        let profile = std::mem::take(&mut self.profile);
+        drop(self);
+        Browser::with(screen, profile).await
+    }
+
+    async fn with(screen: Screen, profile: PathBuf) -> Browser {
         let driver = Driver::start();
         let capabilities = capabilities(screen, &profile);
         let connector = hyper_util::client::legacy::connect::HttpConnector::new();
@@ -142,6 +152,16 @@ impl Browser {
         severe.map(|entry| entry["message"].as_str().unwrap_or_default().to_owned()).collect()
     }
 
+    /// The addresses that were asked for since this was last asked, those in vain included; what the browser's own pages ask of it is left out.
+    pub fn requests(&self) -> Vec<String> {
+        let log = self.send("/se/log", json!({ "type": "performance" }));
+        let entries = log.as_array().expect("a list of log entries").iter();
+        let events = entries.filter_map(|entry| serde_json::from_str::<Value>(entry["message"].as_str()?).ok());
+        let asked = events.filter(|event| event["message"]["method"] == "Network.requestWillBeSent");
+        let addresses = asked.filter_map(|event| Some(event["message"]["params"]["request"]["url"].as_str()?.to_owned()));
+        addresses.filter(|address| !address.starts_with("chrome://")).collect()
+    }
+
     /// One command of the Chrome DevTools protocol.
     pub fn cdp(&self, command: &str, parameters: Value) -> Value {
         self.send("/goog/cdp/execute", json!({ "cmd": command, "params": parameters }))
@@ -185,6 +205,6 @@ fn capabilities(screen: Screen, profile: &Path) -> Map<String, Value> {
     let mut wanted = Map::new();
     wanted.insert("browserName".to_owned(), json!("chrome"));
     wanted.insert("goog:chromeOptions".to_owned(), options);
-    wanted.insert("goog:loggingPrefs".to_owned(), json!({ "browser": "ALL" }));
+    wanted.insert("goog:loggingPrefs".to_owned(), json!({ "browser": "ALL", "performance": "ALL" }));
     wanted
 }

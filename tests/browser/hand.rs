@@ -1,0 +1,269 @@
+//! A person's hand on the page: keys and taps, counted; and ten numbers to type.
+
+use donorack::plan::Plan;
+use donorack_tests::browser::{Browser, Screen};
+use serde_json::{Value, json};
+
+/// The ten numbers of a first verdict, in inches as a person types them; a number with two directions says which.
+#[derive(Clone, Copy, Debug)]
+pub struct Ten {
+    pub wheelbase: &'static str,
+    pub front_track: &'static str,
+    pub rod_end_spacing: &'static str,
+    pub arm_fore_aft: (&'static str, &'static str),
+    pub arm_inboard: (&'static str, &'static str),
+    pub rack_line: (&'static str, &'static str),
+    pub rack: Four,
+}
+
+/// The four that a further rack takes.
+#[derive(Clone, Copy, Debug)]
+pub struct Four {
+    pub inner_joint_spacing: &'static str,
+    pub travel_per_turn: &'static str,
+    pub travel: &'static str,
+    pub bar_moves: &'static str,
+}
+
+/// Arms behind the axle, bar to the right: turns far enough. All figures of this file are invented.
+pub const SUITS: Ten = Ten {
+    wheelbase: "104 1/2",
+    front_track: "56 1/8",
+    rod_end_spacing: "50 3/8",
+    arm_fore_aft: ("5 3/16", "behind"),
+    arm_inboard: ("11/16", "inboard"),
+    rack_line: ("3/4", "behind"),
+    rack: Four { inner_joint_spacing: "23 1/4", travel_per_turn: "1 27/32", travel: "5 3/4", bar_moves: "right" },
+};
+/// A short travel.
+pub const FAILS: Ten = Ten {
+    wheelbase: "98 3/8",
+    front_track: "54 5/8",
+    rod_end_spacing: "48 1/4",
+    arm_fore_aft: ("5 1/2", "behind"),
+    arm_inboard: ("7/8", "inboard"),
+    rack_line: ("1 1/2", "ahead"),
+    rack: Four { inner_joint_spacing: "24 3/32", travel_per_turn: "1 7/8", travel: "4 3/8", bar_moves: "right" },
+};
+/// Arms ahead of the axle with a rack whose bar goes right for a left turn.
+pub const BACKWARDS: Ten = Ten {
+    wheelbase: "104.5",
+    front_track: "4' 8 1/8\"",
+    rod_end_spacing: "50-3/8",
+    arm_fore_aft: ("5 3/16", "ahead"),
+    arm_inboard: ("11/16", "outboard"),
+    rack_line: ("3/4", "behind"),
+    rack: Four { inner_joint_spacing: "23 1/4", travel_per_turn: "1 27/32", travel: "6 1/2", bar_moves: "right" },
+};
+/// [`SUITS`] with so much travel that rod and arm come within their ± of what is allowed.
+pub const CLOSE: Ten = Ten { rack: Four { travel: "6", ..SUITS.rack }, ..SUITS };
+
+impl Four {
+    /// What a plan's file says of it, each in inches.
+    pub fn file(&self) -> Value {
+        let inch = |text: &str| format!("{text} in");
+        json!({
+            "inner_joint_spacing": inch(self.inner_joint_spacing), "travel_per_turn": inch(self.travel_per_turn),
+            "travel": inch(self.travel), "bar_moves": self.bar_moves,
+        })
+    }
+}
+
+impl Ten {
+    /// The same numbers as a plan's file, written here and not by the page.
+    pub fn file(&self) -> Value {
+        let inch = |text: &str| if text.contains('"') { text.to_owned() } else { format!("{text} in") };
+        let sided = |(text, side): (&str, &str)| format!("{text} in {side}");
+        let mut rack = self.rack.file();
+        rack["rack_line"] = json!(sided(self.rack_line));
+        json!({ "donorack": 1, "racks": [rack], "car": {
+            "wheelbase": inch(self.wheelbase), "front_track": inch(self.front_track), "rod_end_spacing": inch(self.rod_end_spacing),
+            "arm_fore_aft": sided(self.arm_fore_aft), "arm_inboard": sided(self.arm_inboard),
+        } })
+    }
+}
+
+/// The plan of a file.
+pub fn plan(file: &Value) -> Plan {
+    Plan::from_json(&file.to_string()).unwrap_or_else(|e| panic!("{e}: {file}"))
+}
+
+/// The plan of an address; which browser's it is, its id, is left out.
+pub fn linked(address: &str) -> Plan {
+    Plan { id: None, ..Plan::from_link(address).unwrap_or_else(|e| panic!("{e}: {address}")) }
+}
+
+/// One browser, and how often it was tapped and typed into.
+pub struct Hand {
+    pub browser: Browser,
+    pub taps: usize,
+    pub keys: usize,
+}
+
+impl Hand {
+    /// On a fresh page: nothing stored, nothing typed.
+    pub async fn on(screen: Screen) -> Hand {
+        let hand = Hand { browser: Browser::open(screen).await, taps: 0, keys: 0 };
+        hand.goto("").await;
+        hand
+    }
+
+    /// Opens an address as [`Browser::goto`], and waits for the page.
+    pub async fn goto(&self, address: &str) {
+        self.browser.goto(address).await;
+        self.ready().await;
+    }
+
+    /// Opens a link as a browser does that was elsewhere before.
+    pub async fn arrive(&self, address: &str) {
+        self.browser.client.goto("about:blank").await.unwrap();
+        self.goto(address).await;
+    }
+
+    pub async fn reload(&self) {
+        self.browser.reload().await;
+        self.ready().await;
+    }
+
+    async fn ready(&self) {
+        self.browser.until("document.documentElement.dataset.ready === 'yes'").await;
+    }
+
+    /// Taps something, scrolled to where a thumb and an eye reach it.
+    pub async fn tap(&mut self, css: &str) {
+        self.browser.find(css).await;
+        self.browser
+            .js_with("document.querySelector(arguments[0]).scrollIntoView({ block: 'center', behavior: 'instant' })", vec![json!(css)])
+            .await;
+        self.browser.tap(css).await;
+        self.taps += 1;
+    }
+
+    /// Types into whatever has the focus.
+    pub async fn type_on(&mut self, text: &str) {
+        let field = self.browser.client.active_element().await.expect("something has the focus");
+        field.send_keys(text).await.unwrap_or_else(|e| panic!("{text}: {e}"));
+        self.keys += text.chars().count();
+    }
+
+    /// The key that moves on: U+E007, Enter (WebDriver, section 17.4.2).
+    pub async fn enter(&mut self) {
+        self.type_on("\u{e007}").await;
+    }
+
+    /// One backspace, U+E003.
+    pub async fn backspace(&mut self) {
+        self.type_on("\u{e003}").await;
+    }
+
+    /// Brings the focus into a field, by a tap unless it is there already.
+    pub async fn enter_field(&mut self, path: &str) {
+        if self.focus().await != path {
+            self.tap(&field(path)).await;
+            assert_eq!(self.focus().await, path, "a tap into a field gives it the focus");
+        }
+    }
+
+    /// Which input has the focus; empty for none.
+    pub async fn focus(&self) -> String {
+        let path = self.browser.js("return document.activeElement?.dataset.field ?? ''").await;
+        path.as_str().unwrap().to_owned()
+    }
+
+    /// Types a measurement key by key.
+    pub async fn write(&mut self, path: &str, text: &str) {
+        self.enter_field(path).await;
+        self.type_on(text).await;
+    }
+
+    /// Types a measurement as on a phone, whose decimal keyboard has no fractions: the page's own keys give them.
+    pub async fn press(&mut self, path: &str, text: &str) {
+        self.enter_field(path).await;
+        let (whole, fraction) = text.rsplit_once(' ').unwrap_or(if text.contains('/') { ("", text) } else { (text, "") });
+        if !whole.is_empty() {
+            self.type_on(whole).await;
+        }
+        let key = format!(".keys [data-key=\"{fraction}\"]");
+        if !fraction.is_empty()
+            && self.browser.js_with("return document.querySelector(arguments[0]) !== null", vec![json!(key)]).await == json!(true)
+        {
+            self.tap(&key).await;
+        } else if !fraction.is_empty() {
+            // Thirty-seconds are no keys of the page; a keyboard with letters has them.
+            self.type_on(&text[whole.len()..]).await;
+        }
+    }
+
+    /// Chooses a direction, or one of a choice's two words.
+    pub async fn side(&mut self, path: &str, side: &str) {
+        self.tap(&format!("[data-side=\"{path}:{side}\"]")).await;
+    }
+
+    /// Types the ten numbers into the empty page in the order in which it asks for them.
+    pub async fn ten(&mut self, ten: &Ten, with_keys: bool) {
+        let numbers = [
+            ("car.wheelbase", ten.wheelbase, ""),
+            ("car.front_track", ten.front_track, ""),
+            ("car.rod_end_spacing", ten.rod_end_spacing, ""),
+            ("car.arm_fore_aft", ten.arm_fore_aft.0, ten.arm_fore_aft.1),
+            ("car.arm_inboard", ten.arm_inboard.0, ten.arm_inboard.1),
+            ("racks.0.rack_line", ten.rack_line.0, ten.rack_line.1),
+        ];
+        for (path, text, side) in numbers {
+            if with_keys {
+                self.press(path, text).await
+            } else {
+                self.write(path, text).await
+            }
+            if side.is_empty() { self.enter().await } else { self.side(path, side).await }
+        }
+        self.four(0, &ten.rack, with_keys).await;
+    }
+
+    /// Types the four of a rack.
+    pub async fn four(&mut self, rack: usize, four: &Four, with_keys: bool) {
+        let numbers =
+            [("inner_joint_spacing", four.inner_joint_spacing), ("travel_per_turn", four.travel_per_turn), ("travel", four.travel)];
+        for (name, text) in numbers {
+            let path = format!("racks.{rack}.{name}");
+            if with_keys {
+                self.press(&path, text).await
+            } else {
+                self.write(&path, text).await
+            }
+            self.enter().await;
+        }
+        self.side(&format!("racks.{rack}.bar_moves"), four.bar_moves).await;
+    }
+
+    /// Everything that this browser keeps for the page, by name.
+    pub async fn stored(&self) -> Value {
+        self.browser.js("return { ...localStorage }").await
+    }
+
+    /// Nothing was complained of, nothing was asked of another host, and the page does not move sideways.
+    pub async fn content(&self) {
+        self.fits().await;
+        assert_eq!(self.browser.complaints(), Vec::<String>::new());
+        let asked = self.browser.requests();
+        assert!(asked.iter().any(|address| address.ends_with("/donorack_bg.wasm")), "requests are seen: {asked:?}");
+        let own = donorack_tests::browser::url();
+        let elsewhere: Vec<_> = asked.iter().filter(|a| !a.starts_with(&own) && !a.starts_with("data:")).collect();
+        assert!(elsewhere.is_empty(), "asked of others: {elsewhere:?}");
+    }
+
+    /// The page is no wider than the screen, and cannot be pushed sideways.
+    pub async fn fits(&self) {
+        let script = "const was = scrollY; scrollTo(999, was); const x = [scrollX, visualViewport.offsetLeft]; scrollTo(0, was);
+            const wide = [...document.querySelectorAll('body *')].filter((n) => n.getBoundingClientRect().right > screen.width + 0.5 && !n.closest('.scroll, .sr') && !n.ownerSVGElement);
+            return [x, [innerWidth, document.scrollingElement.scrollWidth], screen.width, wide.slice(0, 5).map((n) => n.outerHTML.slice(0, 120))];";
+        let seen = self.browser.js(script).await;
+        let wide = &seen[2];
+        assert_eq!(seen, json!([[0, 0], [wide, wide], wide, []]), "the page is wider than the screen");
+    }
+}
+
+/// The input of a path.
+pub fn field(path: &str) -> String {
+    format!("[data-field=\"{path}\"]")
+}
