@@ -2,9 +2,8 @@
 
 use donorack_tests::browser::{Browser, Screen, site};
 use donorack_tests::picture::Picture;
-use donorack_www::Server;
+use donorack_www::{Server, site::copy};
 use serde_json::json;
-use std::path::Path;
 
 /// The same module as the page's, so it answers only when the page itself has started it.
 const VERSION: &str = "import(new URL('donorack.js', document.baseURI)).then((core) => core.version())";
@@ -52,8 +51,7 @@ async fn what_goes_wrong_is_noticed() {
 #[tokio::test]
 async fn starts_under_any_path() {
     let root = std::env::temp_dir().join(format!("donorack-deep-{}", std::process::id()));
-    std::fs::create_dir_all(root.join("some/where")).unwrap();
-    copy(site(), &root.join("some/where/deep"));
+    copy(site(), &root.join("some/where/deep")).unwrap();
     let server = Server::local(&root).unwrap();
     let phone = Browser::open(Screen::Phone).await;
     phone.goto(&format!("{}some/where/deep/", server.url())).await;
@@ -63,16 +61,4 @@ async fn starts_under_any_path() {
     assert!(served.iter().all(|path| path.starts_with("/some/where/deep/")), "{served:?}");
     assert!(served.contains("/some/where/deep/donorack_bg.wasm"), "{served:?}");
     std::fs::remove_dir_all(&root).unwrap();
-}
-
-fn copy(from: &Path, to: &Path) {
-    std::fs::create_dir(to).unwrap();
-    for entry in std::fs::read_dir(from).unwrap() {
-        let entry = entry.unwrap();
-        if entry.file_type().unwrap().is_dir() {
-            copy(&entry.path(), &to.join(entry.file_name()));
-        } else {
-            std::fs::copy(entry.path(), to.join(entry.file_name())).unwrap();
-        }
-    }
 }
