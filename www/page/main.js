@@ -2,15 +2,20 @@
 
 import { Refused, evaluate, load } from "./core.js";
 import * as compare from "./compare.js";
+import * as diff from "./diff.js";
 import { h, put, say } from "./dom.js";
 import * as fields from "./fields.js";
 import * as form from "./form.js";
 import * as offline from "./offline.js";
+import * as place from "./place.js";
 import * as plan from "./plan.js";
 import { open } from "./plan.js";
 import { held, steady, watch } from "./reach.js";
 import { share } from "./share.js";
+import * as plans from "./plans.js";
+import * as store from "./store.js";
 import * as strip from "./strip.js";
+import * as tabs from "./tabs.js";
 import * as tape from "./tape/panel.js";
 import { centre } from "./tape/rack.js";
 import * as toe from "./toe.js";
@@ -26,6 +31,7 @@ let shown = null; // what the figures show: the same, or the last good one while
 let shownPlan = null;
 let trouble = "";
 let relief = ""; // that a stopped core was replaced, until something else is done
+let broken = 0; // how many plans kept here cannot be read
 let damaged = ""; // why the link in the address cannot be read; the address stays as it is as long as this says something
 let spoken = "";
 let example = null;
@@ -62,7 +68,7 @@ function refresh() {
     document.body.classList.toggle("old", old);
     part("old").hidden = !old;
   } catch (error) {
-    trouble = error instanceof Refused ? words.bar.refused(error.message) : words.bar.stopped;
+    trouble = error instanceof Refused ? words.bar.cannot(error.message) : words.bar.stopped;
   }
   steady(held(), paint);
 }
@@ -75,6 +81,7 @@ function withEntry(path, entry) {
 
 function paint() {
   bar();
+  diff.paint({ take, look: lookAtTheirs, away: putAway });
   if (!view) return;
   fields.paint((path) => viewOf(view, path), text);
   tape.follow();
@@ -83,7 +90,7 @@ function paint() {
   try {
     turning.paint(shown, shownPlan, text, { choose, redraw: paint });
   } catch (error) {
-    trouble = error instanceof Refused ? words.bar.refused(error.message) : words.bar.stopped;
+    trouble = error instanceof Refused ? words.bar.cannot(error.message) : words.bar.stopped;
     bar();
   }
   strip.paint(shown, text, document.body.classList.contains("old"));
@@ -134,9 +141,19 @@ function bar() {
   }
   if (trouble) lines.push(trouble);
   if (relief) lines.push(relief);
-  if (!open.stored) lines.push(words.bar.unsaved);
+  if (store.state.trouble) lines.push(words.bar[store.state.trouble]);
+  if (broken) lines.push(words.bar.broken(broken));
+  const choice = tabs.choice();
+  if (choice) {
+    lines.push(choice[0]);
+    buttons.push(...choice[1]);
+  }
   if (view?.unshown) lines.push(view.unshown);
   if (open.mode === "example") {
+    if (plans.installedAndEmpty()) {
+      lines.push(words.bar.apart);
+      buttons.push(button("paste", words.bar.paste));
+    }
     lines.push(words.bar.example);
     buttons.push(...(own ? [button("mine", words.do.mine, true), button("start", words.do.fresh)] : [button("start", words.do.start, true)]));
   } else if (open.mode === "friend") {
@@ -150,7 +167,7 @@ function bar() {
   if (place.dataset.key === key) return;
   place.dataset.key = key;
   const held = place.contains(document.activeElement) ? document.activeElement.dataset.do : null;
-  place.className = `bar ${open.mode}`;
+  place.className = `bar ${open.mode}${choice ? " clash" : ""}`;
   place.replaceChildren(h("div", { class: "in" }, h("div", { class: "lines" }, lines.map((line) => h("p", {}, line))), h("div", { class: "buttons" }, buttons)));
   const undo = place.querySelector("[data-do=undo]");
   if (undo) {
@@ -165,7 +182,7 @@ function bar() {
 function alter(what, key, change) {
   const done = plan.change(what, key, change);
   if (done === "own") tell(words.said.own);
-  if (done === "replaced") tell(words.said.replaced);
+  plans.worthKeeping();
   return done;
 }
 
@@ -246,6 +263,10 @@ const deeds = {
     fresh();
     tell(words.said.kept);
   },
+  paste: () => plans.show("paste"),
+  "tab-theirs": () => settle("theirs"),
+  "tab-mine": () => settle("mine"),
+  "tab-both": () => settle("both"),
   undo() {
     const undone = plan.undo();
     if (!undone) return;
@@ -297,11 +318,92 @@ function move(i, by) {
   tell(words.said.moved(name));
 }
 
+// ---- plans beside this one ----
+
+function settle(way) {
+  if (plan.settleClash(way, words.steps.tabs, words.tabs.copy(open.draft.name || words.plan.unnamed))) {
+    rebuild();
+    commit();
+    tell(words.tabs.said[way]);
+  } else home();
+}
+
+function take(rows) {
+  const label = rows.length === 1 ? rows[0].label : words.diff.several;
+  alter(words.steps.take(label), null, (draft) => {
+    // What adds or takes away a rack comes last, so that the others are where they were.
+    const shape = (row) => /^(racks|added)\.\d+$/.test(row.key);
+    for (const row of rows.filter((r) => !shape(r))) row.take(draft);
+    plan.reshape(draft, () => rows.filter(shape).reverse().forEach((row) => row.take(draft)));
+  });
+  rebuild();
+  commit();
+  tell(words.diff.said(label));
+}
+
+function lookAtTheirs() {
+  history.replaceState(null, "", `#${diff.link()}`);
+  plan.openOther("friend", plan.readLink(diff.link()));
+  fresh();
+}
+
+function putAway() {
+  diff.away();
+  refresh();
+  part("plans-open").focus();
+}
+
+/** Follows a pasted link; says why that cannot be done, or nothing. */
+function follow(link) {
+  try {
+    arrive(link);
+    return "";
+  } catch (error) {
+    if (error instanceof Refused) return error.message;
+    throw error;
+  }
+}
+
+/** A link that came from somewhere: a friend's plan to look at, or one's own that came back. */
+function arrive(link) {
+  const theirs = plan.readLink(link);
+  const fragment = link.includes("#") ? link.slice(link.indexOf("#") + 1) : link;
+  const mine = theirs.id ? store.record(theirs.id) : null;
+  if (!mine || !plan.openOwn(theirs.id) || open.id !== theirs.id) {
+    plan.openOther("friend", theirs);
+    if (location.hash.slice(1) !== fragment) history.replaceState(null, "", `#${fragment.trim()}`);
+    return fresh();
+  }
+  if (!diff.same(plan.toPlan(open.draft), theirs)) diff.lay(open.id, fragment, theirs);
+  fresh();
+  if (diff.rows()?.length) tell(words.diff.came(diff.rows().length));
+  return undefined;
+}
+
+function openPlan(id) {
+  if (!plan.openOwn(id)) return showExample();
+  fresh();
+  return tell(words.plans.said.opened(open.draft.name || words.plan.unnamed));
+}
+
+function removed(id) {
+  look();
+  if (id === open.id) home();
+  else refresh();
+}
+
+function rename(name) {
+  alter(words.steps.name, "name", (draft) => { draft.name = name; });
+  part("plan-name").value = name;
+  refresh();
+}
+
 // ---- which plan is open ----
 
 /** Shows a plan that was not shown before. */
 function fresh(why = "") {
-  damaged = why;
+  damaged = why ?? "";
+  diff.again();
   form.foldAll();
   rebuild();
   commit();
@@ -312,27 +414,30 @@ function showExample(why) {
   fresh(why);
 }
 
+const look = () => {
+  broken = store.list().filter((one) => !plan.readable(one.held)).length;
+};
+
 /** The own plan, or the example as long as there is none. */
-function home(why) {
-  if (plan.openOwn()) fresh(why);
+function home(why, id) {
+  look();
+  if (plan.openOwn(id)) fresh(why);
   else showExample(why);
 }
 
 /** On start, and whenever the address changes: the own plan, a friend's, or the example. */
 function begin() {
   const fragment = location.hash.slice(1);
-  const own = plan.own();
-  if (fragment && !(own && history.state?.plan === own.id)) {
-    try {
-      plan.openOther("friend", plan.readLink(fragment));
-      return fresh();
-    } catch (error) {
-      // A link that cannot be read leaves the address and the own plan as they are.
-      if (error instanceof Refused) return home(error.message);
-      throw error;
-    }
+  const mine = history.state?.plan;
+  if (!fragment || (mine && (store.record(mine) || store.aside()?.id === mine))) return home("", mine);
+  try {
+    look();
+    return arrive(fragment);
+  } catch (error) {
+    // A link that cannot be read leaves the address and the own plan as they are.
+    if (error instanceof Refused) return home(error.message);
+    throw error;
   }
-  return home();
 }
 
 // ---- listening ----
@@ -350,10 +455,15 @@ function listen() {
     commit();
     tell(words.units.switched[button.dataset.units]);
   });
-  part("plan-name").addEventListener("input", (event) => {
-    alter(words.steps.name, "name", (draft) => { draft.name = event.target.value; });
-    refresh();
+  part("plan-name").addEventListener("input", (event) => rename(event.target.value));
+  tabs.watch((news) => {
+    if (news) {
+      refresh();
+      if (tabs.choice()) tell(tabs.choice()[0]);
+    }
+    plans.follow();
   });
+  plans.build({ tell, follow, open: openPlan, fresh: deeds.start, name: rename, removed });
   document.addEventListener("focusin", (event) => {
     const path = event.target.closest(".field[data-path]")?.dataset.path;
     if (!path) return;
@@ -430,10 +540,13 @@ try {
 strip.build({ reason: turning.toReason });
 listen();
 units();
+// A plan that came in by a link is shown from its top.
+const stayed = !location.hash || Boolean(history.state?.plan);
 begin();
 watch();
 part("first").remove();
 part("main").hidden = false;
+place.restore(stayed);
 toe.watch();
 document.documentElement.dataset.ready = "yes";
 offline.start();

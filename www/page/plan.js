@@ -3,22 +3,23 @@
 // A draft holds what each field holds: a text, a unit, a side. The plan format (what is stored, shared and worked out)
 // is made from it by the core and read back from it by the core; nothing here understands a measurement.
 
-import { compose, decodeLink, encodeLink, evaluate, table } from "./core.js";
+import { Refused, compose, decodeLink, encodeLink, evaluate, table } from "./core.js";
+import * as store from "./store.js";
 
-const KEY = "donorack.plan";
-const PAST = "donorack.past";
 const UNITS = "donorack.units";
 const STEPS = 100;
+const EXAMPLE = "example";
 
-/** What is open: `mode` is "own", "example" or "friend". */
-export const open = { mode: "example", id: null, draft: blank(), stored: true };
+/** What is open: `mode` is "own", "example" or "friend"; `raw` the own plan's record as this tab last saw it; `clash` says that another
+ * tab has "changed" or "removed" it meanwhile. */
+export const open = { mode: "example", id: null, draft: blank(), raw: null, clash: "" };
 
 let past = [];
 let group = null;
 
 /** An empty plan with one empty rack. */
 export function blank() {
-  return { name: "", invented: false, car: {}, limits: {}, racks: [rack("")], chosen: 0, spacing: null, newer: null };
+  return { id: null, name: "", invented: false, car: {}, limits: {}, racks: [rack("")], chosen: 0, spacing: null, newer: null };
 }
 
 function rack(name) {
@@ -82,13 +83,13 @@ export function toPlan(draft, but = null) {
       const path = `${prefix}.${name}`;
       const held = but && but.path === path ? but.entry : entries[name];
       if (!held) continue;
-      const units = table.get(`${section}.${name}`)?.units ?? [];
-      const form = compose(section, name, held.text, held.unit || units[units.length > 1 && readUnits() === "inch" ? 1 : 0] || "", held.side);
+      const form = formOf(section, name, held);
       if (form !== "") out[name] = form;
     }
     return out;
   };
   const plan = { donorack: 1, ...(draft.linkFormat ? { link_format: draft.linkFormat } : {}) };
+  if (draft.id) plan.id = draft.id;
   if (draft.name) plan.name = draft.name;
   if (draft.invented) plan.invented = true;
   plan.car = { ...part("car", draft.car, "car"), ...(draft.carNewer ? { newer: draft.carNewer } : {}) };
@@ -101,102 +102,115 @@ export function toPlan(draft, but = null) {
   return plan;
 }
 
-const HELD = new Set(["ok", "unclear"]);
+/** What a field holds, as the plan format writes it. */
+function formOf(section, name, { text, unit, side }) {
+  const units = table.get(`${section}.${name}`)?.units ?? [];
+  return compose(section, name, text, unit || units[units.length > 1 && readUnits() === "inch" ? 1 : 0] || "", side);
+}
 
-/** A plan as a draft; `rest` is what the plan format does not hold: units and sides chosen before a number was typed. */
-export function fromPlan(plan, rest = {}) {
+const HELD = new Set(["ok", "unclear", "off"]);
+
+/** A plan as a draft; `typed` is what the plan format does not hold: its fields letter by letter, and units and sides chosen before a number. */
+export function fromPlan(plan, typed = {}) {
   const view = evaluate(plan);
   const entries = (fields) =>
     Object.fromEntries(Object.entries(fields).filter(([, f]) => HELD.has(f.status)).map(([name, f]) => [name, { text: f.text, unit: f.unit, side: f.side ?? "" }]));
   const draft = {
-    linkFormat: plan.link_format ?? null, name: plan.name ?? "", invented: plan.invented ?? false, car: entries(view.car), limits: entries(view.limits),
+    id: plan.id ?? null, linkFormat: plan.link_format ?? null, name: plan.name ?? "", invented: plan.invented ?? false, car: entries(view.car), limits: entries(view.limits),
     racks: view.racks.map((seen, i) => ({ name: seen.name ?? "", note: seen.note ?? "", entries: entries(seen.fields), travelBy: null, newer: plan.racks?.[i]?.newer ?? null })),
     chosen: plan.chosen ?? 0, spacing: null, newer: plan.newer ?? null, carNewer: plan.car?.newer ?? null, limitsNewer: plan.limits?.newer ?? null,
   };
-  for (const [path, held] of Object.entries(rest)) if (spec(path) && (parse(path).rack ?? 0) < draft.racks.length && !entry(path, draft)) enter(draft, path, held);
+  for (const [path, held] of Object.entries(typed)) {
+    const { section, rack, name } = parse(path);
+    if (!spec(path) || (rack ?? 0) >= draft.racks.length) continue;
+    const written = (rack === null ? plan[section] : plan.racks[rack])?.[name] ?? "";
+    if (formOf(section, name, held) === written) enter(draft, path, held);
+  }
   return draft;
 }
 
 function record() {
   if (open.mode !== "own") return null;
-  const plan = toPlan(open.draft);
-  const rest = {};
-  for (const path of paths(open.draft)) {
-    const { section, rack, name } = parse(path);
-    const written = rack === null ? plan[section] : plan.racks[rack];
-    if (!(name in written)) rest[path] = entry(path);
-  }
-  return { id: open.id, plan, rest, asked: { spacing: open.draft.spacing, travelBy: open.draft.racks.map((r) => r.travelBy) } };
+  const rest = Object.fromEntries([...paths(open.draft)].map((path) => [path, entry(path)]));
+  return { id: open.id, plan: toPlan(open.draft), rest, asked: { spacing: open.draft.spacing, travelBy: open.draft.racks.map((r) => r.travelBy) } };
 }
 
 // ---- storage ----
 
-function keep(key, value) {
-  try {
-    if (value === null) localStorage.removeItem(key);
-    else localStorage.setItem(key, value);
-    open.stored = true;
-  } catch {
-    open.stored = false;
-  }
-}
-
-function kept(key) {
-  try {
-    return localStorage.getItem(key);
-  } catch {
-    return null;
-  }
-}
-
-function keptJson(key) {
-  try {
-    return JSON.parse(kept(key));
-  } catch {
-    return null;
-  }
-}
-
-/** The own plan as stored, or nothing. */
+/** The own plan that was open last, else the one changed last, as kept. */
 export function own() {
-  const held = keptJson(KEY);
-  return held && typeof held.id === "string" && held.plan ? held : null;
+  const last = store.record(store.lastOpen());
+  return readable(last) ? last : (store.list().find((one) => readable(one.held))?.held ?? null);
 }
 
-/** Stores the own plan; called at every keystroke. */
+/** Keeps the own plan; called at every keystroke. What another tab wrote meanwhile is not written over: this tab's goes aside. */
 export function save() {
+  if (open.mode !== "own") return;
   const now = record();
-  if (now) keep(KEY, JSON.stringify(now));
+  meet();
+  if (open.clash) return void store.aside(now);
+  const text = JSON.stringify({ ...now, stamp: fresh(), when: Date.now() });
+  if (store.keep(open.id, text)) open.raw = text;
+  store.noteOpen(open.id);
+}
+
+/** Looks whether the record is still the one that this tab saw last. A record that nobody can read is nobody's. */
+export function meet() {
+  if (open.mode !== "own" || open.clash || open.raw === null) return;
+  const now = store.raw(open.id);
+  if (now === open.raw || store.state.trouble === "refused") return;
+  if (now === null) open.clash = "removed";
+  else if (store.parse(now)) open.clash = "changed";
+}
+
+/** Ends a clash: "theirs" shows what the other tab wrote, "mine" keeps this tab's, "both" makes this tab's a plan of its own. What
+ * gives way is one step back. */
+export function settleClash(way, what, name) {
+  const [mine, theirs] = [record(), store.record(open.id)];
+  const lost = open.clash === "removed";
+  open.clash = "";
+  store.aside(null);
+  group = null;
+  if (way === "theirs" && lost) return false;
+  past = lost ? past : store.past(open.id);
+  if (way === "both") {
+    Object.assign(open, { id: fresh(), raw: null, draft: { ...open.draft, name } });
+    open.draft.id = open.id;
+    past = [{ what, born: true, back: mine.id }];
+  } else if (theirs) past = [...past, { what, was: way === "mine" ? theirs : mine }].slice(-STEPS);
+  if (way === "theirs") restore(theirs);
+  else open.raw = null;
+  save();
+  store.keepPast(open.id, past);
+  return true;
 }
 
 /** Millimetres or inches, as this person reads. */
 export const readUnits = () => units;
-let units = kept(UNITS) ?? (navigator.language === "en-US" ? "inch" : "mm");
+let units = store.read(UNITS) ?? (navigator.language === "en-US" ? "inch" : "mm");
 /** Changes the units of the results, and of fields that are empty. */
 export function setUnits(next) {
   // What a person sees beside a number belongs to the number from now on.
   for (const p of paths(open.draft)) if (entry(p).text !== "" && !entry(p).unit) enter(open.draft, p, { unit: unitOf(p) });
   units = next;
-  keep(UNITS, next);
+  store.write(UNITS, next);
 }
 
 // ---- history ----
 
-/** Changes the plan. Changes of one `key` in a row (typing in one field) are one step back; `what` names it. */
+/** Changes the plan. Changes of one `key` in a row (typing in one field) are one step back; `what` names it. The first change of the
+ * example makes a plan of one's own. */
 export function change(what, key, alter) {
   if (open.mode === "friend") return false;
   const turned = open.mode === "example";
-  if (turned || key === null || key !== group) remember(what);
+  if (turned) begin(what, { ...open.draft, invented: false }, EXAMPLE);
+  else if (key === null || key !== group) remember(what);
   group = key;
-  const replaced = turned && own() !== null;
-  if (turned) {
-    open.mode = "own";
-    open.id = fresh();
-    open.draft = { ...open.draft, invented: false };
-  }
+  // From the first change on the plan is known again by its id.
+  open.draft.id = open.id;
   alter(open.draft);
   save();
-  return turned ? (replaced ? "replaced" : "own") : true;
+  return turned ? "own" : true;
 }
 
 /** The next change is a step of its own. */
@@ -205,64 +219,125 @@ export const settle = () => {
 };
 
 function remember(what) {
-  const now = open.mode === "own" ? record() : own();
-  past = [...past, { what, was: now }].slice(-STEPS);
-  keep(PAST, JSON.stringify(past));
+  past = [...past, { what, was: record() }].slice(-STEPS);
+  if (!open.clash) store.keepPast(open.id, past);
 }
 
-/** What an undo would take back, or nothing. */
-export const undoable = () => past.at(-1)?.what ?? null;
+// A plan that there was not before; a step back leads to the one that was open then.
+function begin(what, draft, back) {
+  past = [{ what, born: true, back }];
+  group = null;
+  Object.assign(open, { mode: "own", id: id(draft.id), draft, raw: null, clash: "" });
+  store.keepPast(open.id, past);
+}
 
-/** Takes the last change back and says what it was, and whether there was no own plan before, only the example. */
+// A friend's plan keeps its id, so that it is known again; unless this browser has it already.
+const id = (given) => (given && !store.raw(given) ? given : fresh());
+
+/** What an undo would take back, or nothing. */
+export const undoable = () => (open.mode === "own" ? (past.at(-1)?.what ?? null) : null);
+
+/** Takes the last change back and says what it was, and whether that leads to the example. */
 export function undo() {
-  const last = past.at(-1);
+  const last = open.mode === "own" ? past.at(-1) : null;
   if (!last) return null;
   past = past.slice(0, -1);
-  keep(PAST, JSON.stringify(past));
   group = null;
-  if (last.was) {
-    restore(last.was);
-    save();
-  } else keep(KEY, null);
-  return { what: last.what, example: last.was === null };
+  if (last.born) {
+    store.forget(open.id);
+    return { what: last.what, example: last.back === EXAMPLE || !openOwn(last.back) };
+  }
+  const { clash, raw, id } = open;
+  restore(last.was);
+  Object.assign(open, { clash, raw, id });
+  save();
+  if (!open.clash) store.keepPast(open.id, past);
+  return { what: last.what, example: false };
 }
 
 function restore({ id, plan, rest, asked }) {
   const draft = fromPlan(plan, rest);
   draft.spacing = asked?.spacing ?? null;
   for (const [i, rack] of draft.racks.entries()) rack.travelBy = asked?.travelBy?.[i] ?? null;
-  Object.assign(open, { mode: "own", id, draft });
+  Object.assign(open, { mode: "own", id, draft, raw: store.raw(id), clash: "" });
 }
 
-/** Opens the stored own plan. */
-export function openOwn() {
-  const held = own();
-  if (!held) return false;
-  past = keptJson(PAST) ?? [];
+/** Opens an own plan, the last one unless another is asked for; one that cannot be read is passed over. */
+export function openOwn(id = null) {
+  const alone = store.aside();
+  if (alone && alone.id === id && !store.raw(id)) {
+    restore(alone);
+    open.clash = "removed";
+    past = [];
+    return true;
+  }
+  const wanted = [...new Set([id ?? store.lastOpen(), ...store.list().map((one) => one.id)])];
+  for (const held of wanted.map(store.record).filter(Boolean)) {
+    try {
+      restore(held);
+    } catch (error) {
+      if (error instanceof Refused) continue;
+      throw error;
+    }
+    past = store.past(held.id);
+    group = null;
+    store.noteOpen(held.id);
+    unfinished();
+    return true;
+  }
+  return false;
+}
+
+// What was typed in this tab after another had changed the plan is still there after a reload, and so is the choice.
+function unfinished() {
+  const held = store.aside();
+  if (held?.id !== open.id) return;
+  const { raw } = open;
   restore(held);
-  group = null;
-  return true;
+  Object.assign(open, { raw, clash: "changed" });
+}
+
+/** Can a record be read by the core? */
+export function readable(held) {
+  try {
+    return Boolean(held) && encodeLink(held.plan) !== "";
+  } catch (error) {
+    return !(error instanceof Refused);
+  }
 }
 
 /** Opens a plan to look at: the example or a friend's. */
 export function openOther(mode, plan) {
-  past = keptJson(PAST) ?? [];
+  past = [];
   group = null;
-  Object.assign(open, { mode, id: null, draft: fromPlan(plan) });
+  Object.assign(open, { mode, id: null, draft: fromPlan(plan), raw: null, clash: "" });
 }
 
-/** Makes `draft` the own plan; the one before is one step back. */
+/** Makes `draft` a plan of one's own beside the others; undoing that leads back. */
 export function takeOver(what, draft) {
-  const was = own();
-  past = [...past, { what, was }].slice(-STEPS);
-  keep(PAST, JSON.stringify(past));
-  group = null;
-  Object.assign(open, { mode: "own", id: fresh(), draft });
+  const back = open.mode === "own" ? open.id : (own()?.id ?? EXAMPLE);
+  begin(what, draft, back);
+  if (draft.id) draft.id = open.id;
   save();
 }
 
+/** Puts a copy of a kept plan beside it, named anew; its id. */
+export function copyPlan(what, held, name) {
+  const copy = fresh();
+  store.keep(copy, JSON.stringify({ ...held, id: copy, plan: { ...held.plan, id: copy, name }, stamp: fresh(), when: Date.now() }));
+  store.keepPast(copy, [{ what, born: true, back: held.id }]);
+  return copy;
+}
+
+/** Names a kept plan that is not open; `first` at the first of several keystrokes. */
+export function renamePlan(what, held, name, first) {
+  if (first) store.keepPast(held.id, [...store.past(held.id), { what, was: held }].slice(-STEPS));
+  store.keep(held.id, JSON.stringify({ ...held, plan: { ...held.plan, name }, stamp: fresh(), when: Date.now() }));
+}
+
+// Forty-eight random bits, as the plan format writes them.
 function fresh() {
-  return Array.from(crypto.getRandomValues(new Uint8Array(8)), (byte) => byte.toString(16).padStart(2, "0")).join("");
+  return Array.from(crypto.getRandomValues(new Uint8Array(6)), (byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
 // ---- the address ----

@@ -1,0 +1,55 @@
+// The place on the page: which field, how far down, what is unfolded. A phone that ends the tab loses none of it.
+
+import { open } from "./plan.js";
+import { read, write } from "./store.js";
+
+const KEY = "donorack.place";
+const MARKS = "main section[aria-labelledby], .field[data-path], .sheet > h3, .card > summary";
+let ready = false;
+let timer = null;
+
+const key = (details) => ["more", "rack", "group", "fact"].map((name) => details.dataset[name] && `${name}.${details.dataset[name]}`).find(Boolean) ?? null;
+const folded = () => [...document.querySelectorAll("main details")].map((details) => [key(details), details]).filter(([k]) => k);
+
+// The first mark that is still in view, by its number among all: the same page has the same marks.
+function mark() {
+  const all = [...document.querySelectorAll(MARKS)].filter((node) => node.offsetParent !== null);
+  const at = all.findIndex((node) => node.getBoundingClientRect().bottom > 0);
+  return at < 0 ? null : { at, top: Math.round(all[at].getBoundingClientRect().top) };
+}
+
+/** Notes the place, for an own plan. */
+export function note() {
+  if (!ready || open.mode !== "own") return;
+  const field = document.activeElement?.dataset?.field ?? null;
+  const unfolded = folded().filter(([, details]) => details.open).map(([k]) => k);
+  write(KEY, JSON.stringify({ id: open.id, field, unfolded, mark: mark() }));
+}
+
+const soon = () => {
+  clearTimeout(timer);
+  timer = setTimeout(note, 250);
+};
+
+/** Goes back to the place of the open plan, if it `stayed` open and was left there; then follows it. */
+export function restore(stayed) {
+  history.scrollRestoration = "manual";
+  let held = null;
+  try {
+    held = JSON.parse(read(KEY));
+  } catch {
+    // What cannot be read leads nowhere.
+  }
+  if (stayed && open.mode === "own" && held?.id === open.id && Array.isArray(held.unfolded)) {
+    for (const [k, details] of folded()) details.open = held.unfolded.includes(k);
+    if (held.field) document.querySelector(`[data-field="${CSS.escape(held.field)}"]`)?.focus({ preventScroll: true });
+    const node = held.mark && [...document.querySelectorAll(MARKS)].filter((n) => n.offsetParent !== null)[held.mark.at];
+    if (node) window.scrollBy({ top: node.getBoundingClientRect().top - held.mark.top, behavior: "instant" });
+  }
+  ready = true;
+  for (const what of ["scroll", "focusin", "focusout"]) document.addEventListener(what, soon, { passive: true });
+  document.addEventListener("toggle", soon, { capture: true });
+  // The last that a page hears before it is ended.
+  document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && note());
+  window.addEventListener("pagehide", note);
+}

@@ -1,0 +1,140 @@
+// The plans of this browser: listed, opened, named, copied, removed and brought back; and a link pasted in.
+
+import { h, say, swap } from "./dom.js";
+import * as plan from "./plan.js";
+import { open } from "./plan.js";
+import * as store from "./store.js";
+import { words } from "./words.js";
+
+let act = {};
+let naming = null; // the plan whose name is being changed
+let promised = null; // whether the browser promised to keep what is stored
+
+const dialog = () => document.getElementById("plans");
+const list = () => document.getElementById("plans-list");
+const nameOf = (held) => held.plan.name || words.plan.unnamed;
+
+/** An installed copy keeps plans of its own, and has none yet. */
+export const installedAndEmpty = () => installed() && !store.state.trouble && plan.own() === null;
+
+const installed = () => navigator.standalone === true || matchMedia("(display-mode: standalone)").matches;
+
+/** Builds the panel once. `actions`: what follows from what is chosen in it. */
+export function build(actions) {
+  act = actions;
+  const paste = h("input", { id: "paste", type: "url", inputmode: "url", autocomplete: "off", autocapitalize: "off", spellcheck: "false", enterkeyhint: "go", "aria-describedby": "paste-problem" });
+  const problem = h("p", { class: "problem", id: "paste-problem", role: "status" });
+  const follow = () => {
+    const why = act.follow(paste.value);
+    say(problem, why);
+    if (why) return paste.focus();
+    paste.value = "";
+    return dialog().close();
+  };
+  paste.addEventListener("input", () => say(problem, ""));
+  paste.addEventListener("keydown", (event) => event.key === "Enter" && follow());
+  const button = (id, text, onclick, kind = "quiet") => h("button", { type: "button", class: kind, id, onclick }, text);
+  dialog().append(
+    h("div", { class: "plans-head" }, h("h2", { id: "plans-title", tabindex: "-1" }, words.plans.title), button("plans-close", words.do.close, () => dialog().close())),
+    h("p", { class: "sub", id: "plans-how" }),
+    h("ul", { class: "plans-list", id: "plans-list" }),
+    button("plans-new", words.plans.fresh, () => { dialog().close(); act.fresh(); }, "strong wide"),
+    h("div", { class: "paste" }, h("label", { for: "paste" }, words.plans.paste), h("div", { class: "row" }, paste, button("paste-go", words.plans.go, follow)), problem),
+    h("div", { id: "plans-gone" }));
+  dialog().setAttribute("aria-labelledby", "plans-title");
+  dialog().addEventListener("close", () => { naming = null; });
+  // A tap beside the panel closes it.
+  dialog().addEventListener("click", (event) => event.target === dialog() && dialog().close());
+  document.getElementById("plans-open").addEventListener("click", () => show());
+}
+
+/** Opens the panel; `at` "paste" puts the focus into the field for a link. */
+export function show(at = null) {
+  paint();
+  dialog().showModal();
+  document.getElementById(at ?? "plans-title").focus();
+}
+
+/** Shows what is kept now, while the panel is open. */
+export function follow() {
+  if (dialog().open && naming === null) paint();
+}
+
+function paint() {
+  const all = store.list();
+  say(document.getElementById("plans-how"), store.state.trouble ? words.bar[store.state.trouble] : all.length ? words.plans[promised ? "promised" : "kept"] : words.plans.none);
+  swap(list(), all.map(({ id, held }) => (plan.readable(held) ? row(id, held) : broken(id))));
+  const gone = store.gone();
+  swap(document.getElementById("plans-gone"), gone.length ? [h("h3", {}, words.plans.gone), h("ul", { class: "plans-list" }, gone.map(({ held }) =>
+    h("li", { "data-gone": held.id }, h("span", { class: "plan-name" }, nameOf(held)), deed(held.id, "back", words.plans.back, nameOf(held), () => {
+      if (!store.bringBack(held.id)) return act.tell(words.bar[store.state.trouble] ?? words.bar.refused);
+      paint();
+      act.tell(words.plans.said.back(nameOf(held)));
+      return focus(held.id, "open");
+    }))))] : []);
+}
+
+function deed(id, what, text, name, onclick) {
+  return h("button", { type: "button", class: "quiet", "data-plan-do": what, "data-focus": `${what}-${id}`, "aria-label": `${text}: ${name}`, onclick }, text);
+}
+
+const focus = (id, what) => (document.querySelector(`#plans [data-focus="${CSS.escape(`${what}-${id}`)}"]`) ?? document.getElementById("plans-title")).focus();
+
+function row(id, held) {
+  const name = nameOf(held);
+  const current = open.mode === "own" && open.id === id;
+  const head = h("button", { type: "button", class: "plan-head", "data-plan-do": "open", "data-focus": `open-${id}`, "aria-current": current ? "true" : null, onclick: () => { dialog().close(); act.open(id); } },
+    h("span", { class: "plan-name" }, name), h("span", { class: "sub" }, words.plans.about((held.plan.racks ?? []).length, when(held.when))), current ? h("span", { class: "tag" }, words.plans.open) : null);
+  return h("li", { "data-plan": id }, naming === id ? rename(id, held) : head, h("div", { class: "buttons" },
+    naming === id ? deed(id, "done", words.plans.done, name, () => { naming = null; paint(); focus(id, "rename"); })
+      : deed(id, "rename", words.plans.rename, name, () => { naming = id; paint(); const field = document.getElementById("plan-renamed"); field.focus(); field.select(); }),
+    deed(id, "copy", words.do.copy, name, () => {
+      const copy = plan.copyPlan(words.steps.copyPlan, store.record(id), words.plan.copy(name));
+      paint();
+      act.tell(words.plans.said.copied(name));
+      focus(copy, "open");
+    }),
+    deed(id, "remove", words.do.remove, name, () => {
+      store.remove(id);
+      act.removed(id);
+      paint();
+      act.tell(words.plans.said.removed(name));
+      focus(id, "back");
+    })));
+}
+
+function rename(id, held) {
+  let first = true;
+  const field = h("input", { id: "plan-renamed", type: "text", maxlength: "200", autocomplete: "off", spellcheck: "false", enterkeyhint: "done", "aria-label": words.plans.newName(nameOf(held)) });
+  field.value = held.plan.name ?? "";
+  field.addEventListener("input", () => {
+    if (open.mode === "own" && open.id === id) act.name(field.value);
+    else plan.renamePlan(words.steps.name, store.record(id) ?? held, field.value, first);
+    first = false;
+  });
+  field.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter") return;
+    naming = null;
+    paint();
+    focus(id, "rename");
+  });
+  return field;
+}
+
+function broken(id) {
+  const text = h("textarea", { readonly: true, rows: "3", "aria-label": words.plans.itsText });
+  text.value = store.raw(id) ?? "";
+  return h("li", { "data-plan": id, class: "broken" }, h("p", {}, words.plans.broken), text,
+    h("div", { class: "buttons" }, deed(id, "remove", words.plans.dropBroken, id, () => { store.forget(id); act.removed(id); paint(); document.getElementById("plans-title").focus(); })));
+}
+
+const when = (time) => (time ? new Date(time).toLocaleString(undefined, { day: "numeric", month: "short", hour: "2-digit", minute: "2-digit" }) : "");
+
+/** Asks the browser to keep what is stored, once something is worth it: a plan of one's own with some numbers. */
+export function worthKeeping() {
+  if (promised !== null || open.mode !== "own" || !isSecureContext || !navigator.storage?.persist) return;
+  const racks = open.draft.racks.reduce((sum, rack) => sum + Object.keys(rack.entries).length, 0);
+  if (Object.keys(open.draft.car).length + racks < 4) return;
+  promised = false;
+  navigator.storage.persisted().then((already) => already || navigator.storage.persist()).then((yes) => { promised = yes; }, () => {});
+}
