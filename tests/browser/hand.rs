@@ -236,9 +236,9 @@ impl Hand {
         self.side(&format!("racks.{rack}.bar_moves"), four.bar_moves).await;
     }
 
-    /// Everything that this browser keeps for the page, by name.
+    /// Everything that this browser keeps for the page, by name, but for the place on the page, which moves with every look.
     pub async fn stored(&self) -> Value {
-        self.browser.js("return { ...localStorage }").await
+        self.browser.js("const { ['donorack.place']: _, ...rest } = localStorage; return rest").await
     }
 
     /// Nothing was complained of, nothing was asked of another host, and the page does not move sideways.
