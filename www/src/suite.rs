@@ -26,7 +26,7 @@ impl AddAssign for Count {
 pub fn run() -> Result<Count, Trouble> {
     needs::install()?;
     let runner = target().join("debug").join("wasm-runner");
-    let chromedriver = std::env::var_os("CHROMEDRIVER").unwrap_or_else(|| "/usr/bin/chromedriver".into());
+    let chromedriver = std::env::var_os("CHROMEDRIVER").unwrap_or_else(|| "chromedriver".into());
 
     let mut suite = Suite::default();
     suite.check("format", "fmt --all --check");
