@@ -78,6 +78,12 @@ fn near(mm: f64) -> Text {
     Text { mm: format!("{mm:.0} mm"), inch: length(mm).inch }
 }
 
+/// "560 to 735 mm": two lengths that already stand on the grid of what is shown.
+fn between(a: &Text, b: &Text) -> Text {
+    let to = |a: &str, b: &str, unit: &str| format!("{} to {b}", a.strip_suffix(unit).unwrap_or(a));
+    Text { mm: to(&a.mm, &b.mm, " mm"), inch: to(&a.inch, &b.inch, " in") }
+}
+
 /// With its ± where there is one.
 fn edge_text(mm: f64, up: bool, pm: Option<f64>) -> Text {
     match pm.filter(|p| *p > 0.05) {
@@ -105,16 +111,16 @@ impl Yard {
     fn unmet(&self, field: Field, dead: End) -> Text {
         let end = if matches!(dead, End::FoldBack(_)) { "fold-back" } else { "toggle" };
         let pattern = match field {
-            Field::LockWanted => "the inner wheel stays under {} at lock",
+            Field::LockWanted => "the inner wheel stays under {}",
             Field::ReserveWanted => {
-                return Text::fill(&format!("less than {{}} of travel is left before the {end}"), &[&self.bound(field)]);
+                return Text::fill(&format!("under {{}} is left before the {end}"), &[&self.bound(field)]);
             }
-            Field::TransmissionWanted => "rod and arm come closer than {} to being in line",
-            Field::CircleMax => "the circle at the tyre's centre stays over {}",
-            Field::CircleEdgeMax => "the circle at the tyre's outer edge stays over {}",
+            Field::TransmissionWanted => "under {} is left between rod and arm",
+            Field::CircleMax => "the circle stays over {}",
+            Field::CircleEdgeMax => "the circle at the tyre's edge stays over {}",
             Field::WallToWallMax => "the circle wall to wall stays over {}",
-            Field::TurnsMin => "there are fewer than {} lock to lock",
-            Field::TurnsMax => "there are more than {} lock to lock",
+            Field::TurnsMin => "it has under {} lock to lock",
+            Field::TurnsMax => "it has over {} lock to lock",
             Field::AckermannMin => "Ackermann at lock is under {}",
             Field::AckermannMax => "Ackermann at lock is over {}",
             Field::RatioMin => "the ratio on centre is under {}",
@@ -254,10 +260,8 @@ fn bar(rack: &Solution) -> Option<Line> {
     Some(Line {
         name: "bar",
         label: "Bar, in a left turn",
-        text: same(&format!("must go to the {way}")),
-        more: vec![same(&format!(
-            "Your arms steer from {arms} the axis. Hold the rack as it will sit, turn its shaft left, watch the bar."
-        ))],
+        text: same(&format!("to the {way}")),
+        more: vec![same(&format!("Because your arms steer from {arms} the steering axis."))],
     })
 }
 
@@ -303,17 +307,17 @@ fn found(told: &mut Told, yard: &Yard, plan: &Plan, edges: &[Edge; 2], others: &
         ([None, None], [None, None]) => same("any spacing"),
         ([None, None], _) => Text::fill("up to {}", &[&inward(high.spacing, false)]),
         (_, [None, None]) => Text::fill("from {} up", &[&inward(low.spacing, true)]),
-        _ => Text::fill("{} to {}", &[&inward(low.spacing, true), &inward(high.spacing, false)]),
+        _ => between(&inward(low.spacing, true), &inward(high.spacing, false)),
     };
     let mut more = Vec::new();
     for (edge, up, word) in [(low, true, "Under"), (high, false, "Over")] {
         let why = yard.clash(edge.by, dead(edge.spacing, edge.travel));
         if edge.by != [None, None] {
-            more.push(Text::fill(&format!("{word} {{}}, {{}}."), &[&edge_text(edge.spacing, up, edge.pm), &why]));
+            more.push(Text::fill(&format!("{word} {{}} {{}}."), &[&edge_text(edge.spacing, up, edge.pm), &why]));
         }
     }
     for [a, b] in others {
-        more.push(Text::fill("Apart from these, {} to {} passes too.", &[&inward(a.spacing, true), &inward(b.spacing, false)]));
+        more.push(Text::fill("{} passes too.", &[&between(&inward(a.spacing, true), &inward(b.spacing, false))]));
     }
     told.also = others.iter().map(|r| [r[0].spacing, r[1].spacing]).collect();
     told.lines.push(Line { name: "spacing", label: "Inner joints apart", text: range.clone(), more });
@@ -325,23 +329,18 @@ fn found(told: &mut Told, yard: &Yard, plan: &Plan, edges: &[Edge; 2], others: &
     });
 
     let pm = [0, 1].map(|i| yard.travel_pm(at, window.travel[i], window.by[i]));
-    let mut more = Vec::new();
+    let mut more = vec![Text::fill("For inner joints {} apart.", &[&near(at)])];
     for (i, word) in ["Under", "Over"].into_iter().enumerate() {
         let Some(field) = window.by[i] else { continue };
         let t = window.travel[i];
         let stops = match i {
-            1 => Text::fill(": such a rack needs stops {} from the middle each way", &[&inward(t / 2.0, false)]),
+            1 => Text::fill("; such a rack needs stops {} from the middle", &[&inward(t / 2.0, false)]),
             _ => Text::default(),
         };
         let parts = [edge_text(t, i == 0, pm[i]), yard.unmet(field, dead(at, t)), stops];
-        more.push(Text::fill(&format!("{word} {{}}, {{}}{{}}."), &[&parts[0], &parts[1], &parts[2]]));
+        more.push(Text::fill(&format!("{word} {{}} {{}}{{}}."), &[&parts[0], &parts[1], &parts[2]]));
     }
-    told.lines.push(Line {
-        name: "travel",
-        label: "Travel, end to end",
-        text: Text::fill("{} to {} at {} apart", &[&inward(least, true), &inward(most, false), &near(at)]),
-        more,
-    });
+    told.lines.push(Line { name: "travel", label: "Travel, end to end", text: between(&inward(least, true), &inward(most, false)), more });
     told.travel = Some(Range { ends: window.travel, pm, travel: [0.0; 2], limits: [names(&window.by[..1]), names(&window.by[1..])] });
 
     let line = per_turn(told, yard, &rack, middle);
@@ -350,12 +349,9 @@ fn found(told: &mut Told, yard: &Yard, plan: &Plan, edges: &[Edge; 2], others: &
     told.summary = match yard.limit(Field::LockWanted) {
         Some(_) => {
             let parts = [&range, &yard.bound(Field::LockWanted)];
-            Text::fill(
-                "Yellow: inner joints {} apart, with the travel to match, turn the inner wheel {} each way and keep every limit.",
-                &parts,
-            )
+            Text::fill("Inner joints {} apart, with the travel to match, give {} each way within every limit.", &parts)
         }
-        None => Text::fill("Yellow: inner joints {} apart, with the travel to match, keep every limit.", &[&range]),
+        None => Text::fill("Inner joints {} apart, with the travel to match, keep every limit.", &[&range]),
     };
     told.picture = Some(picture(yard, plan, Some(edges), at));
 }
@@ -374,10 +370,10 @@ fn per_turn(told: &mut Told, yard: &Yard, rack: &Solution, travel: f64) -> Line 
     let label = "Travel per turn";
     let (a, b) = (least.map(|l| tenth(l.0, true)), most.map(|m| tenth(m.0, false)));
     let text = match (&a, &b) {
-        (Some(a), Some(b)) => Text::fill("{} to {}", &[a, b]),
+        (Some(a), Some(b)) => between(a, b),
         (Some(a), None) => Text::fill("{} or more", &[a]),
         (None, Some(b)) => Text::fill("{} or less", &[b]),
-        (None, None) => same("as you like: no limit is set"),
+        (None, None) => same("no limit set"),
     };
     let mut more = Vec::new();
     for (side, word) in [(least, "Less makes"), (most, "More makes")] {
@@ -393,7 +389,7 @@ fn per_turn(told: &mut Told, yard: &Yard, rack: &Solution, travel: f64) -> Line 
     let c = yard.per_turn;
     if let (Ok(r), Ok(n)) = (rack.sheet.get(Name::RatioCentre, 0), rack.sheet.get(Name::Turns, 0)) {
         let figures = [length(c), figure(ResultUnit::Ratio, r, None), figure(ResultUnit::Turns, n, None), near(travel)];
-        let say = "{} gives {} on centre and {} lock to lock with {} of travel; more is quicker and heavier.";
+        let say = "{} makes {} on centre, and {} of {}.";
         more.push(Text::fill(say, &[&figures[0], &figures[1], &figures[2], &figures[3]]));
     }
     Line { name: "per_turn", label, text, more }
@@ -403,14 +399,18 @@ fn rods(yard: &Yard, edges: &[Edge; 2], at: f64, travel: f64) -> Line {
     let rod = |s: f64, side: usize| yard.at(s, travel).sheet.get(Name::RodLength, side).unwrap_or(0.0);
     let range = |side: usize| {
         let ends = [rod(edges[0].spacing, side), rod(edges[1].spacing, side)];
-        let (short, long) = (ends[0].min(ends[1]), ends[0].max(ends[1]));
-        Text::fill("{} to {}, {} at {} apart", &[&near(short), &near(long), &near(rod(at, side)), &near(at)])
+        between(&near(ends[0].min(ends[1])), &near(ends[0].max(ends[1])))
     };
     let alike = edges.iter().all(|e| (rod(e.spacing, 0) - rod(e.spacing, 1)).abs() < 0.05);
-    let text = if alike { range(0) } else { Text::fill("left {}; right {}", &[&range(0), &range(1)]) };
+    let (text, here) = if alike {
+        (range(0), near(rod(at, 0)))
+    } else {
+        let here = [near(rod(at, 0)), near(rod(at, 1))];
+        (Text::fill("left {}, right {}", &[&range(0), &range(1)]), Text::fill("left {}, right {}", &[&here[0], &here[1]]))
+    };
     let rack = yard.at(at, travel);
     let joint = (0..2).filter_map(|side| rack.sheet.get(Name::InnerJoint, side).ok()).fold(0.0, f64::max);
-    let more =
-        vec![Text::fill("Joint centre to joint centre. The inner joints must go to {} at the most of that travel.", &[&degrees(joint)])];
+    let say = "{} for inner joints {} apart, which must go to {} at the most of that travel.";
+    let more = vec![Text::fill(say, &[&here, &near(at), &degrees(joint)])];
     Line { name: "rods", label: "Rods that follow", text, more }
 }
