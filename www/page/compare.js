@@ -31,6 +31,12 @@ function worst(rack, names) {
   return found.sort((a, b) => BADNESS.indexOf(a.kind) - BADNESS.indexOf(b.kind))[0] ?? null;
 }
 
+/** The racks that the ± cannot tell from rack `i` by a row. */
+function alike(view, key, i) {
+  const others = view.alike?.find((a) => a.key === key)?.racks[i] ?? [];
+  return words.compare.list(others.map(rackName));
+}
+
 function worth(rack, row) {
   if (!row.result) return BADNESS.indexOf(worst(rack, row.finding)?.kind ?? "missing") - 10;
   const values = results(rack, row.result).filter((r) => r.status === "ok" && r.value !== null).map((r) => r.value);
@@ -41,7 +47,7 @@ function worth(rack, row) {
 export function sortBy(key, view) {
   order = order === key ? null : key;
   const first = columns(view)[0];
-  return { row: words.compare.rows[key], first: first === undefined ? "" : rackName(first), on: order !== null };
+  return { row: words.compare.rows[key], first: first === undefined ? "" : rackName(first), on: order !== null, alike: first === undefined ? "" : alike(view, key, first) };
 }
 
 function columns(view) {
@@ -102,7 +108,8 @@ function paintCell({ i, row, td }, view, text) {
   const texts = ok.map((r) => text(r.text));
   const same = texts.length > 1 && texts.every((t) => t === texts[0]);
   const worstOnly = !row.result && found;
-  const key = JSON.stringify([found?.kind, texts, worstOnly ? text(found.title) : "", shown.map((r) => r.why)]);
+  const near = ok.length ? alike(view, row.key, i) : "";
+  const key = JSON.stringify([found?.kind, texts, worstOnly ? text(found.title) : "", shown.map((r) => r.why), near]);
   td.classList.toggle("pick", i === open.draft.chosen);
   td.classList.toggle("decides", rack.verdict.because !== "" && row.finding.includes(rack.verdict.because));
   if (td.dataset.key === key) return;
@@ -119,7 +126,7 @@ function paintCell({ i, row, td }, view, text) {
       figure(value, text(r.text));
       return h("div", { class: "line" }, ok.length > 1 && !same && r.side ? h("span", { class: "side" }, r.side) : null, value);
     });
-    td.replaceChildren(h("div", { class: "cell" }, sign, h("div", {}, lines)));
+    td.replaceChildren(h("div", { class: "cell" }, sign, h("div", {}, lines, near ? h("span", { class: "alike" }, words.compare.alike(near)) : null)));
   }
 }
 

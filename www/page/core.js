@@ -92,6 +92,8 @@ export const evaluate = (plan) => call("evaluate", JSON.stringify(plan));
 export const encodeLink = (plan) => call("encode_link", JSON.stringify(plan));
 /** The plan of a link. */
 export const decodeLink = (fragment) => JSON.parse(call("decode_link", fragment));
+/** What a figure rests on, `side` 0 the only or the left one; nothing where there is no figure. */
+export const explain = (plan, rack, name, side) => call("explain", JSON.stringify(plan), rack, name, side);
 /** Where everything stands at a share of the travel, 1 at lock left; refused with the reason where there is no position. */
 export const axle = (plan, rack, share) => call("axle", JSON.stringify(plan), rack, share);
 /** Draws toe-out on turns; tells which lines found no room for their name. */

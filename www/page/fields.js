@@ -2,6 +2,7 @@
 
 import { h, put, say } from "./dom.js";
 import * as keys from "./keys.js";
+import * as limits from "./limits.js";
 import { entry, open, spec, unitOf } from "./plan.js";
 import { words } from "./words.js";
 
@@ -44,6 +45,7 @@ export function field(path, { label, hint } = {}) {
       h("label", { class: "what", for: id(path) }, h("span", { class: "label" }, shown), hintNode),
       parts.sides, h("div", { class: "box" }, parts.input, parts.unit), parts.under, parts.problem);
   }
+  if (row.section === "limits") limits.dress(parts, shown, () => act.off(path));
   parts.root.dataset.path = path;
   rows.set(path, parts);
   return parts.root;
@@ -112,6 +114,7 @@ function paintOne(row, view, focused, text) {
   if (row.input) put(row.input, "aria-invalid", row.wrong ? "true" : null);
   row.root.classList.toggle("wrong", row.wrong);
   say(row.under, beneath(view, held, carried, unclear, text));
+  if (row.off) limits.paint(row, view, open.mode === "friend");
 }
 
 function beneath(view, held, carried, unclear, text) {

@@ -217,6 +217,14 @@ function unit(path) {
   fields.showKeys(path);
 }
 
+// A limit turned off; turned on again it is the one of common practice, or none.
+function off(path) {
+  const was = plan.entry(path)?.text === "off";
+  alter(label(path), null, (draft) => plan.enter(draft, path, { text: was ? "" : "off" }));
+  commit();
+  tell(words.limit.changed[was ? "on" : "off"](label(path)));
+}
+
 function spacing(name) {
   alter(words.steps.spacing, null, (draft) => { draft.spacing = name; });
   rebuild();
@@ -242,9 +250,9 @@ function choose(i) {
 }
 
 function sort(key) {
-  const { row, first, on } = compare.sortBy(key, shown);
+  const { row, first, on, alike } = compare.sortBy(key, shown);
   paint();
-  if (on) tell(words.said.sorted(row, first));
+  if (on) tell(`${words.said.sorted(row, first)}${alike ? ` ${words.compare.sortedAlike(alike)}` : ""}`);
 }
 
 const deeds = {
@@ -443,7 +451,7 @@ function begin() {
 // ---- listening ----
 
 function listen() {
-  fields.listen({ type, side, unit });
+  fields.listen({ type, side, unit, off });
   document.addEventListener("click", (event) => {
     const button = event.target.closest("[data-do]");
     if (!button || button.disabled || button.dataset.do === "reason") return;

@@ -5,6 +5,7 @@ import { figure, h, mark, put, say, swap } from "./dom.js";
 import { axleDrawing, wholeCar } from "./axle.js";
 import { paintChart } from "./toe.js";
 import { rackName } from "./form.js";
+import * as rests from "./rests.js";
 import { Refused, axle, resultTable } from "./core.js";
 import { open } from "./plan.js";
 import { words } from "./words.js";
@@ -29,6 +30,7 @@ export function paint(view, plan, text, act) {
   drawing(plan, i, text, act);
   paintChart(view, i, text);
   findings(rack, i, text);
+  rests.of(plan, i, text);
   figures(view, i, text);
 }
 
@@ -160,7 +162,10 @@ function fact(name, count) {
   const values = Array.from({ length: count }, () => ({ side: h("span", { class: "side" }), value: h("span", { class: "value" }) }));
   for (const v of values) v.root = h("span", { class: "one" }, v.side, " ", v.value);
   const rest = h("div", { class: "rest" });
-  return { explain, values, rest, root: h("details", { class: "fact", "data-fact": name }, h("summary", {}, h("span", { class: "label" }, label), h("span", { class: "values" }, values.map((v) => v.root))), rest) };
+  const root = h("details", { class: "fact", "data-fact": name }, h("summary", {}, h("span", { class: "label" }, label), h("span", { class: "values" }, values.map((v) => v.root))), rest);
+  const base = rests.place(name, root);
+  root.append(base.list);
+  return { explain, values, rest, root, base };
 }
 
 function paintFact(parts, all, i, text) {
@@ -176,6 +181,7 @@ function paintFact(parts, all, i, text) {
     side.hidden = !result.side || (same && result.status !== "ok");
     root.hidden = same && n > 0;
   }
+  rests.follow(parts.base, all.map((r, n) => [n, all.length > 1 ? r.side : ""]));
   const lines = [parts.explain];
   for (const r of same ? all.slice(0, 1) : all) {
     if (r.status === "ok" && r.most) lines.push(words.turning.most(r.most, `${r.most_share} %`, same || !r.side ? "" : r.side));

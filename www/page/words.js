@@ -54,6 +54,11 @@ export const words = {
     centre: ["Turn the shaft to one end. Do not force it.", "Put a chalk mark on the shaft and count the turns to the other end.", "Come back by half of them. That is mid-travel: measure the inner joints’ spacing there, and put a mark on bar and housing.",
       "For travel per turn, measure the bar over two whole turns and take half."],
   },
+  limit: {
+    default: "common practice, no source", ok: "set by you", off: "not judged: turned off by you", none: "left empty: shown, not judged",
+    turnOff: "Do not judge", judge: "Judge it again", changed: { off: (label) => `${label}: no longer judged.`, on: (label) => `${label}: judged again.` },
+  },
+  rests: { title: "Rests on", source: "Source", of: (share) => `${share} of the square of its ±`, nothing: "nothing that was typed" },
   keys: { label: "Fractions, marks and tolerance", names: { "±": "plus or minus, a tolerance", "′": "feet, or minutes of a degree", "″": "inches", "°": "degrees", abc: "letters or digits on the keyboard" } },
   field: {
     unit: (unit, other) => `${unit}; change this field to ${other}`, carried: (from) => (from ? `carried over from ${from}` : "carried over"), side: "which way", equals: (other) => `= ${other}`,
@@ -85,7 +90,8 @@ export const words = {
       direction: "Steers the right way", lock: "Inner wheel at lock", circle: "Turning circle, tyre’s centre", reserve: "Travel to spare before it locks in line", transmission: "Rod against arm at lock",
       ratio: "Ratio on centre", turns: "Turns lock to lock", ackermann: "Ackermann at lock, by angle",
     },
-    yes: "yes", no: "no", open: "not known",
+    yes: "yes", no: "no", open: "not known", alike: (names) => `within ± of ${names}`, list: (names) => (names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} and ${names.at(-1)}`),
+    sortedAlike: (names) => `The ± cannot tell ${names} from it.`,
   },
   turning: {
     title: "Turning", atLock: "At lock, from above", left: "Lock left", straight: "Straight", right: "Lock right",
