@@ -7,5 +7,6 @@ mod hand;
 mod page;
 mod person;
 mod shown;
+mod tape;
 mod vectors;
 mod weight;
