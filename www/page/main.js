@@ -159,10 +159,10 @@ function bar() {
   } else if (open.mode === "friend") {
     lines.push(words.bar.friend(open.draft.name || words.plan.unnamed));
     buttons.push(button("keep", words.do.keep, true), button("back", words.do.back));
-  } else {
+  } else if (!choice) {
     buttons.push(button("undo", words.do.undo), button("example", words.do.example), button("start", words.do.fresh));
   }
-  buttons.push(button("share", words.do.share, open.mode === "own"));
+  if (!choice) buttons.push(button("share", words.do.share, open.mode === "own"));
   const key = JSON.stringify([lines, buttons.map((b) => b.dataset.do), plan.undoable()]);
   if (place.dataset.key === key) return;
   place.dataset.key = key;
