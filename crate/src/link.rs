@@ -99,7 +99,7 @@ pub(crate) fn is_one_item(bytes: &[u8]) -> bool {
     d.skip().is_ok() && d.position() == bytes.len()
 }
 
-// Writing: a map is a list of pairs of key and bytes, sorted at the end.
+// Writing: a map is a list of pairs of key and bytes, put in order at the end.
 
 type Pairs = Vec<(u64, Vec<u8>)>;
 
@@ -119,13 +119,11 @@ fn text(t: &str) -> Vec<u8> {
 }
 
 /// A map of the known pairs and the unknown ones; a key that is both is the known one.
-fn map(mut pairs: Pairs, newer: &Newer) -> Vec<u8> {
-    let unknown = newer.iter().filter(|(key, _)| pairs.iter().all(|(k, _)| k != *key)).map(|(k, v)| (*k, v.clone()));
-    let unknown: Pairs = unknown.collect();
-    pairs.extend(unknown);
-    pairs.sort_by_key(|(key, _)| *key);
-    let mut out = cbor(|e| e.map(pairs.len() as u64)?.ok());
-    for (key, value) in pairs {
+fn map(pairs: Pairs, newer: &Newer) -> Vec<u8> {
+    let mut all = newer.clone();
+    all.extend(pairs);
+    let mut out = cbor(|e| e.map(all.len() as u64)?.ok());
+    for (key, value) in all {
         out.extend(int(key));
         out.extend(value);
     }

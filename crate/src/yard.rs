@@ -355,14 +355,14 @@ impl Yard {
     pub fn spacings(&self, near: Option<f64>) -> Result<Vec<[Edge; 2]>, (f64, Block)> {
         let (a, b) = (self.narrowest(), self.widest);
         let mut grid: Vec<f64> = (0..SPACINGS).map(|i| a + (b - a) * i as f64 / (SPACINGS - 1) as f64).collect();
-        grid.extend(near.filter(|s| *s > a && *s < b));
-        grid.sort_by(f64::total_cmp);
+        if let Some(s) = near.filter(|s| *s > a && *s < b) {
+            grid.insert(grid.partition_point(|g| *g < s), s);
+        }
         let mut seen: Vec<(f64, Result<(), Block>)> = grid.into_iter().map(|s| (s, self.passes(s))).collect();
         if seen.iter().all(|s| s.1.is_err()) {
             let best = self.nearest(&seen);
             self.passes(best).map_err(|block| (best, block))?;
-            seen.push((best, Ok(())));
-            seen.sort_by(|p, q| p.0.total_cmp(&q.0));
+            seen.insert(seen.partition_point(|p| p.0 < best), (best, Ok(())));
         }
         let mut ranges = Vec::new();
         let mut from = 0;
