@@ -4,6 +4,8 @@
 mod chart;
 mod friend;
 mod hand;
+mod looks;
+mod offline;
 mod page;
 mod person;
 mod shown;

@@ -7,7 +7,7 @@ use std::process::{Command, Stdio};
 /// The Debian packages: a browser, its driver, and the two families of letters that screenshots are made with.
 const PACKAGES: [&str; 4] = ["chromium", "chromium-driver", "fonts-liberation", "fonts-dejavu-core"];
 
-/// Installs all that is missing; else says the line to run.
+/// Installs all that is missing, the accessibility checker from npm included; else says the line to run.
 pub fn install() -> Result<(), Trouble> {
     need_target()?;
     for part in ["fmt", "clippy"] {
@@ -16,15 +16,35 @@ pub fn install() -> Result<(), Trouble> {
             run("rustup", &["component", "add", component])?;
         }
     }
-    let missing = missing();
-    if missing.is_empty() {
+    let mut missing = missing();
+    if !works(Command::new("npm").arg("--version")) {
+        missing.push("npm");
+    }
+    if !missing.is_empty() {
+        system(missing)?;
+    }
+    if axe_is_there() {
         return Ok(());
     }
+    run("npm", &["ci", "--prefix", "tests", "--ignore-scripts", "--no-audit", "--no-fund"])
+}
+
+/// Whether what `tests/package-lock.json` names has been installed since it last changed.
+fn axe_is_there() -> bool {
+    let changed = |name: &str| workspace().join("tests").join(name).metadata().and_then(|file| file.modified()).ok();
+    match (changed("node_modules/.package-lock.json"), changed("package-lock.json")) {
+        (Some(installed), Some(asked)) => installed >= asked,
+        _ => false,
+    }
+}
+
+/// Installs Debian packages.
+fn system(missing: Vec<&str>) -> Result<(), Trouble> {
     let mut install = vec!["install", "-y", "--no-install-recommends"];
     install.extend(missing);
     let line = format!("apt-get update && apt-get {}", install.join(" "));
     if !works(Command::new("apt-get").arg("--version")) {
-        return Err(format!("the tests need Chromium and chromedriver; on Debian, as root, run: {line}").into());
+        return Err(format!("the tests need Chromium, chromedriver and npm; on Debian, as root, run: {line}").into());
     }
     if !is_root() {
         return Err(format!("the tests need packages that only root can install; as root, run: {line}").into());
