@@ -187,7 +187,7 @@ export function settleClash(way, what, name) {
 
 /** Millimetres or inches, as this person reads. */
 export const readUnits = () => units;
-let units = store.read(UNITS) ?? (navigator.language === "en-US" ? "inch" : "mm");
+let units = ["mm", "inch"].find((known) => known === store.read(UNITS)) ?? (navigator.language === "en-US" ? "inch" : "mm");
 /** Changes the units of the results, and of fields that are empty. */
 export function setUnits(next) {
   // What a person sees beside a number belongs to the number from now on.

@@ -32,7 +32,11 @@ export function build(actions) {
     return dialog().close();
   };
   paste.addEventListener("input", () => say(problem, ""));
-  paste.addEventListener("keydown", (event) => event.key === "Enter" && follow());
+  paste.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter") return;
+    event.preventDefault();
+    follow();
+  });
   const button = (id, text, onclick, kind = "quiet") => h("button", { type: "button", class: kind, id, onclick }, text);
   dialog().append(
     h("div", { class: "plans-head" }, h("h2", { id: "plans-title", tabindex: "-1" }, words.plans.title), button("plans-close", words.do.close, () => dialog().close())),
@@ -114,6 +118,8 @@ function rename(id, held) {
   });
   field.addEventListener("keydown", (event) => {
     if (event.key !== "Enter") return;
+    // Else the same key would press the button that gets the focus.
+    event.preventDefault();
     naming = null;
     paint();
     focus(id, "rename");
