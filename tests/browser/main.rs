@@ -8,6 +8,7 @@ mod looks;
 mod offline;
 mod page;
 mod person;
+mod plans;
 mod shown;
 mod tape;
 mod vectors;
