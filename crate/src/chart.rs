@@ -4,16 +4,22 @@
 //! that is drawn eight times too large and scaled back places a curve to an eighth of a device pixel.
 
 mod axis;
+mod band;
 mod place;
+mod ratio;
+mod sheet;
 
 pub use axis::Axis;
 pub use place::{Frame, Point, dense, place};
+pub use ratio::{RatioTurn, RatioWords, draw_ratio};
+pub use sheet::Ground;
 
 use plotters::coord::Shift;
-use plotters::coord::ranged1d::{Ranged, ValueFormatter};
+use plotters::coord::ranged1d::Ranged;
 use plotters::element::DashedPathElement;
 use plotters::prelude::*;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
+use sheet::Sheet;
 
 /// The widest angle that a chart shows, in degrees; a sample beyond it is left out, as one that is not finite.
 const WIDEST: f64 = 180.0;
@@ -29,6 +35,17 @@ pub struct ToeOut {
     pub right: Option<Vec<(f64, f64)>>,
     /// What the wheelbase and the spacing of the axes ask for.
     pub ideal: Vec<(f64, f64)>,
+    /// How sure the two curves are: `(angle of the inner wheel, toe-out, ± of the toe-out)`, degrees; empty: not shown.
+    pub bands: [Vec<(f64, f64, f64)>; 2],
+}
+
+/// What became of a chart.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Drawn {
+    /// The lines that were drawn but found no clear place for their name: those have to be named beside the picture.
+    pub unnamed: Vec<Line>,
+    /// Where a value lies on the picture; `None` where there was no room for axes.
+    pub ground: Option<Ground>,
 }
 
 /// Colours of a chart, from the page's tokens.
@@ -125,57 +142,6 @@ pub enum Line {
 /// A line without a gap, in backend units.
 type Run = Vec<(i32, i32)>;
 
-/// Where things are: both axes, and the plotting rectangle in backend units.
-#[derive(Clone, Copy, Debug, PartialEq)]
-struct Layout {
-    x: Axis,
-    y: Axis,
-    /// Left, right, bottom, top.
-    edges: (i32, i32, i32, i32),
-}
-
-impl Layout {
-    /// `None` where there is no room for two steps each way.
-    ///
-    /// A step is a whole number of device pixels, and the edges lie where a grid line fills whole ones: so grid and curve need no
-    /// snapping, and agree.
-    fn new(curves: &ToeOut, look: &Look, (width, height): (u32, u32)) -> Option<Self> {
-        if !(look.k.is_finite() && look.k > 0.0 && look.text.is_finite() && look.heavy.is_finite()) || width.max(height) > 1 << 20 {
-            return None;
-        }
-        let grain = look.grain.clamp(1, 1 << 10);
-        let to_grid = |v: i32| v.div_euclid(grain) * grain + (look.hairline() / grain).rem_euclid(2) * (grain / 2);
-        let named = |word: &str, lines: f64| if word.is_empty() { 0.0 } else { lines * look.text };
-        let top = look.size(0.75 * look.text + named(&look.words.toe_out, 1.25));
-        let bottom = height as i32 - look.size(1.75 * look.text + named(&look.words.inner, 1.35));
-        let both = || curves.left.iter().chain(curves.right.iter().flatten()).chain(&curves.ideal).filter(|p| drawable(p));
-        let steps = |units: i32, css: f64| (f64::from(units) / (css * look.text * look.k)).floor().clamp(2.0, 12.0) as u32;
-        let y = Axis::covering(both().map(|p| p.1), 1.0, steps(bottom - top, 2.1));
-        let letters = y.ticks().iter().map(|v| y.format_ext(v).chars().count()).max().unwrap_or(0);
-        let left = look.size(letters as f64 * LETTER * look.text + 0.6 * look.text);
-        let right = width as i32 - look.size(1.3 * look.text);
-        let x = Axis::covering(both().map(|p| p.0), 10.0, steps(right - left, 3.4));
-        let (left, bottom) = (to_grid(left), to_grid(bottom));
-        let step = |units: i32, axis: Axis| units.div_euclid(axis.steps() * grain) * grain;
-        let (across, up) = (step(right - left, x), step(bottom - top, y));
-        (across >= look.size(8.0) && up >= look.size(8.0)).then_some(Self {
-            x,
-            y,
-            edges: (left, left + across * x.steps(), bottom, bottom - up * y.steps()),
-        })
-    }
-
-    fn at(&self, &(inner, toe_out): &(f64, f64)) -> (i32, i32) {
-        let (left, right, bottom, top) = self.edges;
-        (self.x.map(&inner, (left, right)), self.y.map(&toe_out, (bottom, top)))
-    }
-
-    /// A curve in backend units, in runs: where a sample is left out the line is broken, not bridged. Between samples it bends as they do.
-    fn runs(&self, samples: &[(f64, f64)]) -> Vec<Run> {
-        samples.split(|p| !drawable(p)).filter(|run| !run.is_empty()).map(|run| smooth(run).iter().map(|p| self.at(p)).collect()).collect()
-    }
-}
-
 /// The samples with three points between each two, on the cubic that has there the slopes of the parabolas through three neighbours
 /// (Catmull and Rom, 1974, in the number of the sample). Fewer than three samples stay as they are.
 fn smooth(run: &[(f64, f64)]) -> Vec<(f64, f64)> {
@@ -206,10 +172,9 @@ fn drawable(&(inner, toe_out): &(f64, f64)) -> bool {
     (0.0..=WIDEST).contains(&inner) && toe_out.abs() <= WIDEST
 }
 
-/// Draws the chart over the whole area: grid, parallel wheels (dots), ideal (short dashes), right turn (long dashes and rings),
-/// left turn (a heavy line), then each line's name where it finds a clear place.
+/// Draws the chart over the whole area: grid, parallel wheels (dots), ± (a tint), ideal (short dashes), right turn (long dashes and
+/// rings), left turn (a heavy line), then each line's name where it finds a clear place.
 ///
-/// Answers with the lines that it drew but could not name, for the caller to name beside the picture.
 /// No curve gives empty axes; an area too small for axes gives bare paper; a curve of one sample gives a ring.
 ///
 /// # Errors
@@ -218,49 +183,38 @@ pub fn draw_toe_out<B: DrawingBackend>(
     area: &DrawingArea<B, Shift>,
     curves: &ToeOut,
     look: &Look,
-) -> Result<Vec<Line>, DrawingAreaErrorKind<B::ErrorType>> {
+) -> Result<Drawn, DrawingAreaErrorKind<B::ErrorType>> {
     area.fill(&look.colours.paper)?;
-    let Some(layout) = Layout::new(curves, look, area.dim_in_pixel()) else { return Ok(Vec::new()) };
-    draw_axes(area, &layout, look)?;
+    let both = || curves.left.iter().chain(curves.right.iter().flatten()).chain(&curves.ideal).filter(|p| drawable(p));
+    let sheet = Sheet {
+        x: &|most| Axis::covering(both().map(|p| p.0), 10.0, most),
+        y: &|most| Axis::covering(both().map(|p| p.1), 1.0, most),
+        names: [&look.words.inner, &look.words.toe_out],
+        figures: [|axis, v| axis.label(v, "°"); 2],
+        mirrored: false,
+        zero_is_a_line: true,
+    };
+    let Some(ground) = Ground::new(&sheet, look, area.dim_in_pixel()) else { return Ok(Drawn::default()) };
+    ground.draw(area, &sheet, look)?;
+    let within = |run: &Vec<(f64, f64, f64)>| run.iter().copied().filter(|p| drawable(&(p.0, p.1)) && p.2 <= WIDEST).collect::<Vec<_>>();
+    let colours = [look.colours.left, look.colours.right];
+    for (band, colour) in curves.bands.iter().zip(colours).take(if curves.right.is_some() { 2 } else { 1 }).rev() {
+        band::draw(area, &ground, &within(band), colour, look)?;
+    }
+    let runs = |samples: &[(f64, f64)]| ground.runs(samples, drawable);
     let lines = [
-        (Line::Left, layout.runs(&curves.left)),
-        (Line::Right, layout.runs(curves.right.as_deref().unwrap_or(&[]))),
-        (Line::Ideal, layout.runs(&curves.ideal)),
-        (Line::Parallel, layout.runs(&[(layout.x.range().start, 0.0), (layout.x.range().end, 0.0)])),
+        (Line::Left, runs(&curves.left)),
+        (Line::Right, runs(curves.right.as_deref().unwrap_or(&[]))),
+        (Line::Ideal, runs(&curves.ideal)),
+        (Line::Parallel, runs(&[(ground.x.range().start, 0.0), (ground.x.range().end, 0.0)])),
     ];
     for (line, runs) in lines.iter().rev() {
         for run in runs {
             draw_line(area, *line, run, look)?;
         }
     }
-    draw_names(area, &layout, &lines, curves.right.is_some(), look)
-}
-
-fn draw_axes<B: DrawingBackend>(
-    area: &DrawingArea<B, Shift>,
-    layout: &Layout,
-    look: &Look,
-) -> Result<(), DrawingAreaErrorKind<B::ErrorType>> {
-    let (left, right, bottom, top) = layout.edges;
-    let (half, gap) = (look.hairline() / 2, look.size(0.4 * look.text));
-    let thin = ShapeStyle { color: look.colours.grid.to_rgba(), filled: false, stroke_width: look.hairline() as u32 };
-    let figure = |anchor| look.type_of(look.text, look.colours.text, FontStyle::Normal, anchor);
-    for value in layout.x.ticks() {
-        let (x, _) = layout.at(&(value, 0.0));
-        area.draw(&PathElement::new(vec![(x, top - half), (x, bottom + half)], thin))?;
-        area.draw_text(&layout.x.format_ext(&value), &figure((HPos::Center, VPos::Top)), (x, bottom + gap))?;
-    }
-    for value in layout.y.ticks() {
-        let (_, y) = layout.at(&(0.0, value));
-        // Zero has a line of its own.
-        if value != 0.0 {
-            area.draw(&PathElement::new(vec![(left, y), (right, y)], thin))?;
-        }
-        area.draw_text(&layout.y.format_ext(&value), &figure((HPos::Right, VPos::Center)), (left - gap, y + look.size(0.06 * look.text)))?;
-    }
-    let below = bottom + gap + look.size(1.35 * look.text);
-    area.draw_text(&look.words.inner, &figure((HPos::Center, VPos::Top)), ((left + right) / 2, below))?;
-    area.draw_text(&look.words.toe_out, &figure((HPos::Left, VPos::Bottom)), (left, top - look.size(0.4 * look.text)))
+    let unnamed = draw_names(area, &ground, &lines, curves.right.is_some(), look)?;
+    Ok(Drawn { unnamed, ground: Some(ground) })
 }
 
 fn draw_line<B: DrawingBackend>(
@@ -320,7 +274,7 @@ fn every(run: &[(i32, i32)], pitch: f64) -> Run {
 /// Writes each line's name beside it, and answers with the lines that had no place for one.
 fn draw_names<B: DrawingBackend>(
     area: &DrawingArea<B, Shift>,
-    layout: &Layout,
+    ground: &Ground,
     lines: &[(Line, Vec<Run>)],
     differ: bool,
     look: &Look,
@@ -331,7 +285,7 @@ fn draw_names<B: DrawingBackend>(
         runs.iter().flat_map(|run| dense(&run.iter().map(float).collect::<Vec<_>>(), 2.0 * look.k)).collect()
     };
     let drawn: Vec<Vec<Point>> = lines.iter().map(|(_, runs)| points(runs)).collect();
-    let (left, right, bottom, top) = layout.edges;
+    let (left, right, bottom, top) = ground.edges;
     // Inside the outermost grid lines, which a name would otherwise cut.
     let inset = look.size(3.0);
     let room = Frame { from: float(&(left + inset, top + inset)), to: float(&(right - inset, bottom - inset)) };

@@ -17,7 +17,8 @@ pub struct Curves {
     pub toe_out: [Vec<(f64, f64)>; 2],
     /// The same for ideal Ackermann, to the larger of the two locks.
     pub ideal: Vec<(f64, f64)>,
-    /// Overall steering ratio against turns of the steering wheel, left positive, from lock right to lock left.
+    /// Overall steering ratio against turns of the steering wheel, left positive, from hard right to hard left. Where it is not known
+    /// which way the bar moves, it is taken to move as the arms want it.
     pub ratio: Vec<(f64, f64)>,
     /// Whether left and right turns differ by more than 0.01° anywhere.
     pub differ: bool,
@@ -50,12 +51,13 @@ pub fn curves(x: &Inputs, solution: &Solution) -> Curves {
         }));
     }
     if let Some(c) = get(Name::TravelPerTurn, 0) {
-        let (from, to) = if direction > 0.0 { (-right, left) } else { (left, -right) };
+        let hand = x.get(Field::BarMoves).unwrap_or(direction);
+        let (from, to) = if hand > 0.0 { (-right, left) } else { (left, -right) };
         out.ratio.extend((0..POINTS).filter_map(|k| {
             let s = from + (to - from) * share(k);
             let rate = position(wheels, s).ok()?.rate;
             let ratio = TAU / c / ((rate[0] + rate[1]) / 2.0).abs();
-            ratio.is_finite().then_some((direction * s / c, ratio))
+            ratio.is_finite().then_some((hand * s / c, ratio))
         }));
     }
     out

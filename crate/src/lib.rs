@@ -20,8 +20,10 @@ pub mod findings;
 pub mod readings;
 pub mod results;
 pub mod steering;
+pub mod sweep;
 pub mod text;
 pub mod travel;
+pub mod turn;
 pub mod uncertainty;
 pub mod verdict;
 pub mod view;
@@ -37,5 +39,7 @@ pub mod units;
 
 #[cfg(target_arch = "wasm32")]
 pub mod web;
+#[cfg(target_arch = "wasm32")]
+mod web_axle;
 #[cfg(target_arch = "wasm32")]
 mod web_chart;

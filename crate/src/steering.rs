@@ -190,7 +190,15 @@ fn linkage(
     let mut usable = [Err(Gap::Missing(FieldSet::of(Field::Travel))); 2];
     for way in 0..2 {
         let d = &out.distances[way];
-        let Some(hard) = hardware(d) else { continue };
+        let Some(hard) = hardware(d) else {
+            for name in [Name::UsableTravel, Name::Reserve, Name::ReserveHardware] {
+                sheet.set(name, 1 - way, usable[way]);
+            }
+            for (name, field) in [(Name::InnerJointReserve, Field::InnerJointLimit), (Name::OuterJointReserve, Field::OuterJointLimit)] {
+                sheet.set(name, 1 - way, all([known(x.get(field), field), usable[way]]).map(|v| v[0]));
+            }
+            continue;
+        };
         out.ends[way] = forced[way].or(first(d));
         let end = known(out.ends[way].and_then(|k| d[k]), Field::Travel);
         usable[way] = all([reserve, end]).map(|[_, e]| e);

@@ -18,11 +18,11 @@ pub fn version() -> String {
     env!("CARGO_PKG_VERSION").to_owned()
 }
 
-fn object<T: Serialize>(value: &T) -> Result<JsValue, JsValue> {
+pub(crate) fn object<T: Serialize>(value: &T) -> Result<JsValue, JsValue> {
     value.serialize(&serde_wasm_bindgen::Serializer::json_compatible()).map_err(|e| JsValue::from_str(&e.to_string()))
 }
 
-fn read(plan: &str) -> Result<Plan, JsValue> {
+pub(crate) fn read(plan: &str) -> Result<Plan, JsValue> {
     Plan::from_json(plan).map_err(|e| JsValue::from_str(&e.to_string()))
 }
 

@@ -1,5 +1,7 @@
 //! The English of everything that is computed: one place, ready for translation. Knows no screen and computes nothing.
 
+pub mod motion;
+
 use crate::closure::Reach;
 use crate::fields::{Field, Method};
 use crate::measure::Unclear;

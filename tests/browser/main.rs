@@ -5,6 +5,7 @@ mod chart;
 mod friend;
 mod hand;
 mod looks;
+mod motion;
 mod offline;
 mod page;
 mod person;

@@ -1,7 +1,8 @@
 //! Everything that the page shows of a plan, read off the page at once, against what the library says of the same plan.
 
-use donorack::drawing::axle;
+use donorack::drawing::{Axle, axle};
 use donorack::plan::Plan;
+use donorack::turn::over_turn;
 use donorack::view::evaluate;
 use donorack_tests::browser::Browser;
 use serde_json::{Value, json};
@@ -231,8 +232,8 @@ fn fields(same: &mut Same, shown: &Value, view: &Value, units: &str) {
 fn drawn(same: &mut Same, shown: &Value, plan: &Plan, rack: &Value, units: &str) {
     let curves = &rack["curves"];
     let differ = curves["differ"] == true;
-    let rows: Vec<Value> =
-        curves["table"].as_array().unwrap().iter().map(|row| json!(row.as_array().unwrap()[usize::from(!differ)..])).collect();
+    let table = Axle::new(plan, plan.chosen).map_or(Vec::new(), |axle| over_turn(&axle).toe_table);
+    let rows: Vec<Value> = table.iter().map(|row| json!(row[usize::from(!differ)..])).collect();
     let none = curves["toe_out_left"] == json!([]) && curves["toe_out_right"] == json!([]);
     same.see("toe-out shown", &shown["toe"][1], &json!(none));
     same.see("toe-out", &shown["toe"][0], &curves["summary"][units]);

@@ -59,7 +59,7 @@ fn look(k: f64) -> Look {
 /// The curves of a linkage, as the page gets them for its plan.
 fn curves(linkage: &Worked) -> ToeOut {
     let curves = evaluate(&Plan::from_json(&linkage.plan()).unwrap()).racks.remove(0).curves;
-    ToeOut { left: curves.toe_out_left, right: curves.differ.then_some(curves.toe_out_right), ideal: curves.ideal }
+    ToeOut { left: curves.toe_out_left, right: curves.differ.then_some(curves.toe_out_right), ideal: curves.ideal, ..ToeOut::default() }
 }
 
 /// What a reader of the file sees.
@@ -74,7 +74,7 @@ impl Svg {
     fn draw(curves: &ToeOut, size: (u32, u32)) -> Svg {
         let mut text = String::new();
         let area = SVGBackend::with_string(&mut text, size).into_drawing_area();
-        let unnamed = draw_toe_out(&area, curves, &look(K)).unwrap();
+        let unnamed = draw_toe_out(&area, curves, &look(K)).unwrap().unnamed;
         area.present().unwrap();
         drop(area);
         Svg { text, unnamed }
@@ -271,7 +271,7 @@ proptest! {
     ) {
         let mut svg = String::new();
         let area = SVGBackend::with_string(&mut svg, size).into_drawing_area();
-        let drawn = draw_toe_out(&area, &ToeOut { left, right, ideal }, &Look { grain, text, ..look(k) });
+        let drawn = draw_toe_out(&area, &ToeOut { left, right, ideal, ..ToeOut::default() }, &Look { grain, text, ..look(k) });
         prop_assert!(drawn.is_ok());
         drop(area);
         prop_assert!(!svg.contains("NaN"));

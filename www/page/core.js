@@ -62,29 +62,32 @@ function mourn() {
   throw new Stopped();
 }
 
-function call(name, ...given) {
+// Runs something in the core that there is.
+function run(work) {
   if (!core && !revive()) mourn();
   try {
-    return attempt(name, given);
+    return attempt(work);
   } catch (error) {
     if (!(error instanceof Stopped)) throw error;
   }
   // Once more with a fresh one: what was typed meets no gap.
   if (!revive()) mourn();
-  const answer = attempt(name, given);
+  const answer = attempt(work);
   when.revived();
   return answer;
 }
 
-function attempt(name, given) {
+function attempt(work) {
   try {
-    return core[name](...given);
+    return work(core);
   } catch (error) {
     if (!(error instanceof WebAssembly.RuntimeError)) throw new Refused(typeof error === "string" ? error : (error?.message ?? String(error)));
     core = null;
     throw new Stopped();
   }
 }
+
+const call = (name, ...given) => run((core) => core[name](...given));
 
 /** Everything that follows from a plan. */
 export const evaluate = (plan) => call("evaluate", JSON.stringify(plan));
@@ -94,10 +97,38 @@ export const encodeLink = (plan) => call("encode_link", JSON.stringify(plan));
 export const decodeLink = (fragment) => JSON.parse(call("decode_link", fragment));
 /** What a figure rests on, `side` 0 the only or the left one; nothing where there is no figure. */
 export const explain = (plan, rack, name, side) => call("explain", JSON.stringify(plan), rack, name, side);
-/** Where everything stands at a share of the travel, 1 at lock left; refused with the reason where there is no position. */
-export const axle = (plan, rack, share) => call("axle", JSON.stringify(plan), rack, share);
-/** Draws toe-out on turns; tells which lines found no room for their name. */
+/** Draws toe-out on turns; tells which lines found no room for their name, and where a value lies. */
 export const drawToeOut = (...given) => call("draw_toe_out", ...given);
+/** Draws the ratio over the turn; tells where a value lies. */
+export const drawRatio = (...given) => call("draw_ratio", ...given);
+
+/** One rack of one plan kept ready in the core, to be put at any place of its travel; a core that took another's place makes it anew. */
+export class Moving {
+  #plan;
+  #rack;
+  #axle = null;
+  #home = null;
+
+  constructor(plan, rack) {
+    this.#plan = JSON.stringify(plan);
+    this.#rack = rack;
+  }
+
+  /** Asks it; refused with the reason where there is no linkage, or no such place. */
+  ask(name, ...given) {
+    return run((core) => {
+      if (this.#home !== core) this.#axle = new core.Axle(this.#plan, this.#rack);
+      this.#home = core;
+      return this.#axle[name](...given);
+    });
+  }
+
+  free() {
+    if (this.#axle && this.#home === core) this.#axle.free();
+    this.#axle = null;
+    this.#home = null;
+  }
+}
 
 const composed = new Map();
 

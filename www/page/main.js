@@ -1,6 +1,7 @@
 // Start, and what follows from every key and every button.
 
 import { Refused, evaluate, load } from "./core.js";
+import * as charts from "./charts.js";
 import * as compare from "./compare.js";
 import * as diff from "./diff.js";
 import { h, put, say } from "./dom.js";
@@ -18,7 +19,6 @@ import * as strip from "./strip.js";
 import * as tabs from "./tabs.js";
 import * as tape from "./tape/panel.js";
 import { centre } from "./tape/rack.js";
-import * as toe from "./toe.js";
 import * as turning from "./turning.js";
 import { words } from "./words.js";
 
@@ -555,6 +555,6 @@ watch();
 part("first").remove();
 part("main").hidden = false;
 place.restore(stayed);
-toe.watch();
+charts.watch();
 document.documentElement.dataset.ready = "yes";
 offline.start();

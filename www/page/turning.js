@@ -1,19 +1,16 @@
-// Turning: the axle at lock from above, toe-out, what to mind, every figure. Positions, curves and words come from the core.
+// Turning: the moving axle, the charts, what to mind, every figure. Positions, curves and words come from the core.
 
 import { hook, results } from "./compare.js";
 import { figure, h, mark, put, say, swap } from "./dom.js";
-import { axleDrawing, wholeCar } from "./axle.js";
-import { paintChart } from "./toe.js";
+import { paintCharts } from "./charts.js";
 import { rackName } from "./form.js";
 import * as rests from "./rests.js";
-import { Refused, axle, resultTable } from "./core.js";
+import { resultTable } from "./core.js";
+import * as motion from "./motion.js";
 import { open } from "./plan.js";
 import { words } from "./words.js";
 
-const POSITIONS = [["left", 1], ["straight", 0], ["right", -1]];
 const TRIO = ["ratio_centre", "turns", "circle_centre"];
-let at = 1;
-let drawn = "";
 
 const part = (id) => document.getElementById(id);
 
@@ -27,8 +24,7 @@ export function paint(view, plan, text, act) {
   pick(view, act);
   verdict(rack, i, text);
   trio(rack, i, text);
-  drawing(plan, i, text, act);
-  paintChart(view, i, text);
+  paintCharts(view, i, text, motion.paint(plan, i, text));
   findings(rack, i, text);
   rests.of(plan, i, text);
   figures(view, i, text);
@@ -73,43 +69,6 @@ function trio(rack, i, text) {
     const ok = result?.status === "ok";
     put(big, "data-result", ok ? hook(i, result) : null);
     figure(big, ok ? text(result.text) : words.strip.dash);
-  }
-}
-
-// ---- the drawing ----
-
-function drawing(plan, i, text, act) {
-  const buttons = part("positions");
-  if (!buttons.firstChild) {
-    buttons.append(...POSITIONS.map(([name, share]) => h("button", { type: "button", "data-lock": name, onclick: () => { at = share; act.redraw(); } }, words.turning[name])));
-  }
-  for (const [k, button] of [...buttons.children].entries()) put(button, "aria-pressed", String(POSITIONS[k][1] === at));
-  const seen = position(plan, i);
-  const key = JSON.stringify([seen, rackName(i), text({ mm: "mm", inch: "inch" })]);
-  if (key === drawn) return;
-  drawn = key;
-  const caption = part("axle-caption");
-  if (!seen.wheels) {
-    part("axle").replaceChildren();
-    part("whole").replaceChildren();
-    part("whole-figure").hidden = true;
-    say(caption, words.turning.noPlan(seen.reason));
-    return;
-  }
-  say(caption, text(seen.caption));
-  part("axle").replaceChildren(axleDrawing(seen, words.turning.drawing(rackName(i), text(seen.caption))));
-  const whole = wholeCar(seen, words.turning.whole);
-  part("whole-figure").hidden = !whole;
-  part("whole").replaceChildren(...(whole ? [whole] : []));
-}
-
-// Where everything stands, or why it stands nowhere.
-function position(plan, i) {
-  try {
-    return axle(plan, i, at);
-  } catch (error) {
-    if (error instanceof Refused) return { reason: error.message };
-    throw error;
   }
 }
 

@@ -1,6 +1,6 @@
 //! One axis of a chart: round ticks that cover the data, and whole steps of the backend's units.
 
-use plotters::coord::ranged1d::{KeyPointHint, NoDefaultFormatting, Ranged, ValueFormatter};
+use plotters::coord::ranged1d::{KeyPointHint, NoDefaultFormatting, Ranged};
 use std::ops::Range;
 
 /// Values beyond this are not data (the charts show degrees and ratios).
@@ -23,13 +23,35 @@ impl Axis {
     /// It spans `least` where the values span less, to the side on which they lie; no value at all gives `0 … least`.
     #[must_use]
     pub fn covering(values: impl IntoIterator<Item = f64>, least: f64, most: u32) -> Self {
-        let most = most.clamp(2, 1000);
         let least = if least.is_finite() { least.clamp(1e-6, LARGEST) } else { 1.0 };
-        let (mut lo, mut hi) =
-            values.into_iter().filter(|v| v.abs() <= LARGEST).fold((0.0_f64, 0.0_f64), |(lo, hi), v| (lo.min(v), hi.max(v)));
+        let (mut lo, mut hi) = span(values.into_iter().chain([0.0]));
         if hi - lo < least {
             if hi >= -lo { hi = lo + least } else { lo = hi - least }
         }
+        Self::fitting(lo, hi, most)
+    }
+
+    /// The finest axis of at most `most` steps (2 where fewer are asked for) that holds every finite value up to ±1e6, zero or not.
+    ///
+    /// It spans `least` about their middle where the values span less, but not below zero for values that are not; no value at all
+    /// gives `0 … least`.
+    #[must_use]
+    pub fn spanning(values: impl IntoIterator<Item = f64>, least: f64, most: u32) -> Self {
+        let least = if least.is_finite() { least.clamp(1e-6, LARGEST) } else { 1.0 };
+        let (mut lo, mut hi) = span(values);
+        if lo > hi {
+            (lo, hi) = (0.0, least);
+        }
+        if hi - lo < least {
+            let (middle, floor) = ((lo + hi) / 2.0, if lo >= 0.0 { 0.0 } else { -LARGEST });
+            lo = (middle - least / 2.0).max(floor);
+            hi = lo + least;
+        }
+        Self::fitting(lo, hi, most)
+    }
+
+    fn fitting(lo: f64, hi: f64, most: u32) -> Self {
+        let most = most.clamp(2, 1000);
         let power = ((hi - lo) / f64::from(most)).log10().floor() as i32;
         let mut axis = Self { step: 1.0, first: 0, last: 1 };
         for (digit, more) in [(1.0, 0), (2.0, 0), (5.0, 0), (1.0, 1), (2.0, 1), (5.0, 1)] {
@@ -50,11 +72,24 @@ impl Axis {
         (self.last - self.first).max(1)
     }
 
+    /// A value with as many decimals as the step needs, a true minus sign, and its unit.
+    #[must_use]
+    pub fn label(&self, value: f64, unit: &str) -> String {
+        let decimals = if self.step < 1.0 { (-self.step.log10()).ceil().clamp(0.0, 9.0) as usize } else { 0 };
+        let digits = format!("{:.decimals$}{unit}", value.abs());
+        if value < -self.step / 2.0 { format!("−{digits}") } else { digits }
+    }
+
     /// The values at the ticks, lowest first.
     #[must_use]
     pub fn ticks(&self) -> Vec<f64> {
         (self.first..=self.last).map(|n| f64::from(n) * self.step).collect()
     }
+}
+
+/// Smallest and largest of the finite values up to ±[`LARGEST`]; the wrong way round where there is none.
+fn span(values: impl IntoIterator<Item = f64>) -> (f64, f64) {
+    values.into_iter().filter(|v| v.abs() <= LARGEST).fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), v| (lo.min(v), hi.max(v)))
 }
 
 /// The coordinate rounds to the nearest unit of the backend; plotters' own cuts off, which shifts every curve by half a unit.
@@ -76,21 +111,12 @@ impl Ranged for Axis {
     }
 }
 
-/// Degrees with as many decimals as the step needs and a true minus sign: `−0.5°`.
-impl ValueFormatter<f64> for Axis {
-    fn format_ext(&self, value: &f64) -> String {
-        let decimals = if self.step < 1.0 { (-self.step.log10()).ceil().clamp(0.0, 9.0) as usize } else { 0 };
-        let digits = format!("{:.decimals$}°", value.abs());
-        if *value < -self.step / 2.0 { format!("−{digits}") } else { digits }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     fn labels(axis: Axis) -> Vec<String> {
-        axis.ticks().iter().map(|v| axis.format_ext(v)).collect()
+        axis.ticks().iter().map(|v| axis.label(*v, "°")).collect()
     }
 
     #[test]
@@ -124,6 +150,16 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn an_axis_without_zero() {
+        let ticks = |values: &[f64], least| Axis::spanning(values.iter().copied(), least, 5).ticks();
+        assert_eq!(ticks(&[13.2, 17.4], 4.0), [13.0, 14.0, 15.0, 16.0, 17.0, 18.0]);
+        assert_eq!(ticks(&[17.4], 4.0), [15.0, 16.0, 17.0, 18.0, 19.0, 20.0]);
+        assert_eq!(ticks(&[0.5], 4.0), [0.0, 1.0, 2.0, 3.0, 4.0], "not below zero");
+        assert_eq!(ticks(&[], 4.0), [0.0, 1.0, 2.0, 3.0, 4.0]);
+        assert_eq!(ticks(&[f64::NAN, 1e9], 4.0), [0.0, 1.0, 2.0, 3.0, 4.0]);
     }
 
     #[test]
