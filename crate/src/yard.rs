@@ -268,7 +268,7 @@ impl Yard {
                 if end >= 0.0 {
                     continue;
                 }
-                cross([shortest, top], [margin, end], |t| self.margin(k, &self.at(spacing, t))).0
+                cross([shortest, top], [margin, end], &|t| self.margin(k, &self.at(spacing, t))).0
             };
             if t < top {
                 (top, by) = (t, Some(field));
@@ -290,7 +290,7 @@ impl Yard {
             let short = self.margin(k, &least);
             if short < 0.0 {
                 let ends = [short, self.margin(k, &end)];
-                let t = cross([window.travel[0], top], ends, |t| self.margin(k, &self.at(spacing, t))).1;
+                let t = cross([window.travel[0], top], ends, &|t| self.margin(k, &self.at(spacing, t))).1;
                 (window.travel[0], window.by[0]) = (t, Some(DEMANDS[k].0));
                 least = self.at(spacing, t);
             }
@@ -337,7 +337,7 @@ impl Yard {
             let best = seen.iter().fold(seen[0], |m, s| if s.1.0 > m.1.0 { *s } else { m });
             return Err(Block { by: [Some(best.1.1), None], travel: best.0, score: (best.1.0 / 1e3).max(-1.0) });
         };
-        let between = |i: usize| cross([seen[i].0, seen[i + 1].0], [seen[i].1.0, seen[i + 1].1.0], |t| worst(t).0);
+        let between = |i: usize| cross([seen[i].0, seen[i + 1].0], [seen[i].1.0, seen[i + 1].1.0], &|t| worst(t).0);
         let mut out = window;
         if from > 0 {
             out.travel[0] = between(from - 1).1;
@@ -362,7 +362,7 @@ impl Yard {
         if seen.iter().all(|s| s.1.is_err()) {
             let best = self.nearest(&seen);
             self.passes(best).map_err(|block| (best, block))?;
-            seen.insert(seen.partition_point(|p| p.0 < best), (best, Ok(())));
+            seen.insert(seen.partition_point(|s| s.0 < best), (best, Ok(())));
         }
         let mut ranges = Vec::new();
         let mut from = 0;
@@ -375,9 +375,14 @@ impl Yard {
             }
             from = to;
         }
-        let width = |r: &[Edge; 2]| r[1].spacing - r[0].spacing;
-        let holds = |r: &[Edge; 2]| near.is_some_and(|s| s >= r[0].spacing && s <= r[1].spacing);
-        ranges.sort_by(|p, q| holds(q).cmp(&holds(p)).then(width(q).total_cmp(&width(p))));
+        let worth = |r: &[Edge; 2]| match near {
+            Some(s) if s >= r[0].spacing && s <= r[1].spacing => f64::INFINITY,
+            _ => r[1].spacing - r[0].spacing,
+        };
+        let first = (0..ranges.len()).fold(0, |m, i| if worth(&ranges[i]) > worth(&ranges[m]) { i } else { m });
+        if first > 0 {
+            ranges.swap(0, first);
+        }
         Ok(ranges)
     }
 

@@ -8,6 +8,7 @@ use donorack::plan::Plan;
 use donorack::verdict::VerdictKind;
 use donorack::view::{RackView, evaluate};
 use donorack::yard::{Range, Told, look_for};
+use proptest::prelude::*;
 use serde_json::{Value, json};
 
 fn plan(value: &Value) -> Plan {
@@ -295,4 +296,38 @@ fn the_rack_line_is_that_of_the_chosen_rack_and_the_racks_stand_where_they_were_
     let ends = told.spacing.unwrap().ends;
     assert!((picture.band[0].0 - ends[0]).abs() < 1e-6 && (picture.band.last().unwrap().0 - ends[1]).abs() < 1e-6);
     assert!(picture.band.iter().all(|b| b.1 >= 30.0 - 1e-6 && b.2 >= b.1 - 1e-6));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(96))]
+
+    /// Whatever is typed within the table's ranges: an answer, every range in order and finite.
+    #[test]
+    fn any_car_is_answered(
+        arm in (-500.0..500.0f64, -300.0..300.0f64, 150.0..2900.0f64),
+        fit in (-500.0..500.0f64, -300.0..300.0f64, -300.0..300.0f64, 40.0..2000.0f64),
+        limits in (1.0..80.0f64, 0.0..100.0f64, 0.0..90.0f64, prop::option::of(-200.0..400.0f64)),
+    ) {
+        let sided = |x: f64, plus: &str, minus: &str| format!("{:.2} mm {}", x.abs(), if x < 0.0 { minus } else { plus });
+        let mut value = json!({
+            "donorack": 1,
+            "car": {"wheelbase": 2500, "front_track": 1400, "rod_end_spacing": arm.2, "arm_fore_aft": sided(arm.0, "ahead", "behind"),
+                    "arm_inboard": sided(arm.1, "inboard", "outboard")},
+            "racks": [{"rack_line": sided(fit.0, "ahead", "behind"), "offset": sided(fit.1, "left", "right"),
+                       "height": sided(fit.2, "above", "below"), "inner_joint_spacing": fit.3}],
+            "limits": {"lock_inner": limits.0, "reserve": limits.1, "transmission_angle": limits.2}
+        });
+        if let Some(least) = limits.3 {
+            value["limits"]["ackermann_min"] = json!(least);
+            value["limits"]["turns_max"] = json!(3.2);
+            value["limits"]["ratio_min"] = json!(15);
+        }
+        let told = told(&value);
+        prop_assert!(["ok", "nothing", "needs"].contains(&told.status));
+        for range in told.spacing.iter().chain(&told.travel) {
+            prop_assert!(range.ends[0] <= range.ends[1] && range.ends.iter().all(|x| x.is_finite()), "{range:?}");
+        }
+        let shown = serde_json::to_string(&told).unwrap();
+        prop_assert!(!shown.contains("NaN") && !shown.contains("inf "), "{shown}");
+    }
 }

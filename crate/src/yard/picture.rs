@@ -72,9 +72,16 @@ pub(super) fn picture(yard: &Yard, plan: &Plan, edges: Option<&[Edge; 2]>, at: f
     let windows: Vec<(f64, Window)> = passing.filter_map(|s| Some((s, yard.window(s).ok()?))).collect();
     let band = windows.iter().filter_map(|(s, w)| Some((*s, lock_at(*s, w.travel[0])?, lock_at(*s, w.travel[1])?))).collect::<Vec<_>>();
     let widest = x[1].min(yard.widest);
-    let beside = |from: f64, to: f64| (to - from > 1.0).then(|| span(from, to, BESIDE)).into_iter().flatten();
-    let spacings = beside(x[0], ends[0]).chain(windows.iter().map(|w| w.0)).chain(beside(ends[1], widest));
-    let most: Vec<(f64, f64)> = spacings.filter_map(|s| Some((s, lock_at(s, yard.most(s).ok()?.0)?))).collect();
+    let mut spacings = Vec::new();
+    for (from, to) in [(x[0], ends[0]), (ends[1], widest)] {
+        if to - from > 1.0 {
+            spacings.extend(span(from, to, BESIDE));
+        }
+        if from == x[0] {
+            spacings.extend(windows.iter().map(|w| w.0));
+        }
+    }
+    let most: Vec<(f64, f64)> = spacings.into_iter().filter_map(|s| Some((s, lock_at(s, yard.most(s).ok()?.0)?))).collect();
     let wanted = yard.limit(Field::LockWanted);
     let top = band.iter().map(|p| p.2).chain(racks.iter().map(|r| r.2)).chain(wanted.map(|w| w + 5.0)).fold(0.0, f64::max);
     let low = band.iter().map(|p| p.1).chain(racks.iter().map(|r| r.2)).chain(wanted).fold(f64::INFINITY, f64::min);

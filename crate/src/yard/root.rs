@@ -21,7 +21,7 @@ pub(super) fn longest_run<T>(seen: &[T], passes: impl Fn(&T) -> bool) -> Option<
 ///
 /// Regula falsi with the Illinois rule, bisection where `f` is not finite; each guess goes a little past the root, towards the
 /// farther end, so that both ends close in.
-pub(super) fn cross([mut a, mut b]: [f64; 2], [mut fa, mut fb]: [f64; 2], f: impl Fn(f64) -> f64) -> (f64, f64) {
+pub(super) fn cross([mut a, mut b]: [f64; 2], [mut fa, mut fb]: [f64; 2], f: &dyn Fn(f64) -> f64) -> (f64, f64) {
     let rising = fb >= 0.0;
     let mut last = 0;
     for i in 0..40 {

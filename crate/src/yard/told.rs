@@ -86,10 +86,12 @@ fn between(a: &Text, b: &Text) -> Text {
 
 /// With its ± where there is one.
 fn edge_text(mm: f64, up: bool, pm: Option<f64>) -> Text {
-    match pm.filter(|p| *p > 0.05) {
+    let text = match pm.filter(|p| *p > 0.05) {
         Some(p) => figure(ResultUnit::Mm, mm, Some(p)),
         None => inward(mm, up),
-    }
+    };
+    // A value and its ± stay on one line.
+    Text { mm: text.mm.replace(' ', "\u{a0}"), inch: text.inch.replace(' ', "\u{a0}") }
 }
 
 impl Yard {
@@ -261,7 +263,7 @@ fn bar(rack: &Solution) -> Option<Line> {
         name: "bar",
         label: "Bar, in a left turn",
         text: same(&format!("to the {way}")),
-        more: vec![same(&format!("Because your arms steer from {arms} the steering axis."))],
+        more: vec![same(&format!("Because your arms steer from {arms} the axis."))],
     })
 }
 
@@ -389,7 +391,7 @@ fn per_turn(told: &mut Told, yard: &Yard, rack: &Solution, travel: f64) -> Line 
     let c = yard.per_turn;
     if let (Ok(r), Ok(n)) = (rack.sheet.get(Name::RatioCentre, 0), rack.sheet.get(Name::Turns, 0)) {
         let figures = [length(c), figure(ResultUnit::Ratio, r, None), figure(ResultUnit::Turns, n, None), near(travel)];
-        let say = "{} makes {} on centre, and {} of {}.";
+        let say = "{} gives {}, {} over {}.";
         more.push(Text::fill(say, &[&figures[0], &figures[1], &figures[2], &figures[3]]));
     }
     Line { name: "per_turn", label, text, more }
