@@ -195,6 +195,41 @@ const SPOILT: &str = r#"if (localStorage.getItem('donorack.open') === null) {
     for (const key of ['donorack.past.00000000000a', 'donorack.gone', 'donorack.place', 'donorack.units', 'donorack.look']) localStorage.setItem(key, '{{');
 }"#;
 
+/// A tab that heard nothing of the other finds out at its next keystroke, before it would write.
+#[tokio::test]
+async fn a_deaf_tab_looks_before_it_writes() {
+    let mut hand = after("window.addEventListener('storage', (event) => event.stopImmediatePropagation());").await;
+    hand.tap("[data-do=start]").await;
+    hand.write("car.wheelbase", "100").await;
+    // As another tab writes: another number, another stamp.
+    let other = "const key = `donorack.plan.${localStorage.getItem('donorack.open')}`; const held = JSON.parse(localStorage.getItem(key));
+        held.plan.car.wheelbase = '110 in'; held.rest = {}; held.stamp = 'another'; localStorage.setItem(key, JSON.stringify(held));";
+    hand.browser.js(other).await;
+    assert_eq!(bar(&hand).await, "");
+    hand.type_on("5").await;
+    assert!(bar(&hand).await.contains("Another tab has changed this plan"), "{}", bar(&hand).await);
+    assert_eq!(stored(&hand).await["plan"]["car"]["wheelbase"], "110 in");
+    assert_eq!(value(&hand, "car.wheelbase").await, "1005", "what was typed stands");
+    hand.tap("[data-do=tab-theirs]").await;
+    assert_eq!(value(&hand, "car.wheelbase").await, "110");
+    hand.content().await;
+}
+
+/// Where there is no room left, the steps back of other plans give way to what is typed now.
+#[tokio::test]
+async fn steps_back_of_other_plans_make_room() {
+    let mut hand = Hand::on(Screen::Phone).await;
+    hand.tap("[data-do=start]").await;
+    hand.write("car.wheelbase", "100").await;
+    let fill = "for (let size = 1 << 22; size >= 1; size >>= 1) { try { for (let n = 0; ; n += 1) localStorage.setItem(`donorack.past.${size}.${n}`, 'x'.repeat(size)); } catch { } } return localStorage.length";
+    assert!(hand.browser.js(fill).await.as_u64().unwrap() > 3);
+    hand.type_on(".25").await;
+    assert_eq!(stored(&hand).await["plan"]["car"]["wheelbase"], "100.25 in");
+    assert_eq!(bar(&hand).await, "");
+    hand.reload().await;
+    assert_eq!(value(&hand, "car.wheelbase").await, "100.25");
+}
+
 #[tokio::test]
 async fn storage_that_fails_is_said_and_the_plan_works() {
     for (script, word) in [(REFUSED, "keeps nothing"), (FULL, "no room left")] {
