@@ -29,15 +29,17 @@ const EVALUATE: &str = "
 const KEYS: &str = "
     return (async ([path]) => {
         const frame = () => new Promise(requestAnimationFrame);
-        document.getElementById('toe').scrollIntoView({ block: 'center' });
         const field = document.querySelector(`[data-field=\"${path}\"]`);
         const value = () => document.querySelector('[data-result*=\"circle_centre\"]').textContent;
         const seen = new Set();
         const times = [];
         for (let n = 0; n < 70; n++) {
-            for (let k = 0; k < 4; k++) await frame();
             field.focus({ preventScroll: true });
             field.select();
+            for (let k = 0; k < 3; k++) await frame();
+            // The page scrolls to the field that has the focus: back to the chart.
+            document.getElementById('toe').scrollIntoView({ block: 'center', behavior: 'instant' });
+            for (let k = 0; k < 3; k++) await frame();
             let first, last;
             requestAnimationFrame(() => { first = performance.now(); });
             const start = performance.now();
@@ -79,6 +81,8 @@ async fn main() {
     assert!(keys["seen"].as_u64() > Some(20), "the keys change what is shown: {}", keys["seen"]);
     let times = &keys["times"];
     say("a key in the example: until script and layout are done", floats(times, |t| t[0].as_f64()));
-    say("the chart drawn in the frame after it", floats(times, |t| t[1].as_f64()));
+    let chart = floats(times, |t| t[1].as_f64());
+    assert!(spread(chart.clone())[1] > 0.2, "the chart is in sight and drawn");
+    say("the chart drawn in the frame after it", chart);
     say("both", floats(times, |t| Some(t[0].as_f64()? + t[1].as_f64()?)));
 }
