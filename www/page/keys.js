@@ -20,7 +20,10 @@ export function show(field, kind, above, type) {
       [...KINDS[kind], LETTERS].map((key) => h("button", { type: "button", tabindex: "-1", "data-key": key, "aria-label": words.keys.names[key] ?? null, onclick: () => press(key) }, key)));
   }
   keys.dataset.path = field.path;
-  if (keys.previousElementSibling !== above) above.after(keys);
+  // Beside another field they stand in their own; in one column they may use the whole width.
+  const columns = getComputedStyle(above.parentElement).gridTemplateColumns.split(" ").length;
+  if (columns > 1 && keys.parentElement !== field.root) field.root.append(keys);
+  if (columns === 1 && keys.previousElementSibling !== above) above.after(keys);
   name();
 }
 
