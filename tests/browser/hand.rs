@@ -129,12 +129,18 @@ impl Hand {
         self.browser.until("document.documentElement.dataset.ready === 'yes'").await;
     }
 
-    /// Taps something, scrolled to where a thumb and an eye reach it.
+    /// Taps something, scrolled to where a thumb and an eye reach it, once the page stands still.
     pub async fn tap(&mut self, css: &str) {
         self.browser.find(css).await;
-        self.browser
-            .js_with("document.querySelector(arguments[0]).scrollIntoView({ block: 'center', behavior: 'instant' })", vec![json!(css)])
-            .await;
+        let still = "const frame = () => new Promise(requestAnimationFrame);
+            return (async ([css]) => {
+                await frame();
+                await frame();
+                document.querySelector(css).scrollIntoView({ block: 'center', behavior: 'instant' });
+                await frame();
+                await frame();
+            })(arguments);";
+        self.browser.js_with(still, vec![json!(css)]).await;
         self.browser.tap(css).await;
         self.taps += 1;
     }
@@ -160,7 +166,8 @@ impl Hand {
     pub async fn enter_field(&mut self, path: &str) {
         if self.focus().await != path {
             self.tap(&field(path)).await;
-            assert_eq!(self.focus().await, path, "a tap into a field gives it the focus");
+            let held = self.browser.js("return document.activeElement.outerHTML.slice(0, 200)").await;
+            assert_eq!(self.focus().await, path, "a tap into a field gives it the focus, not {held}");
         }
     }
 
@@ -254,12 +261,18 @@ impl Hand {
 
     /// The page is no wider than the screen, and cannot be pushed sideways.
     pub async fn fits(&self) {
-        let script = "const was = scrollY; scrollTo(999, was); const x = [scrollX, visualViewport.offsetLeft]; scrollTo(0, was);
-            const wide = [...document.querySelectorAll('body *')].filter((n) => n.getBoundingClientRect().right > screen.width + 0.5 && !n.closest('.scroll, .sr') && !n.ownerSVGElement);
-            return [x, [innerWidth, document.scrollingElement.scrollWidth], screen.width, wide.slice(0, 5).map((n) => n.outerHTML.slice(0, 120))];";
+        self.wide().await.unwrap_or_else(|e| panic!("the page is wider than the screen: {e}"));
+    }
+
+    /// The same, told.
+    pub async fn wide(&self) -> Result<(), Value> {
+        let script = "const was = scrollY; scrollTo(999, was); const pushed = [scrollX, visualViewport.offsetLeft]; scrollTo(0, was);
+            const beyond = (n) => n.getBoundingClientRect().right > screen.width + 0.5 && !n.closest('.scroll, .sr') && !n.ownerSVGElement;
+            const wide = [...document.querySelectorAll('body *')].filter(beyond).map((n) => n.outerHTML.slice(0, 120));
+            return [pushed, [innerWidth, document.scrollingElement.scrollWidth], screen.width, wide.slice(0, 5)];";
         let seen = self.browser.js(script).await;
         let wide = &seen[2];
-        assert_eq!(seen, json!([[0, 0], [wide, wide], wide, []]), "the page is wider than the screen");
+        if seen == json!([[0, 0], [wide, wide], wide, []]) { Ok(()) } else { Err(seen) }
     }
 }
 

@@ -4,6 +4,7 @@
 mod chart;
 mod friend;
 mod hand;
+mod keeping;
 mod looks;
 mod motion;
 mod offline;
@@ -14,3 +15,4 @@ mod shown;
 mod tape;
 mod vectors;
 mod weight;
+mod yard;
