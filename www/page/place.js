@@ -1,7 +1,7 @@
 // The place on the page: which field, how far down, what is unfolded. A phone that ends the tab loses none of it.
 
 import { open } from "./plan.js";
-import { read, write } from "./store.js";
+import { here, read, write } from "./store.js";
 
 const KEY = "donorack.place";
 const MARKS = "main section[aria-labelledby], .field[data-path], .sheet > h3, .card > summary";
@@ -23,7 +23,10 @@ export function note() {
   if (!ready || open.mode !== "own") return;
   const field = document.activeElement?.dataset?.field ?? null;
   const unfolded = folded().filter(([, details]) => details.open).map(([k]) => k);
-  write(KEY, JSON.stringify({ id: open.id, field, unfolded, mark: mark() }));
+  const held = { id: open.id, field, unfolded, mark: mark() };
+  // This tab's own place is the nearer one; a program that was ended altogether has only the other.
+  here(held);
+  write(KEY, JSON.stringify(held));
 }
 
 const soon = () => {
@@ -33,10 +36,10 @@ const soon = () => {
 
 /** Goes back to the place of the open plan, if it `stayed` open and was left there; then follows it. */
 export function restore(stayed) {
-  history.scrollRestoration = "manual";
-  let held = null;
+  if (open.mode === "own") history.scrollRestoration = "manual";
+  let held = here();
   try {
-    held = JSON.parse(read(KEY));
+    if (held?.id !== open.id) held = JSON.parse(read(KEY));
   } catch {
     // What cannot be read leads nowhere.
   }

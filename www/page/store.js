@@ -150,6 +150,7 @@ export function bringBack(id) {
 
 const ASIDE = "donorack.aside";
 const BESIDE = "donorack.beside";
+const HERE = "donorack.place";
 
 function tab(key, value) {
   try {
@@ -164,5 +165,7 @@ function tab(key, value) {
 
 /** What was typed here while another tab had changed the plan: given, read, or taken away for `null`. */
 export const aside = (held) => tab(ASIDE, held);
+/** The place on the page, as this tab left it. */
+export const here = (held) => tab(HERE, held);
 /** A plan that came back changed and lies beside one's own: `{id, link}`. */
 export const beside = (held) => tab(BESIDE, held);
