@@ -38,7 +38,6 @@ export const words = {
     copy: "rack copied", copyPlan: "plan copied", take: (label) => `taken over: ${label}`, tabs: "the choice between two tabs", remove: "rack removed", move: "rack moved", choose: "rack chosen" },
   car: {
     title: "Car", sub: "The one that gets the rack. Walk round it once with the tape.",
-    drawing: "Left front corner from above: where the tape goes for the tie-rod end and the rack line",
     whichever: "Whichever you measured", more: "More that makes it sharper",
     moreSub: "None of these is needed for a first verdict. Each one answers more, or answers it closer.",
     spacing: { rod_end_spacing: "outer rod ends", axis_spacing_at_ground: "axes at the ground" },

@@ -143,10 +143,11 @@ const tyreWide = (from) => () => [
 ];
 const s165 = () => [ring(52, 78, 44, "tyre"), ring(52, 78, 22, "rim"), word(52, 52, "165/…"), dash("M74 46L104 34H122")];
 
-function body(second, at, ahead) {
+// The front of the car; its first corner is the one furthest ahead.
+function body(second, ahead) {
   const [x, y] = second ? [34, 58] : [86, 20];
   return [soft("M34 134V58L86 20H254L306 58V134"), [64, 276].map((c) => tyre(c, 102, 26, 56)), dash("M40 102H300"), [64, 276].map((c) => joint(c, 102)),
-    ahead ? [tape(x === 34 ? 34 : x, y, x, 102), word(x + 12, second ? 69 : 66, say.along, "start")] : tape(x, y, 340 - x, y), [x, 340 - x].map((c) => joint(c, y, "here")), word(170, 132, say.from.above)];
+    ahead ? [tape(x, y, x, 102), word(x + 12, second ? 69 : 66, say.along, "start")] : tape(x, y, 340 - x, y), [x, 340 - x].map((c) => joint(c, y, "here")), word(170, 132, say.from.above)];
 }
 
 /** A drawing for each measurement of the car: what the answers are goes in, its parts come out. */
@@ -156,5 +157,5 @@ export const car = {
   scrub_radius: scrub, axis_spacing_at_rod_end: axesThere, kingpin_inclination: lean, rod_end_height: rodHeight,
   arm_fore_aft: foreAft, arm_inboard: sideways, arm_length: armLong, arm_angle: armAngle, right_arm_fore_aft: mirrored(foreAft), right_arm_inboard: mirrored(sideways),
   tyre_width: tyreWide("front"), rear_tyre_width: tyreWide("behind"),
-  corner_ahead: () => body(false, 0, true), corner_width: () => body(false), second_corner_ahead: () => body(true, 0, true), second_corner_width: () => body(true),
+  corner_ahead: () => body(false, true), corner_width: () => body(false), second_corner_ahead: () => body(true, true), second_corner_width: () => body(true),
 };
