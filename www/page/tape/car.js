@@ -130,7 +130,7 @@ export function whole(a) {
   });
   const out = 86 + a.inboard * 18;
   return [ink(`M136 ${r}H204`), box(170, r, 44, 14, 7, "housing"), axle, tape(32, y, 308, y, tops - y), tape(out, e, 340 - out, e, d * (beyond ? -20 : 36)),
-    tape(136, r, 204, r, d * (beyond ? 21 : -20)), tape(66, y, 66, e), dash(`M66 ${y}H86M66 ${e}H${out}`), tape(Math.min(86, out), e, Math.max(86, out), e, d * 18), tape(262, Math.min(e, r), 262, Math.max(e, r)), dash(`M${340 - out} ${e}H262M204 ${r}H262`), view("above", d > 0 ? 164 : 12)];
+    tape(136, r, 204, r, d * (beyond ? 21 : -20)), tape(66, y, 66, e), dash(`M66 ${y}H86M66 ${e}H${out}`), tape(Math.min(86, out), e, Math.max(86, out), e, d * 18), tape(262, Math.min(e, r), 262, Math.max(e, r)), dash(`M${340 - out} ${e}H262M204 ${r}H262`), d > 0 && !beyond ? word(170, 44, say.from.above) : view("above", d > 0 ? 164 : 142)];
 }
 
 function wheelbase() {
