@@ -7,6 +7,7 @@ mod hand;
 mod keeping;
 mod looks;
 mod motion;
+mod motion;
 mod offline;
 mod page;
 mod person;

@@ -15,7 +15,7 @@ function look(wide) {
   const colours = Object.fromEntries(COLOURS.map((name) => [name.replace("-", "_"), read(name)]));
   const size = Math.min(28, Math.round(0.875 * (parseFloat(style.fontSize) || 16)));
   const { chart } = words.turning;
-  const names = wide < 25 * size ? { ...chart, turns: chart.fewTurns } : chart;
+  const names = wide < 23 * size ? { ...chart, turns: chart.fewTurns } : chart;
   return { ...colours, rule: colours.grid || read("rule"), heavy: Number(read("heavy")) || 1, size, family: "system-ui, sans-serif", words: names };
 }
 
