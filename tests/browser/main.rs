@@ -7,7 +7,6 @@ mod hand;
 mod keeping;
 mod looks;
 mod motion;
-mod motion;
 mod offline;
 mod page;
 mod person;

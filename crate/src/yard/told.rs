@@ -67,31 +67,35 @@ fn same(s: &str) -> Text {
     Text::same(s)
 }
 
+/// A figure whose parts stay on one line.
+fn tight(text: Text) -> Text {
+    let whole = |s: String| s.replace(' ', "\u{a0}");
+    Text { mm: whole(text.mm), inch: whole(text.inch) }
+}
+
 /// A whole number of millimetres, or of sixteenths of an inch, not outside a range whose lower (`up`) or upper end it is.
 fn inward(mm: f64, up: bool) -> Text {
     let grid = 25.4 / 16.0;
     let to = |x: f64| if up { (x - 1e-6).ceil() } else { (x + 1e-6).floor() };
-    Text { mm: format!("{:.0} mm", to(mm)), inch: length(to(mm / grid) * grid).inch }
+    tight(Text { mm: format!("{:.0} mm", to(mm)), inch: length(to(mm / grid) * grid).inch })
 }
 
 fn near(mm: f64) -> Text {
-    Text { mm: format!("{mm:.0} mm"), inch: length(mm).inch }
+    tight(Text { mm: format!("{mm:.0} mm"), inch: length(mm).inch })
 }
 
 /// "560 to 735 mm": two lengths that already stand on the grid of what is shown.
 fn between(a: &Text, b: &Text) -> Text {
     let to = |a: &str, b: &str, unit: &str| format!("{} to {b}", a.strip_suffix(unit).unwrap_or(a));
-    Text { mm: to(&a.mm, &b.mm, " mm"), inch: to(&a.inch, &b.inch, " in") }
+    Text { mm: to(&a.mm, &b.mm, "\u{a0}mm"), inch: to(&a.inch, &b.inch, "\u{a0}in") }
 }
 
 /// With its ± where there is one.
 fn edge_text(mm: f64, up: bool, pm: Option<f64>) -> Text {
-    let text = match pm.filter(|p| *p > 0.05) {
-        Some(p) => figure(ResultUnit::Mm, mm, Some(p)),
+    match pm.filter(|p| *p > 0.05) {
+        Some(p) => tight(figure(ResultUnit::Mm, mm, Some(p))),
         None => inward(mm, up),
-    };
-    // A value and its ± stay on one line.
-    Text { mm: text.mm.replace(' ', "\u{a0}"), inch: text.inch.replace(' ', "\u{a0}") }
+    }
 }
 
 impl Yard {
@@ -367,7 +371,7 @@ fn per_turn(told: &mut Told, yard: &Yard, rack: &Solution, travel: f64) -> Line 
     told.per_turn = [least.map(|l| l.0), most.map(|m| m.0)];
     let tenth = |c: f64, up: bool| {
         let x = if up { (c * 10.0 - 1e-6).ceil() / 10.0 } else { (c * 10.0 + 1e-6).floor() / 10.0 };
-        Text { mm: format!("{x:.1} mm"), inch: inward(c, up).inch }
+        Text { mm: format!("{x:.1}\u{a0}mm"), inch: inward(c, up).inch }
     };
     let label = "Travel per turn";
     let (a, b) = (least.map(|l| tenth(l.0, true)), most.map(|m| tenth(m.0, false)));
