@@ -2,7 +2,6 @@
 
 import { Refused, evaluate, load } from "./core.js";
 import * as charts from "./charts.js";
-import * as charts from "./charts.js";
 import * as compare from "./compare.js";
 import * as diff from "./diff.js";
 import { h, put, say } from "./dom.js";
