@@ -522,10 +522,13 @@ function lost() {
   bar();
 }
 
+// In a task of its own: what is being done just now would take the sentence away.
 function revived() {
-  relief = words.bar.revived;
-  tell(relief);
-  bar();
+  setTimeout(() => {
+    relief = words.bar.revived;
+    tell(relief);
+    bar();
+  });
 }
 
 /** Puts the page's words into its frame. */
