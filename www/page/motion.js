@@ -92,7 +92,6 @@ function typed(left = false, side) {
   }
   box.wrong = left && sentence !== "";
   complain(box.wrong ? sentence : "");
-  if (left && side && !sentence) follow(true);
 }
 
 function complain(sentence) {
