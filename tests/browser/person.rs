@@ -71,7 +71,8 @@ async fn a_rack_that_suits_by_the_pages_own_keys() {
     for (name, share) in [("straight", 0.0), ("right", -1.0)] {
         hand.tap(&format!("[data-lock={name}]")).await;
         let seen = donorack::drawing::axle(&plan(&SUITS.file()), 0, share).unwrap();
-        assert_eq!(hand.browser.text("#axle-caption").await, seen.caption.mm);
+        // The drawing may take its time to get there.
+        hand.browser.until(&format!("document.querySelector('#axle-caption').textContent === {}", json!(seen.caption.mm))).await;
         let angles: Vec<&str> = seen.wheels.iter().map(|w| w.text.as_str()).collect();
         assert_eq!(shown::read(&hand.browser).await["axle"][1], json!(angles));
     }
