@@ -5,18 +5,24 @@
 //! neighbours answer one question each and know no screen; `findings` judge; `chart` knows no DOM;
 //! `web` alone knows JavaScript.
 
-pub mod chart;
 pub mod ackermann;
 pub mod axle;
+pub mod chart;
 pub mod circle;
 pub mod closure;
 pub mod compare;
-pub mod explain;
-pub mod fields;
-pub mod geometry;
 pub mod curves;
 pub mod drawing;
+pub mod explain;
+pub mod fields;
 pub mod findings;
+pub mod geometry;
+mod grammar;
+pub mod json;
+pub mod link;
+pub mod measure;
+pub mod plan;
+pub mod ratio;
 pub mod readings;
 pub mod results;
 pub mod steering;
@@ -25,17 +31,11 @@ pub mod text;
 pub mod travel;
 pub mod turn;
 pub mod uncertainty;
+pub mod units;
 pub mod verdict;
 pub mod view;
 pub mod words;
 pub mod yard;
-mod grammar;
-pub mod json;
-pub mod link;
-pub mod measure;
-pub mod plan;
-pub mod ratio;
-pub mod units;
 
 #[cfg(target_arch = "wasm32")]
 pub mod web;

@@ -501,7 +501,12 @@ function listen() {
     event.preventDefault();
     fields.next(event.target);
   });
-  window.addEventListener("hashchange", begin);
+  window.addEventListener("hashchange", () => {
+    // What is told of the link stands at the top of the page.
+    document.activeElement?.blur();
+    begin();
+    scrollTo(0, 0);
+  });
 }
 
 function units() {
