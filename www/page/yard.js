@@ -82,7 +82,8 @@ function show() {
 // ---- the picture: one unit of it is one pixel ----
 
 function picture(given, sentence, width, rem) {
-  const size = 0.875 * rem;
+  // Large letters make the picture's larger only as far as it still has room for them: the sentences say the same.
+  const size = Math.max(14, Math.min(0.875 * rem, width / 18));
   const [left, right, top, bottom] = [3.1 * size, 0.9 * size, 1.9 * size, 3.1 * size];
   const height = Math.round(Math.min(0.5 * width, 15 * rem) + bottom);
   const across = (mm) => left + ((mm - given.x[0]) / (given.x[1] - given.x[0])) * (width - left - right);
@@ -97,7 +98,7 @@ function picture(given, sentence, width, rem) {
   const band = given.band;
   const middle = band[Math.floor(band.length / 2)];
   const room = middle && up(middle[1]) - up(middle[2]) > 1.6 * size;
-  return s("svg", { class: "plot", viewBox: `0 0 ${width} ${height}`, width, height, role: "img", "aria-label": sentence },
+  const svg = s("svg", { class: "plot", viewBox: `0 0 ${width} ${height}`, width, height, role: "img", "aria-label": sentence },
     band.length ? s("polygon", { class: "band", points: [...band.map(([mm, , most]) => at(mm, most)), ...[...band].reverse().map(([mm, least]) => at(mm, least))].join(" ") }) : null,
     given.rises.map(([deg, name]) => [line("grid", first, up(deg), last, up(deg)), note("tick", first - 0.5 * size, up(deg) + 0.35 * size, "end", name)]),
     ticks.map(([mm, name]) => [line("grid", across(mm), floor, across(mm), floor + 0.35 * size), note("tick", across(mm), floor + 1.4 * size, "middle", name)]),
@@ -107,6 +108,8 @@ function picture(given, sentence, width, rem) {
     given.wanted === null ? null : [line("wanted", first, up(given.wanted), last, up(given.wanted))],
     room ? note("inside", across(middle[0]), (up(middle[1]) + up(middle[2])) / 2 + 0.35 * size, "middle", words.yard.passes) : null,
     points(given.racks, across, up, size, width));
+  svg.style.fontSize = `${size}px`;
+  return svg;
 }
 
 // A numbered disc a rack; one that would cover another stands beside its place, with a line to it.

@@ -277,7 +277,7 @@ fn nothing(told: &mut Told, yard: &Yard, plan: &Plan, best: f64, block: &Block) 
     told.lines.extend(bar(&rack));
     let dead = yard.dead_point(&rack);
     told.summary = same("No rack passes every limit with these arms and this rack line.");
-    let mut more = vec![Text::fill("It comes nearest at {} between the inner joints: {}.", &[&near(best), &yard.clash(block.by, dead)])];
+    let mut more = vec![Text::fill("It comes nearest with inner joints {} apart.", &[&near(best)])];
     if let (Some(lock), [Some(Field::LockWanted), Some(_)]) = (lock(&rack), block.by) {
         let reached = degrees(lock);
         more.push(Text::fill("The inner wheel reaches {} there, with {} of travel.", &[&reached, &near(block.travel)]));
