@@ -57,7 +57,7 @@ function build() {
   const problem = h("p", { class: "problem", id: "turn-problem", role: "status" });
   const why = h("p", { class: "sub" });
   part("drive").append(h("div", { class: "slide" }, step("left", 1), range, step("right", -1)), typedRow, problem, why);
-  part("positions").append(...LOCKS.map(([name, at]) => h("button", { type: "button", "data-lock": name, onclick: () => go(at) }, words.turning[name])));
+  part("positions").append(...LOCKS.map(([name, at]) => h("button", { type: "button", "data-lock": name, onclick: () => { go(at); frame(); } }, words.turning[name])));
   box = { range, input, key, sides, typedRow, problem, why, wrong: false };
 }
 
