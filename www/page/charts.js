@@ -27,7 +27,12 @@ class Chart {
 
   watch() {
     const holder = part(this.id).parentElement;
-    new ResizeObserver(() => this.later()).observe(holder);
+    // What was drawn for another width says nothing of where a value lies now.
+    new ResizeObserver(() => {
+      this.ground = [];
+      this.put();
+      this.later();
+    }).observe(holder);
     new IntersectionObserver(([seen]) => {
       this.near = seen.isIntersecting;
       if (this.near) this.later();
