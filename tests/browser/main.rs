@@ -15,4 +15,3 @@ mod shown;
 mod tape;
 mod vectors;
 mod weight;
-mod yard;

@@ -53,7 +53,8 @@ def png(name, size, scale, corner):
     picture = picture.resize((size, size), Image.LANCZOS)
     if corner == 0:
         picture = picture.convert("RGB")
-    picture.quantize(24).save(PAGE / name, optimize=True)
+    # Few colours: a first visit fetches these too, and a larger size is the SVG's.
+    picture.quantize(8).save(PAGE / name, optimize=True)
 
 
 def svg(name, scale, corner):
@@ -67,7 +68,6 @@ def svg(name, scale, corner):
 
 svg("icon.svg", 1, 112)
 png("icon-192.png", 192, 1, 112)
-png("icon-512.png", 512, 1, 112)
 # What a system cuts out of this one is at least a circle of 80 % of its width (W3C, Web App Manifest, "maskable").
-png("icon-maskable-512.png", 512, 0.8, 0)
+png("icon-maskable-192.png", 192, 0.8, 0)
 png("icon-touch-180.png", 180, 0.9, 0)

@@ -1,8 +1,9 @@
-//! Builds the page (`site`, `seal`), serves it (`serve`), runs every test (`suite`) with what those need (`needs`).
+//! Builds the page (`site`, `shrink`, `seal`), serves it (`serve`), runs every test (`suite`) with what those need (`needs`).
 
 pub mod needs;
 pub mod seal;
 pub mod serve;
+pub mod shrink;
 pub mod site;
 pub mod suite;
 

@@ -9,7 +9,7 @@ use std::fs;
 use std::path::Path;
 
 /// The service worker, which the build tells what belongs to it.
-const WORKER: &str = "sw.js";
+pub const WORKER: &str = "sw.js";
 /// The page, which the build tells its name.
 const PAGE: &str = "index.html";
 
@@ -50,7 +50,8 @@ pub fn seal(dir: &Path, names: &BTreeSet<String>) -> Result<String, Trouble> {
     let build: String = all.finalize().iter().take(6).map(|byte| format!("{byte:02x}")).collect();
     fs::write(dir.join(PAGE), with(&page, "data-build=\"", "\"", &build)?)?;
     let mut list = String::new();
-    for name in names.iter().filter(|name| *name != WORKER) {
+    // The system asks for the icons' pixels when it installs the page; the page itself never does, and a first visit need not pay for them.
+    for name in names.iter().filter(|name| *name != WORKER && !name.ends_with(".png")) {
         // The page is asked for by its folder: some hosts send its own name elsewhere.
         let address = if name == PAGE { "./" } else { name };
         list += &format!("\n  [\"{address}\", \"sha256-{}\"],", STANDARD.encode(Sha256::digest(read(name)?)));

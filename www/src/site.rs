@@ -1,6 +1,7 @@
 //! The finished static folder: the core as WebAssembly, its glue, and everything in `www/page`.
 
-use crate::seal::{files, seal};
+use crate::seal::{WORKER, files, seal};
+use crate::shrink::shrink;
 use crate::{Trouble, cargo, target, workspace};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -30,6 +31,8 @@ pub fn build(dir: &Path) -> Result<(), Trouble> {
     names.extend(files(&made)?);
     copy(&page, dir)?;
     copy(&made, dir)?;
+    // The worker is sealed by its own words, so they stay as they are.
+    shrink(dir, names.iter().filter(|name| *name != WORKER))?;
     seal(dir, &names)?;
     Ok(())
 }
