@@ -11,7 +11,7 @@ import * as offline from "./offline.js";
 import * as place from "./place.js";
 import * as plan from "./plan.js";
 import { open } from "./plan.js";
-import { held, steady, watch } from "./reach.js";
+import { released, held, steady, watch } from "./reach.js";
 import { share } from "./share.js";
 import * as plans from "./plans.js";
 import * as store from "./store.js";
@@ -480,19 +480,19 @@ function listen() {
       Object.assign(good, { path, entry: held && viewOf(view, path)?.status === "ok" ? { ...held } : null });
     }
     const field = event.target.closest(".field");
-    steady(event.target, () => {
+    released(() => document.activeElement === event.target && steady(event.target, () => {
       document.querySelector(".field.on")?.classList.remove("on");
       field.classList.add("on");
       tape.lay(path, field);
       fields.showKeys(path);
-    });
+    }));
   });
   document.addEventListener("focusout", (event) => {
     const left = event.target.closest(".field[data-path]");
     if (left && left.contains(event.relatedTarget)) return;
     if (left) plan.forgetUnits(open.draft, left.dataset.path);
     // Another program in front is no field left: the focus stays where it is.
-    if (left || event.target.matches("[data-field]")) queueMicrotask(() => (document.activeElement === event.target ? plan.settle() : commit()));
+    if (left || event.target.matches("[data-field]")) queueMicrotask(() => released(() => (document.activeElement === event.target ? plan.settle() : commit())));
   });
   document.addEventListener("keydown", (event) => {
     if (event.key !== "Enter" || !event.target.matches("input[data-field]")) return;

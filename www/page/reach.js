@@ -22,6 +22,19 @@ function seen() {
   return { top: top + GAP, bottom: (strip.height && strip.top < bottom ? strip.top : bottom) - GAP };
 }
 
+let down = false;
+addEventListener("mousedown", () => { down = true; }, true);
+addEventListener("mouseup", () => { down = false; }, true);
+
+/**
+ * Does something that moves parts of the page, but not between the press and the release of a tap or a click: the caret would
+ * be set where the field was, not where it is, and the keys typed next would be lost.
+ */
+export function released(change) {
+  if (down) addEventListener("mouseup", () => setTimeout(change), { once: true, capture: true });
+  else change();
+}
+
 /** Scrolls the focused field into view: with its keys, and with as much of its drawing as there is room for. */
 export function reach() {
   const field = held();
@@ -49,6 +62,10 @@ export function watch() {
     // While a finger or a mouse button is down nothing moves from under it.
     if (event.target.closest("#forms .field")) pressed ? addEventListener("click", () => requestAnimationFrame(reach), { once: true, capture: true }) : requestAnimationFrame(reach);
   });
+  // The last to guard against keys without a caret: into an empty box they always go.
+  addEventListener("keydown", ({ target }) => {
+    if (target.matches?.("input[data-field], textarea[data-field]") && target.value === "") target.setSelectionRange(0, 0);
+  }, true);
   window.visualViewport?.addEventListener("resize", () => requestAnimationFrame(reach));
 }
 
