@@ -4,10 +4,9 @@ pub mod motion;
 
 use crate::closure::Reach;
 use crate::fields::{Field, Method};
-use crate::measure::Unclear;
 use crate::readings::{Clash, Readings};
 use crate::results::{FieldSet, Gap, Name, ResultUnit, Sides, Why};
-use crate::text::{Text, figure};
+use crate::text::Text;
 use crate::travel::End;
 
 /// What a measurement is called, and where the tape goes.
@@ -194,11 +193,6 @@ pub fn clash(c: Clash) -> (&'static str, &'static str, &'static str) {
         }
         Clash::Limits => ("Two limits are the wrong way round", "The smallest allowed is larger than the largest.", "Swap them."),
     }
-}
-
-/// Why an entry is not understood, and how to mend it.
-pub fn unclear(why: &Unclear) -> String {
-    why.to_string()
 }
 
 /// How a measurement is usually taken.
@@ -431,9 +425,4 @@ pub fn source(n: Name) -> &'static str {
 /// "± 1.5 mm, tape".
 pub fn tolerance(pm: &Text, how: &str) -> Text {
     Text { mm: format!("± {}, {how}", pm.mm), inch: format!("± {}, {how}", pm.inch) }
-}
-
-/// A value with its ±.
-pub fn shown(unit: ResultUnit, value: f64, pm: Option<f64>) -> Text {
-    figure(unit, value, pm)
 }
