@@ -14,6 +14,7 @@
 
 use crate::geometry::Vec3;
 use polycool::Quartic;
+use std::f64::consts::FRAC_PI_2;
 
 /// Why a linkage has no position.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -228,21 +229,42 @@ impl Linkage {
             return [None, None];
         }
         let far = 2.0 * (self.o.norm() + self.d.norm() + self.rod);
-        let value = |s: f64| {
-            let (a, b, c) = self.abc(s);
-            (a * a + b * b - c * c, 2.0 * (a * a1 + b * b1 - c * (c1 + s)))
-        };
-        nearest(roots(k, far).into_iter().map(|s| polish(s, value)))
+        nearest(roots(k, far).into_iter().map(|s| polish(s, |s| self.reach(s))))
+    }
+
+    /// R² − C² at the rack displacement `s`, and its derivative by s: nought at a toggle.
+    fn reach(&self, s: f64) -> (f64, f64) {
+        let (a, b, c) = self.abc(s);
+        (a * a + b * b - c * c, 2.0 * (a * self.a[1] + b * self.b[1] - c * (self.c[1] + s)))
+    }
+
+    /// The toggles of this linkage from those of one that differs by hair's breadths, without looking for others.
+    pub(crate) fn toggles_near(&self, known: [Option<f64>; 2]) -> [Option<f64>; 2] {
+        known.map(|s| Some(polish(s?, |s| self.reach(s))))
     }
 
     /// The rack displacements next to mid-travel at which the rod comes to stand at the angle `lambda` (radians) to the rack's
     /// axis, to the right (negative) and to the left; only those before a toggle. At π/2 this is the fold-back.
     pub fn rod_angle_events(&self, lambda: f64, toggles: [Option<f64>; 2]) -> [Option<f64>; 2] {
+        self.rod_angles(lambda, toggles, TrigPoly::zeros)
+    }
+
+    /// The same from those of a linkage that differs by hair's breadths, without looking for others.
+    pub(crate) fn rod_angle_events_near(&self, lambda: f64, toggles: [Option<f64>; 2], known: [Option<f64>; 2]) -> [Option<f64>; 2] {
+        self.rod_angles(lambda, toggles, |p| known.map(|s| Some(p.zero_near(self.at(s?).ok()?.angle()))))
+    }
+
+    fn rod_angles<const N: usize>(
+        &self,
+        lambda: f64,
+        toggles: [Option<f64>; 2],
+        zeros: impl Fn(&TrigPoly) -> [Option<f64>; N],
+    ) -> [Option<f64>; 2] {
         let (sin, cos) = lambda.sin_cos();
-        let cos = if (lambda - std::f64::consts::FRAC_PI_2).abs() < 1e-12 { 0.0 } else { cos };
+        let cos = if (lambda - FRAC_PI_2).abs() < 1e-12 { 0.0 } else { cos };
         let p = self.transverse(self.rod * sin);
         let within = |s: f64| toggles[0].is_none_or(|t| s > t) && toggles[1].is_none_or(|t| s < t);
-        nearest(p.zeros().into_iter().flatten().flat_map(|theta| {
+        nearest(zeros(&p).into_iter().flatten().flat_map(|theta| {
             let (st, ct) = theta.sin_cos();
             let y = self.o.turned(self.u, ct, st).y - self.d.y;
             [y - self.rod * cos, y + self.rod * cos].into_iter().filter(move |&s| {
@@ -254,7 +276,7 @@ impl Linkage {
 
     /// The fold-backs next to mid-travel, as [`Linkage::toggles`].
     pub fn fold_backs(&self, toggles: [Option<f64>; 2]) -> [Option<f64>; 2] {
-        self.rod_angle_events(std::f64::consts::FRAC_PI_2, toggles)
+        self.rod_angle_events(FRAC_PI_2, toggles)
     }
 
     /// Largest inner-joint angle (radians) between two rack displacements, both within reach; `peaks` are
@@ -269,16 +291,30 @@ impl Linkage {
     pub fn inner_joint_peaks(&self) -> Peaks {
         let mut out = [None; 8];
         for (pair, theta) in out.chunks_exact_mut(2).zip(self.transverse(0.0).slope().zeros().into_iter().flatten()) {
-            let (sin, cos) = theta.sin_cos();
-            let t = Turn { cos, sin, q: 0.0 };
-            let v = self.outer(t) - self.d;
-            let along = (self.rod * self.rod - v.x * v.x - v.z * v.z).max(0.0).sqrt();
-            for (place, s) in pair.iter_mut().zip([v.y - along, v.y + along]) {
-                let (a, b, _) = self.abc(s);
-                *place = (self.sigma * (a * sin - b * cos) > 0.0).then(|| (s, self.inner_joint(s, t)));
+            for (place, peak) in pair.iter_mut().zip(self.peaks_at(theta)) {
+                *place = peak;
             }
         }
         out
+    }
+
+    /// The same from those of a linkage that differs by hair's breadths, without looking for others.
+    pub(crate) fn inner_joint_peaks_near(&self, known: &Peaks) -> Peaks {
+        let slope = self.transverse(0.0).slope();
+        let moved = |k: usize| Some(self.peaks_at(slope.zero_near(self.at(known[k]?.0).ok()?.angle()))[k % 2]).flatten();
+        std::array::from_fn(moved)
+    }
+
+    /// Where the knuckle may stand at the turn `theta` on this branch, with the inner joint's angle there.
+    fn peaks_at(&self, theta: f64) -> [Option<(f64, f64)>; 2] {
+        let (sin, cos) = theta.sin_cos();
+        let t = Turn { cos, sin, q: 0.0 };
+        let v = self.outer(t) - self.d;
+        let along = (self.rod * self.rod - v.x * v.x - v.z * v.z).max(0.0).sqrt();
+        [v.y - along, v.y + along].map(|s| {
+            let (a, b, _) = self.abc(s);
+            (self.sigma * (a * sin - b * cos) > 0.0).then(|| (s, self.inner_joint(s, t)))
+        })
     }
 
     /// The square of the rod's part across the rack's axis, less `h`², as a trigonometric polynomial in θ.
@@ -320,12 +356,17 @@ impl TrigPoly {
             2.0 * (self.sin - self.cross),
             self.one - self.cos + self.cos2,
         ];
-        let slope = self.slope();
         let mut out = [None; 4];
         for (place, t) in out.iter_mut().zip(roots(k, 22.9)) {
-            *place = Some(polish(2.0 * t.atan(), |x| (self.at(x), slope.at(x))));
+            *place = Some(self.zero_near(2.0 * t.atan()));
         }
         out
+    }
+
+    /// The zero next to a turn that is nearly one.
+    fn zero_near(&self, theta: f64) -> f64 {
+        let slope = self.slope();
+        polish(theta, |x| (self.at(x), slope.at(x)))
     }
 }
 
@@ -334,15 +375,18 @@ fn roots(k: [f64; 5], far: f64) -> impl IntoIterator<Item = f64> {
     Quartic::new(k).roots_between(-far, far, far * 1e-9)
 }
 
-/// Two Newton steps from a root known to nine digits.
+/// Newton's method from a root known to nine digits, or to the hair's breadth by which another linkage differs: two steps and four.
 fn polish(mut x: f64, f: impl Fn(f64) -> (f64, f64)) -> f64 {
-    for _ in 0..2 {
+    for _ in 0..4 {
         let (y, dy) = f(x);
         let step = y / dy;
         if !step.is_finite() {
             break;
         }
         x -= step;
+        if step.abs() <= 1e-9 * x.abs() {
+            break;
+        }
     }
     x
 }

@@ -8,12 +8,18 @@ use serde::ser::{Serialize, SerializeMap, Serializer};
 use std::fmt;
 
 /// A JSON value that forgets nothing: an object keeps its keys in order, twice the same one included.
-enum Tree {
+pub(crate) enum Tree {
+    /// `null`.
     Nothing,
+    /// `true` or `false`.
     Truth(bool),
+    /// A number, in digits.
     Number(String),
+    /// A string.
     Text(String),
+    /// An array.
     List(Vec<Tree>),
+    /// An object.
     Object(Vec<(String, Tree)>),
 }
 
@@ -199,7 +205,12 @@ impl Plan {
             return Err(PlanError::TooMuch { what: "bytes", most: LONGEST_TEXT });
         }
         let tree: Tree = serde_json::from_str(text.trim_start_matches('\u{feff}'))
-            .map_err(|e| PlanError::NotJson { line: e.line(), column: e.column() })?;
+            .map_err(|e| PlanError::NotJson { place: Some([e.line(), e.column()]) })?;
+        Plan::from_tree(tree)
+    }
+
+    /// Reads a plan file that has been taken apart.
+    pub(crate) fn from_tree(tree: Tree) -> Result<Plan, PlanError> {
         let here = Place("the plan".to_owned());
         if !matches!(tree, Tree::Object(_)) {
             return Err(PlanError::NoFormat);
@@ -246,18 +257,18 @@ impl Plan {
 
     /// Writes a plan file, the measurements in the order of the table.
     pub fn to_json(&self) -> String {
-        serde_json::to_string_pretty(&Written(self)).unwrap_or_default()
+        serde_json::to_string_pretty(self).unwrap_or_default()
     }
 }
 
-/// Serializers of the parts, which leave out what is empty.
-struct Written<'a>(&'a Plan);
+// Serializers of the parts, which leave out what is empty.
 struct Measured<'a>(Option<&'a Rack>, &'a Entries, &'a Newer);
 struct Hexed<'a>(&'a Newer);
 
-impl Serialize for Written<'_> {
+/// As its file.
+impl Serialize for Plan {
     fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
-        let plan = self.0;
+        let plan = self;
         let mut map = s.serialize_map(None)?;
         map.serialize_entry("donorack", &FORMAT)?;
         if plan.format > FORMAT {

@@ -43,3 +43,5 @@ pub mod web;
 mod web_axle;
 #[cfg(target_arch = "wasm32")]
 mod web_chart;
+#[cfg(target_arch = "wasm32")]
+mod web_pack;

@@ -117,10 +117,8 @@ impl Plan {
 pub enum PlanError {
     /// Not JSON.
     NotJson {
-        /// Line, from 1.
-        line: usize,
-        /// Column, from 1.
-        column: usize,
+        /// Line and column, from 1, where they are known.
+        place: Option<[usize; 2]>,
     },
     /// JSON, but no plan: its format number is missing.
     NoFormat,
@@ -166,9 +164,10 @@ impl std::error::Error for PlanError {}
 impl fmt::Display for PlanError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            PlanError::NotJson { line, column } => {
+            PlanError::NotJson { place: Some([line, column]) } => {
                 write!(f, "This is not a plan: the JSON breaks off or goes wrong at line {line}, column {column}.")
             }
+            PlanError::NotJson { place: None } => write!(f, "This is not a plan: it is no JSON."),
             PlanError::NoFormat => write!(f, "This is not a plan: it lacks the format number, \"donorack\": {FORMAT}."),
             PlanError::NewerFormat { format } => {
                 write!(f, "This plan was written by a newer Donorack (format {format}); this one reads format {FORMAT}.")

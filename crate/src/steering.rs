@@ -72,7 +72,8 @@ pub fn solve(x: &Inputs, forced: [Option<usize>; 2]) -> Solution {
     solve_near(x, forced, None)
 }
 
-/// As [`solve`], and gives the same; quicker where `near` has the same two linkages, whose dead points it then takes over.
+/// As [`solve`], and gives the same; quicker where `near` has the same two linkages, whose dead points it then takes over, or two that
+/// differ by hair's breadths, whose dead points it follows.
 pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution>) -> Solution {
     let mut sheet = Sheet::EMPTY;
     let [c, t, turns] = rack_numbers(x);
@@ -108,9 +109,13 @@ pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution
     match wheels(x) {
         Ok(w) => {
             let limit = x.get(Field::InnerJointLimit);
-            let same = near.filter(|n| n.wheels == Some(w)).and_then(|n| n.dead).filter(|d| d[0].limit == limit);
+            let known = near.and_then(|n| n.wheels.zip(n.dead));
+            let dead = [0, 1].map(|k| match known.map(|(wheels, dead)| (wheels[k], dead[k])) {
+                Some((wheel, dead)) if wheel == w[k] && dead.limit == limit => dead,
+                Some((_, dead)) => dead.near(&w[k], limit).unwrap_or_else(|| DeadPoints::of(&w[k], limit)),
+                None => DeadPoints::of(&w[k], limit),
+            });
             out.wheels = Some(w);
-            let dead = same.unwrap_or_else(|| [DeadPoints::of(&w[0], limit), DeadPoints::of(&w[1], limit)]);
             out.dead = Some(dead);
             linkage(&mut out, x, &w, &dead, c, &LockInputs { ground, wheelbase, scrub }, forced);
         }

@@ -70,7 +70,7 @@ pub fn degrees(deg: f64) -> Text {
 /// How many decimals show one figure of the ±, or two where it begins with a 1 or a 2.
 fn decimals(pm: f64) -> usize {
     let e = pm.log10().floor();
-    let lead = pm / 10f64.powf(e);
+    let lead = pm / 10f64.powi(e as i32);
     let d = -e + if lead < 2.95 { 1.0 } else { 0.0 };
     d.clamp(0.0, 3.0) as usize
 }

@@ -4,6 +4,7 @@ use crate::axle::Wheel;
 use crate::closure::Peaks;
 use crate::fields::Field;
 use crate::readings::Inputs;
+use std::f64::consts::FRAC_PI_2;
 
 /// What can end the rack's travel. The wheel is 0 left, 1 right.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -36,6 +37,9 @@ pub const ENDS: [End; 10] = [
     End::OuterJoint(1),
 ];
 
+/// How far a dead point may go, mm, and still be the same one.
+const HAIR: f64 = 0.5;
+
 /// What one wheel's linkage meets wherever the rack goes: rack displacements [to the right (≤ 0), to the left (≥ 0)].
 ///
 /// It depends on the linkage and the inner joint's limit alone, and costs more than everything else together.
@@ -63,6 +67,30 @@ impl DeadPoints {
             _ => l.rod_angle_events(limit, toggle),
         });
         DeadPoints { toggle, fold_back: l.fold_backs(toggle), joint, peaks: l.inner_joint_peaks(), limit }
+    }
+
+    /// Those of a wheel that differs by hair's breadths from the one with these, at a fraction of the cost: each is followed to where it
+    /// is now, new ones are not looked for. `None` where one of them has gone farther than that, or is no more.
+    pub fn near(&self, wheel: &Wheel, limit: Option<f64>) -> Option<DeadPoints> {
+        let (l, was) = (&wheel.linkage, self);
+        // A joint past its limit at mid-travel is no event of the linkage.
+        if was.limit.is_some() != limit.is_some() || was.joint == [Some(0.0); 2] {
+            return None;
+        }
+        let toggle = l.toggles_near(was.toggle);
+        let fold_back = l.rod_angle_events_near(FRAC_PI_2, toggle, was.fold_back);
+        let joint = limit.map_or([None; 2], |limit| l.rod_angle_events_near(limit, toggle, was.joint));
+        let peaks = l.inner_joint_peaks_near(&was.peaks);
+        let same = |a: Option<f64>, b: Option<f64>| a.map_or(b.is_none(), |a| b.is_some_and(|b| (a - b).abs() < HAIR));
+        let both = |a: [Option<f64>; 2], b: [Option<f64>; 2]| same(a[0], b[0]) && same(a[1], b[1]);
+        let peaked = was.peaks.iter().zip(&peaks).all(|(a, b)| same(a.map(|p| p.0), b.map(|p| p.0)));
+        (both(was.toggle, toggle) && both(was.fold_back, fold_back) && both(was.joint, joint) && peaked).then_some(DeadPoints {
+            toggle,
+            fold_back,
+            joint,
+            peaks,
+            limit,
+        })
     }
 
     /// Distance to the first of toggle and fold-back that way (0 right, 1 left), mm.
@@ -116,7 +144,7 @@ fn outer_limit(x: &Inputs, wheel: &Wheel) -> [Option<f64>; 2] {
     if lean == 0.0 {
         return [None, None];
     }
-    let at = |t: f64| (t.abs() < std::f64::consts::FRAC_PI_2).then(|| rod * (tilt.sin() - t.sin()) / lean);
+    let at = |t: f64| (t.abs() < FRAC_PI_2).then(|| rod * (tilt.sin() - t.sin()) / lean);
     let both = [at(tilt + limit), at(tilt - limit)];
     [both.into_iter().flatten().find(|s| *s < 0.0), both.into_iter().flatten().find(|s| *s > 0.0)]
 }

@@ -1,7 +1,7 @@
 //! What is shown: the whole plan evaluated, every figure with its text. The page and the command line show exactly this.
 
 use crate::compare::{Alike, alike};
-use crate::curves::{POINTS, curves};
+use crate::curves::curves;
 use crate::fields::{FIELDS, Field, Quantity, Section};
 use crate::findings::{Case, Finding, findings};
 use crate::measure::{Entry, Side, Unclear};
@@ -121,8 +121,6 @@ pub struct CurvesView {
     pub differ: bool,
     /// The toe-out curves in a sentence.
     pub summary: Text,
-    /// The toe-out curves as a table: turn, inner angle, outer angle, toe-out, ideal toe-out, as shown.
-    pub table: Vec<[String; 5]>,
 }
 
 /// One row of the table of results, for whoever shows it.
@@ -280,7 +278,7 @@ fn fields(section: Section, entries: &Entries, readings: &Readings, plan: &Plan,
 /// The entry that a default limit amounts to.
 pub(crate) fn starting(field: Field) -> Entry {
     let value = crate::readings::STARTING_LIMITS.iter().find(|s| s.0 == field).map_or(0.0, |s| s.1);
-    Entry::new(format!("{value}"), base(field.spec().quantity), None)
+    Entry::new(trimmed(value), base(field.spec().quantity), None)
 }
 
 fn field_view(field: Field, entry: &Entry, status: &'static str, from: String) -> FieldView {
@@ -409,19 +407,6 @@ fn curves_view(case: &Case) -> CurvesView {
         })
         .take(if c.differ { 2 } else { 1 })
         .collect();
-    let ideal = |inner: f64| {
-        let hit = c.ideal.windows(2).find(|w| w[1].0 >= inner - 1e-9)?;
-        let part = if w_span(hit) > 0.0 { (inner - hit[0].0) / w_span(hit) } else { 0.0 };
-        Some(hit[0].1 + part * (hit[1].1 - hit[0].1))
-    };
-    let mut table = Vec::new();
-    for (side, turn) in ["left", "right"].into_iter().enumerate().take(if c.differ { 2 } else { 1 }) {
-        for p in c.toe_out[side].iter().step_by((POINTS - 1) / 8) {
-            let deg = |x: f64| degrees(x).mm;
-            let turn = if c.differ { turn } else { "either" };
-            table.push([turn.to_owned(), deg(p.0), deg(p.0 - p.1), deg(p.1), ideal(p.0).map_or("–".to_owned(), deg)]);
-        }
-    }
     let [left, right] = c.toe_out;
     CurvesView {
         toe_out_left: left,
@@ -430,10 +415,5 @@ fn curves_view(case: &Case) -> CurvesView {
         ratio: c.ratio,
         differ: c.differ,
         summary: Text::same(locks.join(" ")),
-        table,
     }
-}
-
-fn w_span(w: &[(f64, f64)]) -> f64 {
-    w[1].0 - w[0].0
 }

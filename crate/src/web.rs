@@ -1,15 +1,18 @@
-//! What JavaScript can call. With `web_chart` the only module that knows it.
+//! What JavaScript can call. With the other `web_…` the only module that knows it.
 //!
-//! Plans go in as the text of their file, results come out as plain objects. An error is thrown as a string: a sentence for a person.
+//! Plans go in as the object that their file reads as (its text will do as well) and come out as such, results as plain objects. An error
+//! is thrown as a string: a sentence for a person.
 
 use crate::closure::{Linkage, Reach};
 use crate::fields::{FIELDS, Field, Quantity, Section};
 use crate::geometry::Vec3;
+use crate::json::Tree;
 use crate::measure::{Entry, Side};
-use crate::plan::Plan;
+use crate::plan::{Plan, PlanError};
 use crate::units::{Unit, base};
+use crate::web_pack::object;
 use crate::{drawing, view};
-use serde::Serialize;
+use js_sys::{Array, JSON, Number, Object};
 use wasm_bindgen::prelude::*;
 
 /// The version of the core, as in its Cargo.toml.
@@ -18,12 +21,39 @@ pub fn version() -> String {
     env!("CARGO_PKG_VERSION").to_owned()
 }
 
-pub(crate) fn object<T: Serialize>(value: &T) -> Result<JsValue, JsValue> {
-    value.serialize(&serde_wasm_bindgen::Serializer::json_compatible()).map_err(|e| JsValue::from_str(&e.to_string()))
+/// The plan of a file.
+pub(crate) fn read(file: &JsValue) -> Result<Plan, JsValue> {
+    let parsed = file.as_string().map(|text| JSON::parse(&text));
+    let tree = match &parsed {
+        Some(parsed) => parsed.as_ref().ok().and_then(|file| tree(file, DEEPEST)),
+        None => tree(file, DEEPEST),
+    };
+    let plan = tree.ok_or(PlanError::NotJson { place: None }).and_then(Plan::from_tree);
+    plan.map_err(|e| JsValue::from_str(&e.to_string()))
 }
 
-pub(crate) fn read(plan: &str) -> Result<Plan, JsValue> {
-    Plan::from_json(plan).map_err(|e| JsValue::from_str(&e.to_string()))
+/// How deep a plan's file may be nested; no plan is.
+const DEEPEST: usize = 20;
+
+/// What JSON can hold; members that are `undefined` are no members. `None` where there is something else, or no end to it.
+fn tree(value: &JsValue, deep: usize) -> Option<Tree> {
+    let deep = deep.checked_sub(1)?;
+    if let Some(text) = value.as_string() {
+        Some(Tree::Text(text))
+    } else if let Some(number) = value.as_f64() {
+        // In JavaScript's words: Rust's would weigh 3 kB.
+        Number::from(number).to_string_with_radix(10).ok().map(|digits| Tree::Number(digits.into()))
+    } else if let Some(truth) = value.as_bool() {
+        Some(Tree::Truth(truth))
+    } else if let Some(list) = value.dyn_ref::<Array>() {
+        list.iter().map(|item| tree(&item, deep)).collect::<Option<_>>().map(Tree::List)
+    } else if let Some(object) = value.dyn_ref::<Object>() {
+        let pairs = Object::entries(object);
+        let members = pairs.iter().map(|pair| Array::from(&pair)).filter(|pair| !pair.get(1).is_undefined());
+        members.map(|pair| Some((pair.get(0).as_string()?, tree(&pair.get(1), deep)?))).collect::<Option<_>>().map(Tree::Object)
+    } else {
+        value.is_null().then_some(Tree::Nothing)
+    }
 }
 
 /// The table of measurements: [`view::FieldRow`]s.
@@ -40,19 +70,19 @@ pub fn results() -> Result<JsValue, JsValue> {
 
 /// A plan evaluated: a [`view::View`].
 #[wasm_bindgen]
-pub fn evaluate(plan: &str) -> Result<JsValue, JsValue> {
+pub fn evaluate(plan: &JsValue) -> Result<JsValue, JsValue> {
     object(&view::evaluate(&read(plan)?))
 }
 
 /// What a result rests on, `side` 0 the only or the left one: an [`crate::explain::Explained`]; `null` where it has no value.
 #[wasm_bindgen]
-pub fn explain(plan: &str, rack: usize, name: &str, side: usize) -> Result<JsValue, JsValue> {
+pub fn explain(plan: &JsValue, rack: usize, name: &str, side: usize) -> Result<JsValue, JsValue> {
     object(&crate::explain::explain(&read(plan)?, rack, name, side))
 }
 
 /// The axle in plan with the steering at `share` of the usable travel, 1 lock left: a [`drawing::AxleDrawing`].
 #[wasm_bindgen]
-pub fn axle(plan: &str, rack: usize, share: f64) -> Result<JsValue, JsValue> {
+pub fn axle(plan: &JsValue, rack: usize, share: f64) -> Result<JsValue, JsValue> {
     object(&drawing::axle(&read(plan)?, rack, share).map_err(|e| JsValue::from_str(&e))?)
 }
 
@@ -79,14 +109,14 @@ pub fn compose(section: &str, name: &str, text: &str, unit: &str, side: &str) ->
 
 /// The fragment of a plan's link, without the `#`.
 #[wasm_bindgen]
-pub fn encode_link(plan: &str) -> Result<String, JsValue> {
+pub fn encode_link(plan: &JsValue) -> Result<String, JsValue> {
     Ok(read(plan)?.to_link())
 }
 
-/// The plan of a link, as the text of its file.
+/// The plan of a link, as the object that its file reads as.
 #[wasm_bindgen]
-pub fn decode_link(link: &str) -> Result<String, JsValue> {
-    Plan::from_link(link).map(|p| p.to_json()).map_err(|e| JsValue::from_str(&e.to_string()))
+pub fn decode_link(link: &str) -> Result<JsValue, JsValue> {
+    object(&Plan::from_link(link).map_err(|e| JsValue::from_str(&e.to_string()))?)
 }
 
 /// One closure, for comparison with another program: `points` are axis point, axis direction, outer and inner joint (twelve

@@ -2,7 +2,8 @@
 
 use crate::drawing;
 use crate::turn::over_turn;
-use crate::web::{object, read};
+use crate::web::read;
+use crate::web_pack::object;
 use wasm_bindgen::prelude::*;
 
 /// One rack of one plan. It never changes: another plan is another one. JavaScript frees it.
@@ -13,7 +14,7 @@ pub struct Axle(drawing::Axle);
 impl Axle {
     /// The rack of that index; throws a sentence where there is no linkage, or no plan.
     #[wasm_bindgen(constructor)]
-    pub fn new(plan: &str, rack: usize) -> Result<Axle, JsValue> {
+    pub fn new(plan: &JsValue, rack: usize) -> Result<Axle, JsValue> {
         drawing::Axle::new(&read(plan)?, rack).map(Axle).map_err(|e| JsValue::from_str(&e))
     }
 

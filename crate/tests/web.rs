@@ -28,6 +28,10 @@ fn number(value: &JsValue, path: &str) -> f64 {
     get(value, path).as_f64().unwrap_or_else(|| panic!("{path} is no number"))
 }
 
+fn written(value: &JsValue) -> String {
+    JSON::stringify(value).unwrap().into()
+}
+
 /// The first of a list that bears this name.
 fn named(list: &JsValue, name: &str) -> JsValue {
     Array::from(list).iter().find(|item| get(item, "name") == JsValue::from_str(name)).unwrap_or_else(|| panic!("no {name}"))
@@ -67,7 +71,7 @@ fn version_is_the_package() {
 
 #[wasm_bindgen_test]
 fn evaluate_gives_plain_objects_with_null_for_what_is_missing() {
-    let view = web::evaluate(PLAN).unwrap();
+    let view = web::evaluate(&PLAN.into()).unwrap();
     assert!(plain(&view, "view") > 500, "all of it was walked through");
     assert_eq!(text(&view, "name"), "Brötchen <b>");
     assert_eq!(text(&view, "car.wheelbase.text"), "104 1/2");
@@ -97,7 +101,7 @@ fn both_tables_are_plain_and_whole() {
     let row = named(&fields, "arm_fore_aft");
     assert_eq!(JSON::stringify(&get(&row, "sides")).unwrap(), "[\"ahead\",\"behind\"]");
     assert_eq!(JSON::stringify(&get(&row, "units")).unwrap(), "[\"mm\",\"in\"]");
-    let view = web::evaluate(PLAN).unwrap();
+    let view = web::evaluate(&PLAN.into()).unwrap();
     for r in Array::from(&get(&view, "racks.0.results")).iter() {
         assert!(!text(&named(&results, &text(&r, "name")), "label").is_empty());
     }
@@ -112,10 +116,13 @@ fn a_bad_plan_is_a_sentence() {
         ("{}", "format number"),
         (r#"{"donorack": 2}"#, "newer"),
         (r#"{"donorack": 1, "car": {"weelbase": 2500}}"#, "weelbase"),
-        (r#"{"donorack": 1, "donorack": 1}"#, "twice"),
         (r#"{"donorack": 1, "racks": 5}"#, "racks"),
     ] {
-        for thrown in [web::evaluate(bad).unwrap_err(), web::axle(bad, 0, 1.0).unwrap_err(), web::encode_link(bad).unwrap_err()] {
+        for thrown in [
+            web::evaluate(&bad.into()).unwrap_err(),
+            web::axle(&bad.into(), 0, 1.0).unwrap_err(),
+            web::encode_link(&bad.into()).unwrap_err(),
+        ] {
             let said = sentence(thrown);
             assert!(said.contains(part), "{part} in {said}");
         }
@@ -142,7 +149,7 @@ fn compose_gives_the_text_of_a_plan() {
     for typed in ["5 3/16", "5 3/", "abc", "1,234", "½", "4' 6 1/2\"", "5 ± 1/16"] {
         let form = web::compose("car", "front_track", typed, "in", "").unwrap();
         let file = JSON::stringify(&JsValue::from_str(&form)).unwrap();
-        let view = web::evaluate(&format!("{{\"donorack\": 1, \"car\": {{\"front_track\": {file}}}}}")).unwrap();
+        let view = web::evaluate(&format!("{{\"donorack\": 1, \"car\": {{\"front_track\": {file}}}}}").into()).unwrap();
         assert_eq!(text(&view, "car.front_track.text"), typed, "by way of {form:?}");
     }
     assert!(web::compose("car", "weelbase", "1", "in", "").is_err());
@@ -151,42 +158,43 @@ fn compose_gives_the_text_of_a_plan() {
 
 #[wasm_bindgen_test]
 fn a_link_goes_out_and_comes_back() {
-    let link = web::encode_link(PLAN).unwrap();
+    let link = web::encode_link(&PLAN.into()).unwrap();
     assert!(link.chars().all(|c| c.is_ascii_alphanumeric() || c == '-' || c == '_') && !link.ends_with(['-', '_']), "{link}");
     let back = web::decode_link(&link).unwrap();
     assert_eq!(web::encode_link(&back).unwrap(), link);
     for around in [format!("#{link}"), format!("https://example.org/rack/?a=b#{link}"), format!("{link}.")] {
-        assert_eq!(web::decode_link(&around).unwrap(), back, "{around}");
+        assert_eq!(written(&web::decode_link(&around).unwrap()), written(&back), "{around}");
     }
-    let of = |plan: &str| JSON::stringify(&get(&web::evaluate(plan).unwrap(), "racks")).unwrap();
-    assert_eq!(of(&back), of(PLAN), "the same figures to the last digit");
+    let of = |plan: &JsValue| written(&get(&web::evaluate(plan).unwrap(), "racks"));
+    assert_eq!(of(&back), of(&PLAN.into()), "the same figures to the last digit");
     for bad in ["", "k", "hello", &link[1..], &link[..link.len() - 2]] {
         sentence(web::decode_link(bad).unwrap_err());
     }
     // What a newer program wrote is carried along, and counted.
     let newer = r#"{"donorack": 1, "newer": {"77": "83010203"}, "racks": [{"newer": {"40": "fb400921fb54442d18"}}]}"#;
-    let back = web::decode_link(&web::encode_link(newer).unwrap()).unwrap();
-    assert!(back.contains("83010203") && back.contains("fb400921fb54442d18"), "{back}");
+    let back = web::decode_link(&web::encode_link(&newer.into()).unwrap()).unwrap();
+    let file = written(&back);
+    assert!(file.contains("83010203") && file.contains("fb400921fb54442d18"), "{file}");
     assert!(text(&web::evaluate(&back).unwrap(), "unshown").starts_with("2 entries"));
 }
 
 #[wasm_bindgen_test]
 fn the_axle_stands_somewhere_or_a_sentence_says_why_not() {
-    let left = web::axle(PLAN, 0, 1.0).unwrap();
+    let left = web::axle(&PLAN.into(), 0, 1.0).unwrap();
     plain(&left, "axle");
-    let view = web::evaluate(PLAN).unwrap();
+    let view = web::evaluate(&PLAN.into()).unwrap();
     let lock = named(&get(&view, "racks.0.results"), "lock_inner");
     assert!((number(&left, "wheels.0.steer") - number(&lock, "value")).abs() < 1e-9, "the left wheel at lock left is the inner one");
     assert_eq!(text(&left, "inner"), "left");
     assert!(number(&left, "centre") > 0.0, "the centre of a left turn lies on the left");
-    let straight = web::axle(PLAN, 0, 0.0).unwrap();
+    let straight = web::axle(&PLAN.into(), 0, 0.0).unwrap();
     assert!(get(&straight, "centre").is_null() && get(&straight, "band").is_null(), "straight ahead there is no centre: null");
     assert!(number(&straight, "wheels.1.steer").abs() < 1e-9);
     // Beyond a lock is the lock; no number is the middle.
-    assert_eq!(JSON::stringify(&web::axle(PLAN, 0, 7.0).unwrap()).unwrap(), JSON::stringify(&left).unwrap());
-    assert_eq!(JSON::stringify(&web::axle(PLAN, 0, f64::NAN).unwrap()).unwrap(), JSON::stringify(&straight).unwrap());
+    assert_eq!(written(&web::axle(&PLAN.into(), 0, 7.0).unwrap()), written(&left));
+    assert_eq!(written(&web::axle(&PLAN.into(), 0, f64::NAN).unwrap()), written(&straight));
     for (plan, rack) in [(r#"{"donorack": 1, "racks": [{}]}"#, 0), (r#"{"donorack": 1}"#, 0), (PLAN, 1), (PLAN, 9)] {
-        let said = web::axle(plan, rack, 1.0).unwrap_err().as_string().expect("a string");
+        let said = web::axle(&plan.into(), rack, 1.0).unwrap_err().as_string().expect("a string");
         assert!(said.len() > 10, "{said:?}");
     }
 }
@@ -216,7 +224,7 @@ fn a_closure_turns_or_says_why_not() {
 /// What JavaScript reads is to the last bit what was computed, and what it hands over arrives to the last bit.
 #[wasm_bindgen_test]
 fn numbers_cross_exactly() {
-    let view = web::evaluate(PLAN).unwrap();
+    let view = web::evaluate(&PLAN.into()).unwrap();
     let plan = donorack::plan::Plan::from_json(PLAN).unwrap();
     let mut count = 0;
     for (i, rack) in donorack::view::evaluate(&plan).racks.iter().enumerate() {

@@ -90,13 +90,13 @@ function attempt(work) {
 const call = (name, ...given) => run((core) => core[name](...given));
 
 /** Everything that follows from a plan. */
-export const evaluate = (plan) => call("evaluate", JSON.stringify(plan));
+export const evaluate = (plan) => call("evaluate", plan);
 /** The link of a plan, without `#`. */
-export const encodeLink = (plan) => call("encode_link", JSON.stringify(plan));
+export const encodeLink = (plan) => call("encode_link", plan);
 /** The plan of a link. */
-export const decodeLink = (fragment) => JSON.parse(call("decode_link", fragment));
+export const decodeLink = (fragment) => call("decode_link", fragment);
 /** What a figure rests on, `side` 0 the only or the left one; nothing where there is no figure. */
-export const explain = (plan, rack, name, side) => call("explain", JSON.stringify(plan), rack, name, side);
+export const explain = (plan, rack, name, side) => call("explain", plan, rack, name, side);
 /** Draws toe-out on turns; tells which lines found no room for their name, and where a value lies. */
 export const drawToeOut = (...given) => call("draw_toe_out", ...given);
 /** Draws the ratio over the turn; tells where a value lies. */
@@ -110,7 +110,7 @@ export class Moving {
   #home = null;
 
   constructor(plan, rack) {
-    this.#plan = JSON.stringify(plan);
+    this.#plan = plan;
     this.#rack = rack;
   }
 

@@ -117,22 +117,30 @@ fn shorter_arms(x: &Inputs, side: usize, wanted: f64, case: &Case) -> Option<f64
     let [left, right] = arms(x).ok()?;
     let spacing = axis_spacings(x, Ok([left, right])).ok()?;
     let held = x.with(Field::AxisSpacingRodEnd, Some(spacing[1].0)).with(Field::AxisSpacingGround, Some(spacing[0].0));
-    let lock = |k: f64| {
+    let more = |k: f64| {
         let mut y = held.with(Field::ArmForeAft, Some(left.ahead * k)).with(Field::ArmInboard, Some(left.inboard * k));
         if right != left {
             y = y.with(Field::RightArmForeAft, Some(right.ahead * k)).with(Field::RightArmInboard, Some(right.inboard * k));
         }
-        solve(&y, [None; 2]).sheet.get(Name::LockInner, side).unwrap_or(0.0)
+        solve(&y, [None; 2]).sheet.get(Name::LockInner, side).unwrap_or(0.0) - wanted
     };
-    let (mut short, mut long) = (0.5, 1.0);
-    if lock(short) < wanted || case.get(Name::LockInner, side).ok()? >= wanted {
+    // Share of the length with how much lock it gives beyond the wanted; the short ones give enough.
+    let mut long = (1.0, case.get(Name::LockInner, side).ok()? - wanted);
+    let mut short = (0.5, more(0.5));
+    if short.1 < 0.0 || long.1 >= 0.0 {
         return None;
     }
-    for _ in 0..14 {
-        let k = (short + long) / 2.0;
-        if lock(k) >= wanted { short = k } else { long = k }
+    // A thousandth of a degree more than wanted is near enough; a straight line between the two finds it at once where lock has no kink.
+    for n in 0..24 {
+        if short.1 < 1e-3 {
+            break;
+        }
+        let line = short.0 + (long.0 - short.0) * (short.1 - 5e-4) / (short.1 - long.1);
+        let k = if n % 3 < 2 { line } else { (short.0 + long.0) / 2.0 };
+        let here = (k, more(k));
+        if here.1 >= 0.0 { short = here } else { long = here }
     }
-    Some(left.length() * (1.0 - short))
+    Some(left.length() * (1.0 - short.0))
 }
 
 pub(super) fn reserve(case: &Case, out: &mut Vec<Finding>) {
