@@ -2,7 +2,7 @@
 // are their keys, sentences and tables, and the mark that follows the steering wheel.
 
 import { drawRatio, drawToeOut } from "./core.js";
-import { h, put, say } from "./dom.js";
+import { h, hide, put, say } from "./dom.js";
 import { words } from "./words.js";
 
 const COLOURS = ["sheet", "grid", "ink-2", "line-1", "line-2", "line-3"];
@@ -41,8 +41,8 @@ class Chart {
 
   /** Takes other curves, or none: then `why` stands in their place. */
   show(data, why) {
-    part(`${this.id}-none`).hidden = Boolean(data);
-    part(`${this.id}-some`).hidden = !data;
+    hide(part(`${this.id}-none`), Boolean(data));
+    hide(part(`${this.id}-some`), !data);
     say(part(`${this.id}-none`), why);
     this.data = data;
     if (data) this.later();
@@ -78,7 +78,7 @@ class Chart {
   put() {
     const dot = part(`${this.id}-dot`);
     const [x, x2, left, right, y, y2, bottom, top] = this.ground;
-    dot.hidden = !this.at || left === undefined;
+    hide(dot, !this.at || left === undefined);
     if (dot.hidden) return;
     const [across, up] = this.at;
     dot.style.transform = `translate(${(left + ((across - x) / (x2 - x)) * (right - left)).toFixed(2)}px, ${(bottom + ((up - y) / (y2 - y)) * (top - bottom)).toFixed(2)}px)`;
@@ -134,8 +134,7 @@ function key(id, unnamed, data) {
 
 function table(id, head, rows) {
   const place = part(id);
-  const key = JSON.stringify(rows);
-  if (place.dataset.key === key) return;
-  place.dataset.key = key;
-  place.replaceChildren(h("thead", {}, h("tr", {}, head.map((name) => h("th", { scope: "col" }, name)))), h("tbody", {}, rows.map((row) => h("tr", {}, row.map((cell) => h("td", {}, cell))))));
+  const cells = [...place.querySelectorAll("td")];
+  if (head.length === place.querySelectorAll("th").length && cells.length === rows.flat().length) return rows.flat().forEach((text, n) => say(cells[n], text));
+  return place.replaceChildren(h("thead", {}, h("tr", {}, head.map((name) => h("th", { scope: "col" }, name)))), h("tbody", {}, rows.map((row) => h("tr", {}, row.map((cell) => h("td", {}, cell))))));
 }

@@ -22,8 +22,20 @@ let order = null;
 let shape = "";
 let cells = [];
 
-/** The results of one name, one or two of them. */
-export const results = (rack, name) => rack.results.filter((r) => r.name === name);
+const sorted = new WeakMap();
+
+/** The results of a rack by name, one or two of each. */
+export function byName(rack) {
+  if (!sorted.has(rack)) {
+    const by = new Map();
+    for (const r of rack.results) by.set(r.name, [...(by.get(r.name) ?? []), r]);
+    sorted.set(rack, by);
+  }
+  return sorted.get(rack);
+}
+
+/** The results of one name. */
+export const results = (rack, name) => byName(rack).get(name) ?? [];
 
 /** The worst finding of the given names. */
 function worst(rack, names) {
@@ -107,12 +119,15 @@ function paintCell({ i, row, td }, view, text) {
   const ok = shown.filter((r) => r.status === "ok");
   const texts = ok.map((r) => text(r.text));
   const same = texts.length > 1 && texts.every((t) => t === texts[0]);
-  const worstOnly = !row.result && found;
   const near = ok.length ? alike(view, row.key, i) : "";
-  const key = JSON.stringify([found?.kind, texts, worstOnly ? text(found.title) : "", shown.map((r) => r.why), near]);
+  const lines = (same ? ok.slice(0, 1) : ok).map((r) => [ok.length > 1 && !same ? r.side : "", hook(i, r), text(r.text)]);
+  const key = JSON.stringify([found?.kind, lines.map(([side, at]) => [side, at]), shown[0]?.why, near]);
   td.classList.toggle("pick", i === open.draft.chosen);
   td.classList.toggle("decides", rack.verdict.because !== "" && row.finding.includes(rack.verdict.because));
-  if (td.dataset.key === key) return;
+  if (td.dataset.key === key) {
+    for (const [n, value] of td.querySelectorAll("[data-result]").entries()) figure(value, lines[n][2]);
+    return;
+  }
   td.dataset.key = key;
   const sign = found && found.kind !== "missing" ? mark(found.kind) : null;
   if (!row.result) {
@@ -121,12 +136,12 @@ function paintCell({ i, row, td }, view, text) {
   } else if (!ok.length) {
     td.replaceChildren(h("div", { class: "cell" }, h("div", { class: "why" }, shown[0]?.why || words.compare.open)));
   } else {
-    const lines = (same ? ok.slice(0, 1) : ok).map((r) => {
-      const value = h("span", { "data-result": hook(i, r) });
-      figure(value, text(r.text));
-      return h("div", { class: "line" }, ok.length > 1 && !same && r.side ? h("span", { class: "side" }, r.side) : null, value);
+    const values = lines.map(([side, at, shown]) => {
+      const value = h("span", { "data-result": at });
+      figure(value, shown);
+      return h("div", { class: "line" }, side ? h("span", { class: "side" }, side) : null, value);
     });
-    td.replaceChildren(h("div", { class: "cell" }, sign, h("div", {}, lines, near ? h("span", { class: "alike" }, words.compare.alike(near)) : null)));
+    td.replaceChildren(h("div", { class: "cell" }, sign, h("div", {}, values, near ? h("span", { class: "alike" }, words.compare.alike(near)) : null)));
   }
 }
 

@@ -20,9 +20,17 @@ function furnish(element, attributes, children) {
   return element;
 }
 
-/** Changes a text only if it differs, so that nothing is laid out in vain. */
+/** Changes a text only if it differs, and in the node that is there, so that nothing is laid out in vain. */
 export function say(element, text) {
-  if (element.textContent !== text) element.textContent = text;
+  if (element.textContent === text) return;
+  const node = element.firstChild;
+  if (node?.nodeType === Node.TEXT_NODE && !node.nextSibling) node.data = text;
+  else element.textContent = text;
+}
+
+/** Hides it or not; a browser takes even the same answer for a change. */
+export function hide(element, hidden) {
+  if (element.hidden !== hidden) element.hidden = hidden;
 }
 
 /** Sets an attribute, or takes it away for `null`. */
@@ -35,8 +43,13 @@ export function put(element, name, value) {
 export function figure(element, text) {
   if (element.textContent === text) return;
   const at = text.indexOf(" ±");
-  if (at < 0) element.replaceChildren(h("b", {}, text));
-  else element.replaceChildren(h("b", {}, text.slice(0, at)), h("small", {}, text.slice(at)));
+  const [value, pm] = at < 0 ? [text] : [text.slice(0, at), text.slice(at)];
+  const [big, small] = element.children;
+  if (!big || Boolean(small) !== Boolean(pm)) element.replaceChildren(h("b", {}, value), ...(pm ? [h("small", {}, pm)] : []));
+  else {
+    say(big, value);
+    if (small) say(small, pm);
+  }
 }
 
 /** The square that says good, close, bad or missing by shape first and colour second. */

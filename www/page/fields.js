@@ -1,6 +1,6 @@
 // One field: its words, its text, its unit, its two sides, and what stands beneath.
 
-import { h, put, say } from "./dom.js";
+import { h, hide, put, say } from "./dom.js";
 import * as keys from "./keys.js";
 import * as limits from "./limits.js";
 import { entry, open, spec, unitOf } from "./plan.js";
@@ -73,6 +73,9 @@ function chooseSide(path, name, button) {
 /** The path of the field that holds the focus, or nothing. */
 export const focusedPath = () => document.activeElement?.closest?.(".field[data-path]")?.dataset.path ?? null;
 
+/** The side that a field shows, chosen or carried over; empty for none. */
+export const sideOf = (path) => rows.get(path)?.sides?.querySelector("[aria-pressed=true]")?.textContent ?? "";
+
 /** Shows in every field what the person put in and what the core makes of it. */
 export function paint(views, text) {
   const focus = focusedPath();
@@ -110,7 +113,7 @@ function paintOne(row, view, focused, text) {
   if (!unclear) row.wrong = false;
   else if (!focused) row.wrong = true;
   say(row.problem, row.wrong ? view.problem : "");
-  row.problem.hidden = !row.wrong;
+  hide(row.problem, !row.wrong);
   if (row.input) put(row.input, "aria-invalid", row.wrong ? "true" : null);
   row.root.classList.toggle("wrong", row.wrong);
   say(row.under, beneath(view, held, carried, unclear, text));

@@ -1,6 +1,6 @@
 // The inputs: the car, what is asked of it, and a card for each rack.
 
-import { h, mark, put, say, tone } from "./dom.js";
+import { h, hide, mark, put, say, tone } from "./dom.js";
 import { clear, field } from "./fields.js";
 import { entry, open, spec } from "./plan.js";
 import { axisThere } from "./tape/car.js";
@@ -117,8 +117,8 @@ export function paintHeads(view, text) {
       put(head.words, "class", `rack-words ${tone(verdict.kind)}`);
       say(head.words, text(verdict.head));
     }
-    head.chosen.hidden = i !== open.draft.chosen;
-    head.choose.hidden = i === open.draft.chosen;
+    hide(head.chosen, i !== open.draft.chosen);
+    hide(head.choose, i === open.draft.chosen);
   }
 }
 

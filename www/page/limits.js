@@ -1,6 +1,6 @@
 // What is asked of a rack: where each limit comes from, and a button that turns its judgement off.
 
-import { h, put, say } from "./dom.js";
+import { h, hide, put, say } from "./dom.js";
 import { words } from "./words.js";
 
 /** Puts origin and button beneath a limit's field. */
@@ -17,7 +17,7 @@ export function paint(parts, view, fixed) {
   say(parts.origin, words.limit[status] ?? "");
   const off = status === "off";
   // What was never set is not judged; there is nothing to turn off.
-  parts.off.hidden = status === "none" || status === "unclear";
+  hide(parts.off, status === "none" || status === "unclear");
   parts.off.disabled = fixed;
   say(parts.off, off ? words.limit.judge : words.limit.turnOff);
   put(parts.off, "aria-label", `${off ? words.limit.judge : words.limit.turnOff}: ${parts.label}`);

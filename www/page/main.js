@@ -4,7 +4,7 @@ import { Refused, evaluate, load } from "./core.js";
 import * as charts from "./charts.js";
 import * as compare from "./compare.js";
 import * as diff from "./diff.js";
-import { h, put, say } from "./dom.js";
+import { h, hide, put, say } from "./dom.js";
 import * as fields from "./fields.js";
 import * as form from "./form.js";
 import * as offline from "./offline.js";
@@ -66,7 +66,7 @@ function refresh() {
       }
     }
     document.body.classList.toggle("old", old);
-    part("old").hidden = !old;
+    hide(part("old"), !old);
   } catch (error) {
     trouble = error instanceof Refused ? words.bar.cannot(error.message) : words.bar.stopped;
   }
@@ -132,7 +132,8 @@ function rebuild() {
 function bar() {
   const place = part("bar");
   const own = plan.own() !== null;
-  const button = (what, label, strong) => h("button", { type: "button", class: strong ? "strong" : "quiet", "data-do": what, "data-focus": `bar-${what}` }, label);
+  const button = (what, label, strong) => ({ what, label, strong });
+  const made = ({ what, label, strong }) => h("button", { type: "button", class: strong ? "strong" : "quiet", "data-do": what, "data-focus": `bar-${what}` }, label);
   const lines = [];
   const buttons = [];
   if (damaged) {
@@ -163,12 +164,12 @@ function bar() {
     buttons.push(button("undo", words.do.undo), button("example", words.do.example), button("start", words.do.fresh));
   }
   if (!choice) buttons.push(button("share", words.do.share, open.mode === "own"));
-  const key = JSON.stringify([lines, buttons.map((b) => b.dataset.do), plan.undoable()]);
+  const key = JSON.stringify([lines, buttons, plan.undoable()]);
   if (place.dataset.key === key) return;
   place.dataset.key = key;
   const held = place.contains(document.activeElement) ? document.activeElement.dataset.do : null;
   place.className = `bar ${open.mode}${choice ? " clash" : ""}`;
-  place.replaceChildren(h("div", { class: "in" }, h("div", { class: "lines" }, lines.map((line) => h("p", {}, line))), h("div", { class: "buttons" }, buttons)));
+  place.replaceChildren(h("div", { class: "in" }, h("div", { class: "lines" }, lines.map((line) => h("p", {}, line))), h("div", { class: "buttons" }, buttons.map(made))));
   const undo = place.querySelector("[data-do=undo]");
   if (undo) {
     undo.disabled = plan.undoable() === null;

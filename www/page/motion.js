@@ -3,7 +3,7 @@
 import { axleDrawing } from "./axle.js";
 import * as charts from "./charts.js";
 import { Moving, Refused, Stopped } from "./core.js";
-import { h, put, say } from "./dom.js";
+import { h, hide, put, say } from "./dom.js";
 import { rackName } from "./form.js";
 import { wholeDrawing } from "./whole.js";
 import { words } from "./words.js";
@@ -96,7 +96,7 @@ function typed(left = false, side) {
 
 function complain(sentence) {
   say(box.problem, sentence);
-  box.problem.hidden = !sentence;
+  hide(box.problem, !sentence);
   put(box.input, "aria-invalid", sentence ? "true" : null);
 }
 
@@ -161,10 +161,10 @@ export function paint(plan, i, inUnits) {
   const now = JSON.stringify([plan, i]);
   if (now !== key) take(plan, i);
   key = now;
-  for (const id of ["drive", "positions", "ends"]) part(id).hidden = !axle;
-  if (axle) part("axle").append(drawings.axle.root);
-  else drawings.axle.root.remove();
-  part("whole-figure").hidden = !axle || !whole;
+  for (const id of ["drive", "positions", "ends"]) hide(part(id), !axle);
+  if (!axle) drawings.axle.root.remove();
+  else if (!drawings.axle.root.isConnected) part("axle").append(drawings.axle.root);
+  hide(part("whole-figure"), !axle || !whole);
   if (!axle) {
     say(part("axle-caption"), words.turning.noPlan(refused));
     charts.mark(null, text);
@@ -174,9 +174,9 @@ export function paint(plan, i, inUnits) {
   const lines = turn.ends.map((end) => text(end.text));
   if (place.dataset.key !== lines.join("\n")) place.replaceChildren(...lines.map((sentence, n) => h("li", { "data-end": turn.ends[n].turned }, sentence)));
   place.dataset.key = lines.join("\n");
-  box.typedRow.hidden = turn.hand_why !== "";
+  hide(box.typedRow, turn.hand_why !== "");
   say(box.why, turn.hand_why ? words.turning.drive.noAngle(turn.hand_why) : "");
-  box.why.hidden = !turn.hand_why;
+  hide(box.why, !turn.hand_why);
   frame();
   return turn;
 }

@@ -1,7 +1,7 @@
 // The strip that stays in view: three figures of the chosen rack and the worst about it.
 
 import { hook } from "./compare.js";
-import { figure, h, mark, put, say } from "./dom.js";
+import { figure, h, hide, mark, put, say } from "./dom.js";
 import { rackName } from "./form.js";
 import { open } from "./plan.js";
 import { worse } from "./turning.js";
@@ -25,7 +25,7 @@ export function build(act) {
 export function paint(view, text, old) {
   const i = open.draft.chosen;
   const rack = view.racks[i];
-  document.getElementById("strip").hidden = !rack;
+  hide(document.getElementById("strip"), !rack);
   if (!rack) return;
   say(boxes.name, rackName(i));
   for (const [n, [name]] of FIGURES.entries()) {

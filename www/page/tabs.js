@@ -1,6 +1,5 @@
 // Two tabs with the same plan: neither writes over the other in silence. The later one is told, and chooses.
 
-import { h } from "./dom.js";
 import { meet, open } from "./plan.js";
 import { keyOf } from "./store.js";
 import { words } from "./words.js";
@@ -19,10 +18,10 @@ export function watch(told) {
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && look());
 }
 
-/** What to say and to choose from while two tabs differ: `[sentence, buttons]`, or nothing. */
+/** What to say and to choose from while two tabs differ: `[sentence, buttons]` for the bar, or nothing. */
 export function choice() {
   if (open.mode !== "own" || !open.clash) return null;
   const ways = open.clash === "removed" ? ["mine", "theirs"] : ["theirs", "mine", "both"];
   const said = words.tabs[open.clash];
-  return [said.say, ways.map((way) => h("button", { type: "button", class: "quiet", "data-do": `tab-${way}`, "data-focus": `bar-tab-${way}` }, said[way]))];
+  return [said.say, ways.map((way) => ({ what: `tab-${way}`, label: said[way] }))];
 }

@@ -1,7 +1,7 @@
 // Turning: the moving axle, the charts, what to mind, every figure. Positions, curves and words come from the core.
 
-import { hook, results } from "./compare.js";
-import { figure, h, mark, put, say, swap } from "./dom.js";
+import { byName, hook, results } from "./compare.js";
+import { figure, h, hide, mark, put, say, swap } from "./dom.js";
 import { paintCharts } from "./charts.js";
 import { rackName } from "./form.js";
 import * as rests from "./rests.js";
@@ -18,7 +18,7 @@ const part = (id) => document.getElementById(id);
 export function paint(view, plan, text, act) {
   const i = open.draft.chosen;
   const rack = view.racks[i];
-  part("turning").hidden = !rack;
+  hide(part("turning"), !rack);
   if (!rack) return;
   say(part("turning-sub"), words.turning.rackOf(rackName(i)));
   pick(view, act);
@@ -80,12 +80,22 @@ const rank = (f) => (f.judged === false ? 4 : 0) + ["fail", "close", "missing", 
 function findings(rack, i, text) {
   const place = part("findings");
   const list = rack.findings.map((f, n) => [f, n]).sort(([a, n], [b, m]) => rank(a) - rank(b) || n - m).map(([f]) => f);
-  const key = JSON.stringify([i, list.map((f) => [f.name, f.side, f.kind, text(f.title), text(f.reason), f.origin, text(f.remedy)])]);
-  if (place.dataset.key === key) return;
-  place.dataset.key = key;
-  place.replaceChildren(...(list.length ? list.map((f) => h("li", { class: "find", "data-finding": [f.name, f.side].filter(Boolean).join("."), "data-kind": f.kind, tabindex: "-1" }, mark(f.kind), h("div", {},
-    h("p", { class: "title" }, text(f.title)), text(f.reason) ? h("p", {}, text(f.reason)) : null, text(f.remedy) ? h("p", {}, text(f.remedy)) : null,
-    f.origin && f.judged !== false ? h("p", { class: "origin" }, `${words.turning.origin}: ${f.origin}`) : null))) : [h("li", { class: "sub" }, words.turning.noFindings)]));
+  for (const [n, f] of list.entries()) {
+    const origin = f.origin && f.judged !== false ? `${words.turning.origin}: ${f.origin}` : "";
+    const lines = [["title", text(f.title)], [null, text(f.reason)], [null, text(f.remedy)], ["origin", origin]].filter(([, line]) => line);
+    const shape = JSON.stringify([f.name, f.side, f.kind, lines.map(([kind]) => kind)]);
+    const old = place.children[n];
+    if (old?.dataset.shape === shape) {
+      for (const [k, p] of [...old.lastElementChild.children].entries()) say(p, lines[k][1]);
+      continue;
+    }
+    const item = h("li", { class: "find", "data-finding": [f.name, f.side].filter(Boolean).join("."), "data-kind": f.kind, "data-shape": shape, tabindex: "-1" },
+      mark(f.kind), h("div", {}, lines.map(([kind, line]) => h("p", { class: kind }, line))));
+    if (old) old.replaceWith(item);
+    else place.append(item);
+  }
+  while (place.children.length > list.length) place.lastElementChild.remove();
+  if (!list.length) place.append(h("li", { class: "sub" }, words.turning.noFindings));
 }
 
 // ---- every figure ----
@@ -101,19 +111,13 @@ const groupOf = (name) => Object.keys(GROUPS).find((group) => GROUPS[group].incl
 let facts = new Map();
 
 function figures(view, i, text) {
-  const by = Map.groupBy ? Map.groupBy(view.racks[i].results, (r) => r.name) : grouped(view.racks[i].results);
+  const by = byName(view.racks[i]);
   if (!facts.size) {
     facts = new Map([...by].map(([name, all]) => [name, fact(name, all.length)]));
     part("figures").replaceChildren(...[...Object.keys(GROUPS), "reserve"].map((group) =>
       h("details", { class: "more", "data-group": group }, h("summary", {}, words.turning.groups[group]), [...facts].filter(([name]) => groupOf(name) === group).map(([, f]) => f.root))));
   }
   for (const [name, all] of by) paintFact(facts.get(name), all, i, text);
-}
-
-function grouped(all) {
-  const by = new Map();
-  for (const r of all) by.set(r.name, [...(by.get(r.name) ?? []), r]);
-  return by;
 }
 
 function fact(name, count) {
@@ -137,8 +141,8 @@ function paintFact(parts, all, i, text) {
     if (result.status === "ok") figure(value, texts[n]);
     else say(value, texts[n]);
     say(side, same ? words.turning.bothSides : result.side);
-    side.hidden = !result.side || (same && result.status !== "ok");
-    root.hidden = same && n > 0;
+    hide(side, !result.side || (same && result.status !== "ok"));
+    hide(root, same && n > 0);
   }
   rests.follow(parts.base, all.map((r, n) => [n, all.length > 1 ? r.side : ""]));
   const lines = [parts.explain];

@@ -1,6 +1,7 @@
 // The drawing and the steps of the field that has the focus: they stand in that field, above its number.
 
 import { h, s, say } from "../dom.js";
+import { sideOf } from "../fields.js";
 import { parse, readUnits, spec } from "../plan.js";
 import { words } from "../words.js";
 import { steady } from "../reach.js";
@@ -11,7 +12,7 @@ const SIGNS = { ahead: 1, behind: -1, inboard: 1, outboard: -1, left: 1, right: 
 let panel = null;
 
 // The side that a field shows, carried over or chosen; 0 when there is none.
-const side = (path) => SIGNS[document.querySelector(`[data-side^="${path}:"][aria-pressed=true]`)?.dataset.side.split(":")[1]] ?? 0;
+const side = (path) => SIGNS[sideOf(path)] ?? 0;
 const first = (...paths) => paths.map(side).find(Boolean) ?? 0;
 
 /** What the answers given so far make of the drawing. Where nothing is answered, the commonest arrangement is drawn. */
@@ -37,8 +38,7 @@ export const framed = (name, parts, high = 136) => s("svg", { viewBox: `0 0 340 
 function drawing(path) {
   const { section, name } = parse(path);
   const row = spec(path);
-  const chosen = row.sides.length ? document.querySelector(`[data-side^="${path}:"][aria-pressed=true]`)?.textContent : "";
-  return framed(words.tape.drawing(row.label, chosen), [(section === "car" ? car : rack)[name](answers(path))]);
+  return framed(words.tape.drawing(row.label, sideOf(path)), [(section === "car" ? car : rack)[name](answers(path))]);
 }
 
 /** Whether there is a drawing for a field. */
