@@ -2,7 +2,7 @@
 
 use crate::fields::{FIELDS, Field, Quantity, Section};
 use crate::measure::Entry;
-use crate::plan::{Entries, FORMAT, LONGEST_TEXT, Newer, Plan, PlanError, Rack};
+use crate::plan::{Entries, FORMAT, LONGEST_TEXT, MOST_ENTRIES, Newer, Plan, PlanError, Rack};
 use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use serde::ser::{Serialize, SerializeMap, Serializer};
 use std::fmt;
@@ -99,6 +99,7 @@ impl Place {
         keys.sort_unstable();
         match keys.windows(2).find(|two| two[0] == two[1]) {
             Some(two) => Err(PlanError::DuplicateKey { key: two[0].to_owned(), place: self.0.clone() }),
+            None if keys.len() > MOST_ENTRIES => Err(PlanError::TooMuch { what: "entries in one part", most: MOST_ENTRIES }),
             None => Ok(pairs),
         }
     }

@@ -4,7 +4,7 @@ use crate::fields::{Field, Quantity, Section, Spec};
 use crate::grammar;
 use crate::json::Part;
 use crate::measure::{Entry, Side};
-use crate::plan::{Entries, FORMAT, Newer, Plan, PlanError, Rack};
+use crate::plan::{Entries, FORMAT, MOST_ENTRIES, Newer, Plan, PlanError, Rack};
 use crate::ratio::Ratio;
 use crate::units::{Unit, mixed};
 use base64::Engine;
@@ -311,7 +311,11 @@ fn entry_of(bytes: &[u8], spec: &Spec) -> Option<Entry> {
 fn pairs(bytes: &[u8]) -> Option<Vec<(u64, &[u8])>> {
     let mut d = Decoder::new(bytes);
     let mut out: Vec<(u64, &[u8])> = Vec::new();
-    for _ in 0..d.map().ok()?? {
+    let count = d.map().ok()??;
+    if count > MOST_ENTRIES as u64 {
+        return None;
+    }
+    for _ in 0..count {
         let key = d.u64().ok()?;
         let start = d.position();
         d.skip().ok()?;

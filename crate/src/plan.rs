@@ -2,7 +2,7 @@
 
 use crate::fields::{Field, Section};
 use crate::measure::Entry;
-use std::collections::BTreeMap;
+use litemap::LiteMap;
 use std::fmt;
 
 /// The format number that this program writes.
@@ -11,16 +11,18 @@ pub const FORMAT: u32 = 1;
 pub const LONGEST_TEXT: usize = 1_000_000;
 /// The most racks in a plan.
 pub const MOST_RACKS: usize = 64;
+/// The most entries in one part of a plan, those of newer programs included.
+pub(crate) const MOST_ENTRIES: usize = 4096;
 /// The longest name of a plan or a rack, in characters.
 pub const LONGEST_NAME: usize = 200;
 /// The longest note, in characters.
 pub const LONGEST_NOTE: usize = 2000;
 
 /// What was typed, by measurement.
-pub type Entries = BTreeMap<Field, Entry>;
+pub type Entries = LiteMap<Field, Entry>;
 
 /// Entries of a link that this program does not know, as they came: key and CBOR bytes. They are passed on.
-pub type Newer = BTreeMap<u64, Vec<u8>>;
+pub type Newer = LiteMap<u64, Vec<u8>>;
 
 /// A plan.
 #[derive(Debug, Clone, PartialEq)]

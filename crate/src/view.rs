@@ -15,8 +15,8 @@ use crate::uncertainty::{Doubt, doubt};
 use crate::units::{base, other};
 use crate::verdict::{Verdict, verdict};
 use crate::words;
+use litemap::LiteMap;
 use serde::Serialize;
-use std::collections::BTreeMap;
 
 /// A plan, evaluated.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -30,9 +30,9 @@ pub struct View {
     /// The chosen rack.
     pub chosen: usize,
     /// The car's fields, by name; absent ones are left out.
-    pub car: BTreeMap<&'static str, FieldView>,
+    pub car: LiteMap<&'static str, FieldView>,
     /// The limits, by name.
-    pub limits: BTreeMap<&'static str, FieldView>,
+    pub limits: LiteMap<&'static str, FieldView>,
     /// The racks.
     pub racks: Vec<RackView>,
     /// Which racks the ± cannot tell apart, question by question.
@@ -70,7 +70,7 @@ pub struct RackView {
     /// The verdict.
     pub verdict: Verdict,
     /// Its fields, by name, carried ones included; absent ones are left out.
-    pub fields: BTreeMap<&'static str, FieldView>,
+    pub fields: LiteMap<&'static str, FieldView>,
     /// Every result of the table, in its order.
     pub results: Vec<ResultView>,
     /// Every finding, in the order in which they weigh.
@@ -256,8 +256,8 @@ fn rack_view(plan: &Plan, index: usize, e: &Evaluated) -> RackView {
     }
 }
 
-fn fields(section: Section, entries: &Entries, readings: &Readings, plan: &Plan, rack: usize) -> BTreeMap<&'static str, FieldView> {
-    let mut out = BTreeMap::new();
+fn fields(section: Section, entries: &Entries, readings: &Readings, plan: &Plan, rack: usize) -> LiteMap<&'static str, FieldView> {
+    let mut out = LiteMap::new();
     for field in of_section(section) {
         let item = readings.items[field as usize];
         let (entry, status, from) = match (entries.get(&field), item.map(|i| i.origin)) {

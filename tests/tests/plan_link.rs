@@ -401,7 +401,7 @@ fn entries(section: Section) -> impl Strategy<Value = Entries> {
 fn newer() -> impl Strategy<Value = Newer> {
     let value = prop::sample::select(vec!["01", "f6", "a10102", "6474657374", "83010203", "fb400921fb54442d18", "c11a514b67b0"]);
     let bytes = value.prop_map(|v| (0..v.len()).step_by(2).map(|i| u8::from_str_radix(&v[i..i + 2], 16).unwrap()).collect());
-    prop::collection::btree_map(130u64..1000, bytes, 0..3)
+    prop::collection::btree_map(130u64..1000, bytes, 0..3).prop_map(|map| map.into_iter().collect())
 }
 
 fn plans() -> impl Strategy<Value = Plan> {

@@ -33,7 +33,7 @@ fn a_lock_turned_off_decides_nothing_any_more() {
     assert!(lock.value.is_some() && lock.limit.is_none());
     assert!(lock.reason.mm.contains("turned off by you") && lock.origin.contains("turned off by you"), "{lock:?}");
     assert!(rack.verdict.unchecked.iter().any(|u| u.contains("lock") && u.contains("turned off by you")), "{:?}", rack.verdict.unchecked);
-    assert_eq!(off.limits["lock_inner"].status, "off");
+    assert_eq!(off.limits[&"lock_inner"].status, "off");
     // The figure itself is the same as before.
     let value = |v: &View| v.racks[0].results.iter().find(|r| r.name == "lock_inner").unwrap().value;
     assert_eq!(value(&off), value(&fails));

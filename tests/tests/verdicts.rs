@@ -263,8 +263,8 @@ fn a_second_rack_takes_the_first_ones_place() {
     let second = json!({"inner_joint_spacing": 640, "travel_per_turn": 50, "travel": 140, "bar_moves": "right"});
     plan["racks"].as_array_mut().expect("racks").push(second);
     let view = evaluate(&Plan::from_json(&plan.to_string()).expect("readable"));
-    assert_eq!(view.racks[1].fields["rack_line"].status, "carried");
-    assert_eq!(view.racks[1].fields["rack_line"].from, "first");
+    assert_eq!(view.racks[1].fields[&"rack_line"].status, "carried");
+    assert_eq!(view.racks[1].fields[&"rack_line"].from, "first");
     assert_eq!(view.racks[1].verdict.kind, VerdictKind::Suits);
     assert_eq!(value(&view.racks[1], "ratio_centre", ""), value(&view.racks[0], "ratio_centre", ""));
 }
