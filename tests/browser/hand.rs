@@ -2,6 +2,7 @@
 
 use donorack::plan::Plan;
 use donorack_tests::browser::{Browser, Screen};
+use donorack_tests::engine::Engine;
 use serde_json::{Value, json};
 
 /// The ten numbers of a first verdict, in inches as a person types them; a number with two directions says which.
@@ -103,7 +104,12 @@ pub struct Hand {
 impl Hand {
     /// On a fresh page: nothing stored, nothing typed.
     pub async fn on(screen: Screen) -> Hand {
-        let hand = Hand { browser: Browser::open(screen).await, taps: 0, keys: 0 };
+        Hand::on_a(Engine::Chromium, screen).await
+    }
+
+    /// The same in a browser of any kind.
+    pub async fn on_a(engine: Engine, screen: Screen) -> Hand {
+        let hand = Hand { browser: Browser::open_in(engine, screen).await, taps: 0, keys: 0 };
         hand.goto("").await;
         hand
     }
@@ -267,10 +273,13 @@ impl Hand {
     /// The same, told.
     pub async fn wide(&self) -> Result<(), Value> {
         let script = "const was = scrollY; scrollTo(999, was); const pushed = [scrollX, visualViewport.offsetLeft]; scrollTo(0, was);
+            const screen = { width: frameElement?.clientWidth ?? arguments[0] ?? window.screen.width };
             const beyond = (n) => n.getBoundingClientRect().right > screen.width + 0.5 && !n.closest('.scroll, .sr') && !n.ownerSVGElement;
             const wide = [...document.querySelectorAll('body *')].filter(beyond).map((n) => n.outerHTML.slice(0, 120));
             return [pushed, [innerWidth, document.scrollingElement.scrollWidth], screen.width, wide.slice(0, 5)];";
-        let seen = self.browser.js(script).await;
+        // The screen of a Firefox without one is wider than its window.
+        let window = if self.browser.engine == Engine::Firefox { self.browser.js("return outerWidth").await } else { Value::Null };
+        let seen = self.browser.js_with(script, vec![window]).await;
         let wide = &seen[2];
         if seen == json!([[0, 0], [wide, wide], wide, []]) { Ok(()) } else { Err(seen) }
     }

@@ -8,7 +8,7 @@ use donorack_tests::picture::Picture;
 use serde_json::{Value, json};
 
 const READY: &str = "document.documentElement.dataset.ready === 'yes'";
-const LOOKS: [&str; 3] = ["light", "dark", "sun"];
+pub const LOOKS: [&str; 3] = ["light", "dark", "sun"];
 
 /// A page that has started.
 async fn page(screen: Screen) -> Browser {
@@ -18,7 +18,7 @@ async fn page(screen: Screen) -> Browser {
     browser
 }
 
-async fn look(browser: &Browser) -> Value {
+pub async fn look(browser: &Browser) -> Value {
     browser.js("return document.documentElement.dataset.look").await
 }
 
@@ -28,7 +28,7 @@ fn system(browser: &Browser, wants: &[(&str, &str)]) {
     browser.cdp("Emulation.setEmulatedMedia", json!({ "features": features }));
 }
 
-async fn tap(browser: &Browser, css: &str) {
+pub async fn tap(browser: &Browser, css: &str) {
     browser.find(css).await;
     browser
         .js_with("document.querySelector(arguments[0]).scrollIntoView({ block: 'center', behavior: 'instant' })", vec![json!(css)])
@@ -58,14 +58,19 @@ async fn unfold(browser: &Browser) {
         .await;
 }
 
+/// Has the page have a look.
+pub async fn set_look(browser: &Browser, name: &str) {
+    if look(browser).await != json!(name) {
+        tap(browser, &format!("[data-set-look={name}]")).await;
+    }
+    assert_eq!(look(browser).await, json!(name));
+}
+
 /// Judges a state of the page in every look.
-async fn judge(browser: &Browser, state: &str) {
+pub async fn judge(browser: &Browser, state: &str) {
     let mut wrong = Vec::new();
     for name in LOOKS {
-        if look(browser).await != json!(name) {
-            tap(browser, &format!("[data-set-look={name}]")).await;
-        }
-        assert_eq!(look(browser).await, json!(name));
+        set_look(browser, name).await;
         unfold(browser).await;
         browser.screenshot(&format!("look-{state}-{name}")).await;
         wrong.extend(axe(browser, name).await.into_iter().map(|line| format!("{state}, {name}: {line}")));

@@ -2,6 +2,7 @@
 #![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod chart;
+mod engines;
 mod friend;
 mod hand;
 mod keeping;

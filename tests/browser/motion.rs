@@ -5,7 +5,7 @@ use donorack::plan::Plan;
 use donorack_tests::browser::{Browser, Screen};
 use serde_json::{Value, json};
 
-const READY: &str = "document.documentElement.dataset.ready === 'yes' && document.querySelector('#axle .angle')";
+pub const READY: &str = "document.documentElement.dataset.ready === 'yes' && document.querySelector('#axle .angle')";
 // WebDriver's keys (section 17.4.2).
 const LEFT: &str = "\u{e012}";
 const RIGHT: &str = "\u{e014}";
@@ -14,7 +14,7 @@ const END: &str = "\u{e010}";
 const TAB: &str = "\u{e004}";
 
 /// The example's rack of that index, in the core.
-fn core(rack: usize) -> Axle {
+pub fn core(rack: usize) -> Axle {
     Axle::new(&Plan::from_json(include_str!("../../www/page/example.json")).unwrap(), rack).unwrap()
 }
 
@@ -26,7 +26,7 @@ async fn page(screen: Screen) -> Browser {
 }
 
 /// Waits for the drawing to say what the core says there, then compares everything that is written about it.
-async fn stands(browser: &Browser, at: &AxleDrawing) {
+pub async fn stands(browser: &Browser, at: &AxleDrawing) {
     let units = browser.js("return document.querySelector('[data-units][aria-pressed=true]').dataset.units").await;
     let text = |t: &donorack::text::Text| if units == "inch" { t.inch.clone() } else { t.mm.clone() };
     browser.until(&format!("document.querySelector('#axle-caption').textContent === {}", json!(text(&at.caption)))).await;
@@ -40,14 +40,14 @@ async fn stands(browser: &Browser, at: &AxleDrawing) {
     assert_eq!(seen, json!([angles, at.tight_text, caption, toe, ratio, meeting]));
 }
 
-async fn slide(browser: &Browser, value: i32) {
+pub async fn slide(browser: &Browser, value: i32) {
     let script =
         "const r = document.querySelector('#turn'); r.value = arguments[0]; r.dispatchEvent(new Event('input', { bubbles: true }))";
     browser.js_with(script, vec![json!(value.to_string())]).await;
 }
 
 /// A share of the travel at which a slider with the left side at −1000 stands.
-fn share(value: i32) -> f64 {
+pub fn share(value: i32) -> f64 {
     -f64::from(value) / 1000.0
 }
 
@@ -150,14 +150,7 @@ fn on_the_stroke(seen: &Value) -> bool {
 #[tokio::test]
 async fn the_marks_lie_on_their_curves() {
     let browser = page(Screen::Phone).await;
-    browser.js("document.querySelector('#toe').scrollIntoView()").await;
-    browser.until("!document.querySelector('#toe-dot').hidden && !document.querySelector('#ratio-dot').hidden").await;
-    for value in [-990, -700, 300, 980] {
-        slide(&browser, value).await;
-        stands(&browser, &core(1).at(share(value)).unwrap()).await;
-        let seen = browser.js(UNDER).await;
-        assert!(on_the_stroke(&seen), "{value}: {seen}");
-    }
+    marks(&browser).await;
     browser.screenshot("motion-charts").await;
     // Another width and sharpness draw them again, and the marks go along.
     browser.cdp("Emulation.setDeviceMetricsOverride", json!({ "width": 700, "height": 390, "deviceScaleFactor": 2, "mobile": true }));
@@ -166,4 +159,16 @@ async fn the_marks_lie_on_their_curves() {
     }
     let seen = browser.js(UNDER).await;
     assert!(on_the_stroke(&seen), "turned: {seen}");
+}
+
+/// Moves the example's marks along both charts, in the light look.
+pub async fn marks(browser: &Browser) {
+    browser.js("document.querySelector('#toe').scrollIntoView()").await;
+    browser.until("!document.querySelector('#toe-dot').hidden && !document.querySelector('#ratio-dot').hidden").await;
+    for value in [-990, -700, 300, 980] {
+        slide(browser, value).await;
+        stands(browser, &core(1).at(share(value)).unwrap()).await;
+        let seen = browser.js(UNDER).await;
+        assert!(on_the_stroke(&seen), "{value}: {seen}");
+    }
 }

@@ -11,17 +11,17 @@ use std::time::{Duration, Instant};
 /// The page has started.
 const READY: &str = "document.documentElement.dataset.ready === 'yes'";
 /// It says that it works offline, and a person sees that.
-const KEPT: &str =
+pub const KEPT: &str =
     "document.getElementById('offline').dataset.state === 'ready' && document.getElementById('offline').innerText === 'Works offline'";
 /// It says that there is a new version.
 const NEWER: &str = "document.getElementById('offline').innerText.includes('A new version is ready.')";
 /// What somebody types who has not finished.
-const HALF: &str = "54 5/";
+pub const HALF: &str = "54 5/";
 /// The field that it is typed into.
 const FIELD: &str = "[data-field='car.front_track']";
 
 /// A copy of the page's files in a folder of its own, at `path` below what is served.
-fn folder(name: &str, path: &str) -> PathBuf {
+pub fn folder(name: &str, path: &str) -> PathBuf {
     let root = donorack_www::target().join("offline").join(name);
     if root.exists() {
         std::fs::remove_dir_all(&root).unwrap();
@@ -53,7 +53,7 @@ fn build(dir: &Path) -> String {
 }
 
 /// Ends a server and waits until nobody answers there.
-fn stop(server: Server) {
+pub fn stop(server: Server) {
     let address = server.address();
     drop(server);
     let end = Instant::now() + PATIENCE;
@@ -69,8 +69,12 @@ fn serve_again(dir: &Path, address: SocketAddr) -> Server {
 }
 
 /// Opens an address; whether the page starts there.
-async fn starts(browser: &Browser, url: &str) -> bool {
+pub async fn starts(browser: &Browser, url: &str) -> bool {
     if browser.client.goto("about:blank").await.is_err() || browser.client.goto(url).await.is_err() {
+        return false;
+    }
+    // WebKit calls a page of its own, which says that nobody answered, a success.
+    if browser.js("return document.querySelector('#main') === null").await == json!(true) {
         return false;
     }
     browser.until(READY).await;
@@ -84,7 +88,7 @@ async fn shown(browser: &Browser) -> Value {
 }
 
 /// Every file as the page gets it, by its hash, against the list of a build's worker: the names of those that are not that build's.
-async fn foreign(browser: &Browser, dir: &Path) -> Value {
+pub async fn foreign(browser: &Browser, dir: &Path) -> Value {
     let worker = std::fs::read_to_string(dir.join("sw.js")).unwrap();
     let list = worker.split_once("const FILES = ").unwrap().1.split_once("];").unwrap().0.trim_end().trim_end_matches(',');
     let list: Vec<(String, String)> = serde_json::from_str(&format!("{list}]")).unwrap();
@@ -113,7 +117,7 @@ async fn in_view(browser: &Browser, css: &str) {
 }
 
 /// Types half a measurement into the empty page.
-async fn half_typed(browser: &Browser) {
+pub async fn half_typed(browser: &Browser) {
     tap(browser, "[data-do=start]").await;
     for (field, text) in [("[data-field='car.wheelbase']", "100"), (FIELD, HALF)] {
         in_view(browser, field).await;
@@ -123,7 +127,7 @@ async fn half_typed(browser: &Browser) {
 }
 
 /// What the half-typed field holds.
-async fn half(browser: &Browser) -> Value {
+pub async fn half(browser: &Browser) -> Value {
     browser.js_with("return document.querySelector(arguments[0]).value", vec![json!(FIELD)]).await
 }
 

@@ -4,6 +4,7 @@ use crate::hand::{BACKWARDS, CLOSE, FAILS, Four, Hand, SUITS, Ten, field, plan};
 use crate::shown;
 use donorack::plan::Plan;
 use donorack_tests::browser::Screen;
+use donorack_tests::engine::Engine;
 use serde_json::{Value, json};
 use std::process::Command;
 
@@ -28,7 +29,12 @@ async fn figure(hand: &Hand, hook: &str) -> String {
 
 /// Types ten numbers into the empty page and compares everything, in inches and after the switch in millimetres.
 async fn typed(ten: &Ten, kind: &str, with_keys: bool) -> Hand {
-    let mut hand = Hand::on(Screen::Phone).await;
+    typed_on_a(Engine::Chromium, ten, kind, with_keys).await
+}
+
+/// The same in a browser of any kind.
+pub async fn typed_on_a(engine: Engine, ten: &Ten, kind: &str, with_keys: bool) -> Hand {
+    let mut hand = Hand::on_a(engine, Screen::Phone).await;
     hand.tap("[data-do=start]").await;
     assert_eq!(hand.focus().await, "car.wheelbase", "the empty page waits for the first number");
     hand.ten(ten, with_keys).await;
@@ -36,7 +42,7 @@ async fn typed(ten: &Ten, kind: &str, with_keys: bool) -> Hand {
     let wanted = plan(&ten.file());
     assert_eq!(serde_json::to_value(donorack::view::evaluate(&wanted)).unwrap()["racks"][0]["verdict"]["kind"], kind);
     let inch = shown::check(&hand.browser, &wanted, "inch").await;
-    hand.browser.screenshot(&format!("person-{kind}-inch")).await;
+    hand.browser.screenshot(&format!("person-{kind}-inch-{engine}")).await;
     hand.tap("[data-units=mm]").await;
     let mm = shown::check(&hand.browser, &wanted, "mm").await;
     println!("{kind}: {inch} texts compared in inches, {mm} in millimetres");

@@ -1,4 +1,4 @@
-//! The independent solver's answers (`tests/oracle/README.md`) against the WebAssembly that is served, in Chromium.
+//! The independent solver's answers (`tests/oracle/README.md`) against the WebAssembly that is served.
 //!
 //! What goes in and what is expected are the committed files; the page only calls, the differences are taken here.
 
@@ -63,12 +63,18 @@ fn apart(a: f64, b: f64) -> f64 {
 
 #[tokio::test]
 async fn two_hundred_linkages_in_the_served_webassembly() {
+    let phone = Hand::on(Screen::Phone).await;
+    linkages(&phone).await;
+    phone.content().await;
+}
+
+/// All of them, on a page that is open.
+pub async fn linkages(phone: &Hand) {
     let oracle = read("linkages.json");
     let all = array(&oracle["linkages"]);
     assert_eq!(all.len(), 200);
     let displacements = |r: &Value| -> Vec<Value> { array(&r["at"]).iter().chain(array(&r["beyond"])).map(|p| p[0].clone()).collect() };
     let calls: Vec<Value> = all.iter().map(|r| json!([points(r), displacements(r)])).collect();
-    let phone = Hand::on(Screen::Phone).await;
     let answers = phone.browser.js_with(CLOSURES, vec![json!(calls)]).await;
     let (mut angle, mut rod, mut positions, mut beyond) = (0.0_f64, 0.0_f64, 0, [0, 0]);
     for (n, (r, answers)) in all.iter().zip(array(&answers)).enumerate() {
@@ -89,7 +95,6 @@ async fn two_hundred_linkages_in_the_served_webassembly() {
     println!("{positions} positions, the worst {angle:e}° and {rod:e} mm off; out of reach: {beyond:?} too short and too long");
     assert!(rod <= ROD, "{rod}");
     assert!(positions > 1000 && beyond[0] >= 15 && beyond[1] >= 15, "{positions} {beyond:?}");
-    phone.content().await;
 }
 
 #[tokio::test]

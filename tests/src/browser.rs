@@ -1,12 +1,15 @@
-//! The page in Chromium, as a person has it: on a phone or on a desk, each with a profile of its own.
+//! The page in a browser, as a person has it: on a phone or on a desk, each with a profile of its own. Without another word it is Chromium.
 #![allow(clippy::panic, clippy::unwrap_used, reason = "a browser that does not answer fails the test that asked")]
 
+use crate::display::Display;
 use crate::driver::Driver;
+use crate::engine::{Engine, Wants, mini_browser};
 use donorack_www::Server;
 use fantoccini::elements::Element;
 use fantoccini::{Client, ClientBuilder, Locator};
-use serde_json::{Map, Value, json};
+use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
+use std::process::Command;
 use std::sync::OnceLock;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
@@ -14,7 +17,7 @@ use std::time::{Duration, Instant};
 /// How long the page may take over something that it owes.
 pub const PATIENCE: Duration = Duration::from_secs(15);
 
-/// What the page is looked at on.
+/// What the page is looked at on. Of Firefox both phones are 500 CSS pixels wide, its narrowest.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Screen {
     /// 390 × 844 CSS pixels of 3 device pixels, touch.
@@ -44,33 +47,87 @@ pub fn url() -> String {
 pub struct Browser {
     /// Everything that fantoccini can do.
     pub client: Client,
+    /// What it is.
+    pub engine: Engine,
     session: String,
+    // Ended in this order.
     driver: Driver,
-    profile: PathBuf,
+    _display: Option<Display>,
+    profile: Profile,
 }
 
 impl Browser {
-    /// Opens a browser with nothing in it.
+    /// Opens a Chromium with nothing in it.
     pub async fn open(screen: Screen) -> Browser {
-        static COUNT: AtomicUsize = AtomicUsize::new(0);
-        let name = format!("donorack-{}-{}", std::process::id(), COUNT.fetch_add(1, Ordering::Relaxed));
-        Browser::with(screen, std::env::temp_dir().join(name)).await
+        Browser::open_in(Engine::Chromium, screen).await
     }
 
-    /// Ends this browser and opens one with the same profile, as on the next day.
+    /// Opens a browser with nothing in it.
+    pub async fn open_in(engine: Engine, screen: Screen) -> Browser {
+        Browser::that_wants(engine, screen, Wants::default()).await
+    }
+
+    /// The same in a system with wishes of its own.
+    pub async fn that_wants(engine: Engine, screen: Screen, wants: Wants) -> Browser {
+        Browser::with(engine, screen, wants, Profile::fresh()).await
+    }
+
+    /// Ends this browser and opens one with the same profile, as on the next day. Not in WebKit, which forgets everything when it is driven.
     pub async fn again(mut self, screen: Screen) -> Browser {
-        let profile = std::mem::take(&mut self.profile);
+        assert_ne!(self.engine, Engine::WebKit, "a driven WebKit has no profile");
+        let (engine, profile) = (self.engine, std::mem::take(&mut self.profile));
         drop(self);
-        Browser::with(screen, profile).await
+        Browser::with(engine, screen, Wants::default(), profile).await
     }
 
-    async fn with(screen: Screen, profile: PathBuf) -> Browser {
-        let driver = Driver::start();
-        let capabilities = capabilities(screen, &profile);
+    async fn with(engine: Engine, screen: Screen, wants: Wants, profile: Profile) -> Browser {
+        let (width, height, ratio) = engine.size(screen);
+        let mut environment = Vec::new();
+        let mut display = None;
+        if engine == Engine::WebKit {
+            assert!(mini_browser().is_some(), "WebKitGTK's MiniBrowser is not there; `cargo run --release -- test` installs it");
+            let screen = display.insert(Display::start(width * ratio, height * ratio));
+            profile.gtk(wants);
+            environment.extend([
+                ("DISPLAY", screen.name().to_owned()),
+                ("GDK_SCALE", ratio.to_string()),
+                ("GDK_BACKEND", "x11".to_owned()),
+            ]);
+            environment.extend(["XDG_CONFIG_HOME", "XDG_DATA_HOME"].map(|name| (name, profile.0.display().to_string())));
+            environment.extend([("LANG", "en_US.UTF-8".to_owned()), ("LANGUAGE", "en_US".to_owned()), ("NO_AT_BRIDGE", "1".to_owned())]);
+        }
+        let driver = Driver::start(engine, &environment);
+        let capabilities = engine.capabilities(screen, &profile.0, wants);
         let connector = hyper_util::client::legacy::connect::HttpConnector::new();
-        let client = ClientBuilder::new(connector).capabilities(capabilities).connect(&driver.url()).await.expect("Chromium starts");
-        let session = client.session_id().await.expect("chromedriver answers").expect("a session");
-        Browser { client, session, driver, profile }
+        let started = ClientBuilder::new(connector).capabilities(capabilities).connect(&driver.url()).await;
+        let client = started.unwrap_or_else(|e| panic!("{engine} does not start ({e}); `cargo run --release -- test` installs it"));
+        let session = client.session_id().await.expect("the driver answers").expect("a session");
+        let browser = Browser { client, engine, session, driver, _display: display, profile };
+        browser.fit(width, height, wants).await;
+        browser
+    }
+
+    /// Has the page's part of the window be of the size asked for, and the system want what it should, where that was not said at the start.
+    async fn fit(&self, width: u32, height: u32, wants: Wants) {
+        match self.engine {
+            Engine::Chromium if wants != Wants::default() => {
+                let features = [
+                    ("prefers-color-scheme", wants.dark, "dark"),
+                    ("prefers-reduced-motion", wants.still, "reduce"),
+                    ("forced-colors", wants.forced, "active"),
+                ];
+                let features = features.iter().filter(|f| f.1).map(|f| json!({ "name": f.0, "value": f.2 }));
+                self.cdp("Emulation.setEmulatedMedia", json!({ "features": features.collect::<Value>() }));
+            }
+            Engine::Chromium => {}
+            Engine::Firefox => {
+                let frame = self.js("return outerHeight - innerHeight").await.as_u64().and_then(|high| u32::try_from(high).ok());
+                self.client.set_window_rect(0, 0, width, height + frame.expect("a height")).await.expect("a window that changes its size");
+                self.until(&format!("innerWidth === {width} && innerHeight === {height}")).await;
+            }
+            // Its window fills the screen, which has that size, once the window manager has seen to it.
+            Engine::WebKit => self.until(&format!("innerWidth === {width} && innerHeight === {height}")).await,
+        }
     }
 
     /// A phone, at the page.
@@ -91,11 +148,33 @@ impl Browser {
     pub async fn goto(&self, address: &str) {
         let whole = if address.starts_with("http") { address.to_owned() } else { url() + address };
         self.client.goto(&whole).await.unwrap_or_else(|e| panic!("{whole}: {e}"));
+        self.listen().await;
+    }
+
+    /// Opens the page in a frame of that size, and stays in it: in a document of the same server that has no rules against frames.
+    pub async fn open_in_a_frame(&self, width: u32, height: u32) {
+        self.goto("donorack.js").await;
+        let frame = "const frame = document.createElement('iframe');
+            Object.assign(frame.style, { position: 'fixed', top: 0, left: 0, border: 0, width: `${arguments[0]}px`, height: `${arguments[1]}px` });
+            frame.src = arguments[2];
+            document.body.replaceChildren(frame);
+            return new Promise((done) => frame.addEventListener('load', () => done(true), { once: true }));";
+        self.js_with(frame, vec![json!(width), json!(height), json!(url())]).await;
+        self.client.enter_frame(0).await.expect("a frame");
+        self.listen().await;
     }
 
     /// Loads the page again.
     pub async fn reload(&self) {
         self.client.refresh().await.expect("a page to load again");
+        self.listen().await;
+    }
+
+    /// Where the driver cannot tell what went wrong, the page is listened to itself, from here on.
+    async fn listen(&self) {
+        if self.engine != Engine::Chromium {
+            self.js(LISTEN).await;
+        }
     }
 
     /// The one element, waited for.
@@ -144,16 +223,28 @@ impl Browser {
         }
     }
 
-    /// What the browser complained of since it was last asked: errors, refused files, broken rules of the content policy.
+    /// What was complained of since this was last asked: errors, refused files, broken rules of the content policy.
+    ///
+    /// Chromium tells everything. Of the two others' drivers neither does: Firefox writes a page's errors where its driver's words go, and
+    /// in both the page is listened to since it was loaded; of what failed before that, files tell that they were refused.
     pub fn complaints(&self) -> Vec<String> {
+        if self.engine != Engine::Chromium {
+            let written = self.driver.said().into_iter().filter(|line| line.starts_with("JavaScript error: http"));
+            let heard: Vec<String> = serde_json::from_value(self.run(HEARD)).expect("a list of texts");
+            return written.chain(heard).collect();
+        }
         let log = self.send("/se/log", json!({ "type": "browser" }));
         let entries = log.as_array().expect("a list of log entries").iter();
         let severe = entries.filter(|entry| entry["level"] == "SEVERE");
         severe.map(|entry| entry["message"].as_str().unwrap_or_default().to_owned()).collect()
     }
 
-    /// The addresses that were asked for since this was last asked, those in vain included; what the browser's own pages ask of it is left out.
+    /// The addresses that were asked for since this was last asked (in Firefox and WebKit: since the page was loaded), those in vain
+    /// included; what the browser's own pages ask of it is left out.
     pub fn requests(&self) -> Vec<String> {
+        if self.engine != Engine::Chromium {
+            return serde_json::from_value(self.run(ASKED)).expect("a list of addresses");
+        }
         let log = self.send("/se/log", json!({ "type": "performance" }));
         let entries = log.as_array().expect("a list of log entries").iter();
         let events = entries.filter_map(|entry| serde_json::from_str::<Value>(entry["message"].as_str()?).ok());
@@ -162,7 +253,7 @@ impl Browser {
         addresses.filter(|address| !address.starts_with("chrome://")).collect()
     }
 
-    /// One command of the Chrome DevTools protocol.
+    /// One command of the Chrome DevTools protocol, which Chromium alone speaks.
     pub fn cdp(&self, command: &str, parameters: Value) -> Value {
         self.send("/goog/cdp/execute", json!({ "cmd": command, "params": parameters }))
     }
@@ -176,35 +267,74 @@ impl Browser {
         png
     }
 
+    /// As [`Browser::js`], without awaiting.
+    fn run(&self, script: &str) -> Value {
+        self.send("/execute/sync", json!({ "script": script, "args": [] }))
+    }
+
     fn send(&self, command: &str, body: Value) -> Value {
         let path = format!("/session/{}{command}", self.session);
         self.driver.send("POST", &path, Some(&body)).unwrap_or_else(|e| panic!("{e}"))
     }
 }
 
+/// Keeps what goes wrong in a page that has been loaded.
+const LISTEN: &str = "if (!window.heard) {
+        const heard = window.heard = [];
+        addEventListener('error', (event) => heard.push(event.message ?? `${event.target.src ?? event.target.href} was not had`), true);
+        addEventListener('unhandledrejection', (event) => heard.push(String(event.reason)));
+        document.addEventListener('securitypolicyviolation', (event) => heard.push(`Content Security Policy: ${event.violatedDirective} ${event.blockedURI}`));
+    }";
+/// What was kept, and the files that were refused.
+const HEARD: &str =
+    "const refused = performance.getEntriesByType('resource').filter((file) => file.responseStatus >= 400).map((file) => file.name);
+    const heard = window.heard ?? [];
+    const fresh = [...heard.splice(0), ...refused.slice(heard.refused ?? 0)];
+    heard.refused = refused.length;
+    return fresh;";
+/// Every file asked for.
+const ASKED: &str = "return performance.getEntriesByType('resource').map((file) => file.name);";
+
 impl Drop for Browser {
     fn drop(&mut self) {
-        // Closing the session ends the browser; the driver then ends with its own handle.
-        let _ = self.driver.send("DELETE", &format!("/session/{}", self.session), None);
-        let _ = std::fs::remove_dir_all(&self.profile);
+        // Closing the session ends the browser; the driver then ends with its own handle, and WebKit with its screen.
+        let closed = self.driver.send("DELETE", &format!("/session/{}", self.session), None);
+        // A Firefox whose driver lost it has to be ended by its own number.
+        if let (Err(_), Some(firefox)) = (closed, self.client.capabilities().and_then(|told| told.get("moz:processID")?.as_u64())) {
+            let _ = Command::new("kill").args(["-KILL", &firefox.to_string()]).status();
+        }
     }
 }
 
-fn capabilities(screen: Screen, profile: &Path) -> Map<String, Value> {
-    let mut options = json!({ "args": [
-        "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--disable-dev-shm-usage", "--no-first-run",
-        "--disable-background-networking", "--disable-component-update", "--disable-sync", "--window-size=1280,800",
-        format!("--user-data-dir={}", profile.display()),
-    ] });
-    let metrics = |width: u32, height: u32, ratio: u32| json!({ "width": width, "height": height, "pixelRatio": ratio, "touch": true, "mobile": true });
-    match screen {
-        Screen::Phone => options["mobileEmulation"] = json!({ "deviceMetrics": metrics(390, 844, 3) }),
-        Screen::Narrow => options["mobileEmulation"] = json!({ "deviceMetrics": metrics(320, 568, 2) }),
-        Screen::Desk => {}
+/// A folder for what a browser keeps, forgotten with it.
+#[derive(Default)]
+struct Profile(PathBuf);
+
+impl Profile {
+    fn fresh() -> Profile {
+        static COUNT: AtomicUsize = AtomicUsize::new(0);
+        let name = format!("donorack-{}-{}", std::process::id(), COUNT.fetch_add(1, Ordering::Relaxed));
+        let dir = std::env::temp_dir().join(name);
+        std::fs::create_dir_all(&dir).expect("a folder for a profile");
+        Profile(dir)
     }
-    let mut wanted = Map::new();
-    wanted.insert("browserName".to_owned(), json!("chrome"));
-    wanted.insert("goog:chromeOptions".to_owned(), options);
-    wanted.insert("goog:loggingPrefs".to_owned(), json!({ "browser": "ALL", "performance": "ALL" }));
-    wanted
+
+    /// Says in it what WebKit's system wants.
+    fn gtk(&self, wants: Wants) {
+        let settings = format!(
+            "[Settings]\ngtk-theme-name={}\ngtk-enable-animations={}\n",
+            if wants.dark { "Adwaita-dark" } else { "Adwaita" },
+            u8::from(!wants.still)
+        );
+        let dir = self.0.join("gtk-3.0");
+        std::fs::create_dir_all(&dir).and_then(|()| std::fs::write(dir.join("settings.ini"), settings)).expect("a folder for settings");
+    }
+}
+
+impl Drop for Profile {
+    fn drop(&mut self) {
+        if self.0 != Path::new("") {
+            let _ = std::fs::remove_dir_all(&self.0);
+        }
+    }
 }

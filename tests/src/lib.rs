@@ -3,7 +3,11 @@
 #[cfg(feature = "browser")]
 pub mod browser;
 #[cfg(feature = "browser")]
+pub mod display;
+#[cfg(feature = "browser")]
 pub mod driver;
+#[cfg(feature = "browser")]
+pub mod engine;
 #[cfg(feature = "browser")]
 pub mod picture;
 pub mod worked;

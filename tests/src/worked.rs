@@ -26,13 +26,16 @@ pub const A: Worked = Worked { wheelbase: 2650.0, spacing: 1400.0, ahead: 130.0,
 /// Arms behind the axes: three quarters of the ideal.
 pub const B: Worked = Worked { wheelbase: 2750.0, spacing: 1410.0, ahead: -140.0, inboard: 22.0, rack: -165.0, joints: 640.0, lock: -72.0 };
 
+/// Travel per turn in [`Worked::plan`], mm. No angle depends on it.
+pub const TRAVEL_PER_TURN: f64 = 48.0;
+
 impl Worked {
-    /// The same linkage as a plan: the track and the travel per turn, which no angle depends on, are made up.
+    /// The same linkage as a plan: the track, which no angle depends on, is made up like the travel per turn.
     pub fn plan(&self) -> String {
         let turn = if self.lock > 0.0 { "left" } else { "right" };
         format!(
             r#"{{"donorack": 1, "car": {{"wheelbase": {}, "front_track": {}, "axis_spacing_at_ground": {}, "arm_fore_aft": {}, "arm_inboard": {}}},
-                "racks": [{{"travel_per_turn": 48, "travel": {}, "inner_joint_spacing": {}, "rack_line": {}, "bar_moves": "{turn}"}}]}}"#,
+                "racks": [{{"travel_per_turn": {TRAVEL_PER_TURN}, "travel": {}, "inner_joint_spacing": {}, "rack_line": {}, "bar_moves": "{turn}"}}]}}"#,
             self.wheelbase,
             self.spacing + 80.0,
             self.spacing,
@@ -66,6 +69,18 @@ impl Worked {
     /// Angle of the right wheel: the mirror image.
     pub fn right(&self, s: f64) -> f64 {
         -self.left(-s)
+    }
+
+    /// Overall ratio at a turn of the steering wheel, left positive: a difference of root-found angles, of both wheels' mean.
+    pub fn ratio(&self, turns: f64) -> f64 {
+        let (s, h) = (turns * TRAVEL_PER_TURN * self.lock.signum(), 0.05);
+        let mean = |s: f64| (self.left(s) + self.right(s)) / 2.0;
+        360.0 / TRAVEL_PER_TURN / ((mean(s + h) - mean(s - h)) / (2.0 * h)).abs()
+    }
+
+    /// Turns of the steering wheel from straight ahead to a lock.
+    pub fn lock_turns(&self) -> f64 {
+        self.lock.abs() / TRAVEL_PER_TURN
     }
 
     /// Angle of the inner, the left, wheel at the left lock.

@@ -15,9 +15,6 @@ use proptest::prelude::*;
 const K: f64 = 8.0;
 /// How far a line may be from where it belongs, in units of the picture: rounding at either end of a segment on its slope, and its sag.
 const CLOSE: f64 = 1.2;
-/// Travel per turn in [`Worked::plan`], mm.
-const PER_TURN: f64 = 48.0;
-
 fn look(k: f64) -> Look {
     let c = |r, g, b| RGBColor(r, g, b);
     let colours = Colours {
@@ -83,13 +80,6 @@ fn height(line: &[(f64, f64)], x: f64) -> f64 {
     s[0].1 + (s[1].1 - s[0].1) * (x - s[0].0) / (s[1].0 - s[0].0)
 }
 
-/// The overall ratio at a rack displacement by a difference of root-found angles.
-fn ratio(linkage: &Worked, s: f64) -> f64 {
-    let h = 0.05;
-    let mean = |s: f64| (linkage.left(s) + linkage.right(s)) / 2.0;
-    360.0 / PER_TURN / ((mean(s + h) - mean(s - h)) / (2.0 * h)).abs()
-}
-
 /// The scales read off the figures: (place of x = 0 and of one more turn to the left; the same for the ratio).
 fn scales(svg: &str) -> [(f64, f64); 2] {
     let all = figures(svg);
@@ -115,13 +105,12 @@ fn the_line_passes_through_independent_points_left_turns_to_the_left() {
         let whole = lines(&svg, "1");
         assert_eq!(whole.len(), 1);
         for turns in [-1.3, -0.9, -0.2, 0.0, 0.4, 1.0, 1.39] {
-            let s = turns * PER_TURN * linkage.lock.signum();
             let seen = height(&whole[0], x.0 + turns * x.1);
-            let expected = y.0 + ratio(&linkage, s) * y.1;
+            let expected = y.0 + linkage.ratio(turns) * y.1;
             assert!((seen - expected).abs() < CLOSE, "{turns} turns: {seen}, not {expected}");
         }
         // What JavaScript places its mark by says the same.
-        let (ground, r) = (drawn.ground.unwrap(), ratio(&linkage, 24.0 * linkage.lock.signum()));
+        let (ground, r) = (drawn.ground.unwrap(), linkage.ratio(0.5));
         let at = ground.at(&(0.5, r));
         assert!((f64::from(at.0) - (x.0 + 0.5 * x.1)).abs() < CLOSE && (f64::from(at.1) - (y.0 + r * y.1)).abs() < CLOSE);
     }
@@ -148,7 +137,7 @@ fn the_band_is_as_high_as_the_tolerance() {
 fn another_linkage_is_told_apart_and_nothing_has_no_line() {
     let (svg, _) = draw(&curve(&A), (640 * 8, 360 * 8), &look(K));
     let ([x, y], line) = (scales(&svg), &lines(&svg, "1")[0]);
-    let off = |linkage: &Worked| (height(line, x.0 + x.1) - (y.0 + ratio(linkage, PER_TURN * linkage.lock.signum()) * y.1)).abs();
+    let off = |linkage: &Worked| (height(line, x.0 + x.1) - (y.0 + linkage.ratio(1.0) * y.1)).abs();
     assert!(off(&A) < CLOSE && off(&B) > 10.0 * CLOSE, "{} {}", off(&A), off(&B));
     let (svg, drawn) = draw(&RatioTurn::default(), (640 * 8, 360 * 8), &look(K));
     assert!(lines(&svg, "").is_empty() && drawn.ground.is_some());

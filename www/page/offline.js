@@ -37,7 +37,10 @@ export async function start() {
 }
 
 async function show() {
-  if (registration.waiting) return offer();
+  // A worker of an earlier visit may take this page over before its own is known.
+  if (!registration) return undefined;
+  // The first worker of all waits for a moment too, though for nothing.
+  if (registration.waiting && registration.active) return offer();
   const worker = registration.active;
   if (worker?.state !== "activated") return undefined;
   const { build: kept, complete } = await which(worker);

@@ -1,11 +1,25 @@
 //! What the tests need on the machine beside the Rust toolchain, and how it gets there.
 
 use crate::site::need_target;
-use crate::{Trouble, cargo, workspace};
+use crate::{Trouble, cargo, target, workspace};
+use std::path::PathBuf;
 use std::process::{Command, Stdio};
 
-/// The Debian packages: a browser, its driver, and the two families of letters that screenshots are made with.
-const PACKAGES: [&str; 4] = ["chromium", "chromium-driver", "fonts-liberation", "fonts-dejavu-core"];
+/// The Debian packages, each with a program of it: three browsers with what drives them, a screen for the one that cannot do without,
+/// a JavaScript package manager, and the two families of letters that screenshots are made with.
+const PACKAGES: [(&str, &str); 9] = [
+    ("chromium", "chromium"),
+    ("chromium-driver", "chromedriver"),
+    ("firefox-esr", "firefox"),
+    ("webkit2gtk-driver", "WebKitWebDriver"),
+    ("xvfb", "Xvfb"),
+    ("openbox", "openbox"),
+    ("npm", "npm"),
+    ("fonts-liberation", ""),
+    ("fonts-dejavu-core", ""),
+];
+/// The version of geckodriver, which Debian does not have.
+const GECKODRIVER: &str = "0.37.1";
 
 /// Installs all that is missing, the accessibility checker from npm included; else says the line to run.
 pub fn install() -> Result<(), Trouble> {
@@ -16,17 +30,36 @@ pub fn install() -> Result<(), Trouble> {
             run("rustup", &["component", "add", component])?;
         }
     }
-    let mut missing = missing();
-    if !works(Command::new("npm").arg("--version")) {
-        missing.push("npm");
-    }
+    let missing = missing();
     if !missing.is_empty() {
         system(missing)?;
+    }
+    if geckodriver().is_none() {
+        let version = format!("={GECKODRIVER}");
+        let root = tools().display().to_string();
+        run("cargo", &["install", "geckodriver", "--version", &version, "--locked", "--root", &root])?;
     }
     if axe_is_there() {
         return Ok(());
     }
     run("npm", &["ci", "--prefix", "tests", "--ignore-scripts", "--no-audit", "--no-fund"])
+}
+
+/// Where programs go that the tests need and no package has.
+fn tools() -> PathBuf {
+    target().join("tools")
+}
+
+/// The driver of Firefox: the one that `GECKODRIVER` names, else one of the right version among the project's tools or on the path.
+pub fn geckodriver() -> Option<PathBuf> {
+    if let Some(named) = std::env::var_os("GECKODRIVER") {
+        return Some(named.into());
+    }
+    let says = |program: &PathBuf| {
+        let said = Command::new(program).arg("--version").stdin(Stdio::null()).output();
+        said.is_ok_and(|said| String::from_utf8_lossy(&said.stdout).starts_with(&format!("geckodriver {GECKODRIVER} ")))
+    };
+    [tools().join("bin/geckodriver"), "geckodriver".into()].into_iter().find(says)
 }
 
 /// Whether what `tests/package-lock.json` names has been installed since it last changed.
@@ -44,7 +77,10 @@ fn system(missing: Vec<&str>) -> Result<(), Trouble> {
     install.extend(missing);
     let line = format!("apt-get update && apt-get {}", install.join(" "));
     if !works(Command::new("apt-get").arg("--version")) {
-        return Err(format!("the tests need Chromium, chromedriver and npm; on Debian, as root, run: {line}").into());
+        return Err(format!(
+            "the tests need Chromium, Firefox and WebKitGTK with their drivers, Xvfb, openbox and npm; on Debian, as root, run: {line}"
+        )
+        .into());
     }
     if !is_root() {
         return Err(format!("the tests need packages that only root can install; as root, run: {line}").into());
@@ -53,16 +89,24 @@ fn system(missing: Vec<&str>) -> Result<(), Trouble> {
     run("apt-get", &install)
 }
 
-/// The packages not installed. Where there is no Debian: all, unless a chromedriver runs.
+/// The packages not installed. Where there is no Debian: those of programs that are not there, with the letters if there is any such.
 fn missing() -> Vec<&'static str> {
     if !works(Command::new("dpkg-query").arg("--version")) {
-        return if works(Command::new("chromedriver").arg("--version")) { Vec::new() } else { PACKAGES.to_vec() };
+        let absent = |program: &str| {
+            let all = std::env::var_os("PATH").unwrap_or_default();
+            !std::env::split_paths(&all).any(|dir| dir.join(program).is_file())
+        };
+        let lacks = PACKAGES.iter().any(|(_, program)| !program.is_empty() && absent(program));
+        let wanted = |(package, program): (&'static str, &str)| (lacks && (program.is_empty() || absent(program))).then_some(package);
+        return PACKAGES.into_iter().filter_map(wanted).collect();
     }
-    let installed = |package: &&str| {
+    let installed = |package: &str| {
         let asked = Command::new("dpkg-query").args(["--show", "--showformat=${db:Status-Status}", package]).output();
         asked.is_ok_and(|out| out.stdout == b"installed")
     };
-    PACKAGES.into_iter().filter(|package| !installed(package)).collect()
+    // Another npm than Debian's will do, and is common.
+    let there = |(package, program): (&str, &str)| installed(package) || program == "npm" && works(Command::new(program).arg("--version"));
+    PACKAGES.into_iter().filter(|all| !there(*all)).map(|(package, _)| package).collect()
 }
 
 fn is_root() -> bool {

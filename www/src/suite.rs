@@ -27,6 +27,7 @@ pub fn run() -> Result<Count, Trouble> {
     needs::install()?;
     let runner = target().join("debug").join("wasm-runner");
     let chromedriver = std::env::var_os("CHROMEDRIVER").unwrap_or_else(|| "chromedriver".into());
+    let geckodriver = needs::geckodriver().ok_or("geckodriver was installed and is not there")?;
 
     let mut suite = Suite::default();
     suite.check("format", "fmt --all --check");
@@ -38,8 +39,8 @@ pub fn run() -> Result<Count, Trouble> {
         site.is_some()
     });
     // One selection of packages and features, so that everything is compiled once; it makes the runner too.
-    suite.tests("native tests, and the page in Chromium", "test --workspace --all-features --no-fail-fast --locked", |command| {
-        command.env("CHROMEDRIVER", &chromedriver).envs(site.map(|dir| ("DONORACK_SITE", dir)));
+    suite.tests("native tests, and the page in three browsers", "test --workspace --all-features --no-fail-fast --locked", |command| {
+        command.env("CHROMEDRIVER", &chromedriver).env("GECKODRIVER", &geckodriver).envs(site.map(|dir| ("DONORACK_SITE", dir)));
     });
     suite.tests("boundary in Chromium", &format!("test -p donorack --test web --target {WASM} --locked"), |command| {
         command.env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", &runner).env("CHROMEDRIVER", &chromedriver);
