@@ -5,6 +5,7 @@ mod chart;
 mod friend;
 mod hand;
 mod keeping;
+mod lighthouse;
 mod looks;
 mod motion;
 mod offline;

@@ -5,5 +5,7 @@ pub mod browser;
 #[cfg(feature = "browser")]
 pub mod driver;
 #[cfg(feature = "browser")]
+pub mod lighthouse;
+#[cfg(feature = "browser")]
 pub mod picture;
 pub mod worked;
