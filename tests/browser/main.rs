@@ -11,6 +11,7 @@ mod motion;
 mod offline;
 mod page;
 mod person;
+mod pictures;
 mod plans;
 mod shown;
 mod tape;
