@@ -8,4 +8,6 @@ pub mod driver;
 pub mod lighthouse;
 #[cfg(feature = "browser")]
 pub mod picture;
+#[cfg(feature = "browser")]
+pub mod samples;
 pub mod worked;
