@@ -1,9 +1,9 @@
 //! How long the page takes in Chromium on a phone's screen: a plan evaluated, a key struck.
 //!
 //! `cargo bench -p donorack-tests --features browser`. `DONORACK_SITE` names a page that is already built.
-#![allow(clippy::panic, clippy::unwrap_used, reason = "a measurement that cannot be made ends the program")]
 
 use donorack_tests::browser::Browser;
+use donorack_tests::samples::Samples;
 use serde_json::{Value, json};
 
 /// Everything that can be measured on a car and three racks, and every limit set.
@@ -53,36 +53,20 @@ const KEYS: &str = "
         return { times, seen: seen.size };
     })(arguments);";
 
-/// Smallest, median and largest.
-fn spread(mut all: Vec<f64>) -> [f64; 3] {
-    all.sort_by(f64::total_cmp);
-    [all[0], all[all.len() / 2], all[all.len() - 1]]
-}
-
-fn say(what: &str, all: Vec<f64>) {
-    let count = all.len();
-    let [low, median, high] = spread(all);
-    println!("{what:<64} {median:>6.2} ms   ({low:.2} … {high:.2}, {count} samples)");
-}
-
-fn floats(all: &Value, pick: impl Fn(&Value) -> Option<f64>) -> Vec<f64> {
-    all.as_array().expect("a list").iter().map(|one| pick(one).expect("a number")).collect()
-}
-
 #[tokio::main(flavor = "current_thread")]
 async fn main() {
     let phone = Browser::phone().await;
     phone.until("document.documentElement.dataset.ready === 'yes'").await;
     for (what, plan) in [("three complete racks: evaluate, results as objects", COMPLETE), ("the page's example: the same", EXAMPLE)] {
         let times = phone.js_with(EVALUATE, vec![json!(plan)]).await;
-        say(what, floats(&times, Value::as_f64));
+        Samples::of(&times, Value::as_f64).say(what);
     }
     let keys = phone.js_with(KEYS, vec![json!("car.wheelbase")]).await;
     assert!(keys["seen"].as_u64() > Some(20), "the keys change what is shown: {}", keys["seen"]);
     let times = &keys["times"];
-    say("a key in the example: until script and layout are done", floats(times, |t| t[0].as_f64()));
-    let chart = floats(times, |t| t[1].as_f64());
-    assert!(spread(chart.clone())[1] > 0.2, "the chart is in sight and drawn");
-    say("the chart drawn in the frame after it", chart);
-    say("both", floats(times, |t| Some(t[0].as_f64()? + t[1].as_f64()?)));
+    Samples::of(times, |t| t[0].as_f64()).say("a key in the example: until script and layout are done");
+    let chart = Samples::of(times, |t| t[1].as_f64());
+    assert!(chart.median() > 0.2, "the chart is in sight and drawn");
+    chart.say("the chart drawn in the frame after it");
+    Samples::of(times, |t| Some(t[0].as_f64()? + t[1].as_f64()?)).say("both");
 }

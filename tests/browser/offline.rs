@@ -487,31 +487,3 @@ async fn something_is_seen_before_the_core() {
     phone.until("document.getElementById('bar').innerText.includes('could not be loaded')").await;
     assert_eq!(phone.js("return document.getElementById('first')").await, Value::Null);
 }
-
-/// How long a start takes with the server gone, at a quarter of this machine's speed. Reported; a busy machine proves nothing.
-#[tokio::test]
-async fn a_start_without_signal_is_timed() {
-    let server = Server::local(&folder("timed", "")).unwrap();
-    let url = server.url();
-    let phone = Browser::open(Screen::Phone).await;
-    assert!(starts(&phone, &url).await);
-    phone.until(KEPT).await;
-    stop(server);
-    phone.cdp("Emulation.setCPUThrottlingRate", json!({ "rate": 4 }));
-    let watch =
-        "new MutationObserver(() => { if (document.documentElement?.dataset.ready === 'yes') window.usable ??= performance.now(); })
-        .observe(document, { attributes: true, subtree: true, attributeFilter: ['data-ready'] });";
-    phone.cdp("Page.addScriptToEvaluateOnNewDocument", json!({ "source": watch }));
-    let (mut usable, mut painted) = (Vec::new(), Vec::new());
-    for _ in 0..5 {
-        assert!(starts(&phone, &url).await);
-        phone.until("performance.getEntriesByName('first-contentful-paint').length === 1").await;
-        usable.push(phone.js("return Math.round(window.usable)").await.as_u64().unwrap());
-        painted.push(
-            phone.js("return Math.round(performance.getEntriesByName('first-contentful-paint')[0].startTime)").await.as_u64().unwrap(),
-        );
-    }
-    usable.sort_unstable();
-    painted.sort_unstable();
-    println!("offline start at 4x slowdown, median of five: painted after {} ms, usable after {} ms ({usable:?})", painted[2], usable[2]);
-}

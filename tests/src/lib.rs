@@ -9,5 +9,9 @@ pub mod driver;
 #[cfg(feature = "browser")]
 pub mod engine;
 #[cfg(feature = "browser")]
+pub mod lighthouse;
+#[cfg(feature = "browser")]
 pub mod picture;
+#[cfg(feature = "browser")]
+pub mod samples;
 pub mod worked;

@@ -23,7 +23,7 @@ pub struct Server {
 }
 
 impl Server {
-    /// Serves `dir` on a socket that already listens.
+    /// Serves `dir` on a socket that already listens. A file that also lies there with `.gz` at the end of its name goes out compressed.
     pub fn start(listener: TcpListener, dir: &Path) -> Result<Server, Trouble> {
         let address = listener.local_addr()?;
         let fresh = SetResponseHeaderLayer::overriding(header::CACHE_CONTROL, HeaderValue::from_static("no-store"));
@@ -40,7 +40,7 @@ impl Server {
                 response
             }
         });
-        let pages = Router::new().fallback_service(ServeDir::new(dir)).layer(fresh).layer(note);
+        let pages = Router::new().fallback_service(ServeDir::new(dir).precompressed_gzip()).layer(fresh).layer(note);
         let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(1).enable_all().build()?;
         listener.set_nonblocking(true)?;
         let listener = {

@@ -7,8 +7,13 @@ use std::net::TcpStream;
 
 /// The head and the body of an answer, as they came over the wire.
 fn get(server: &Server, path: &str) -> (String, String) {
+    ask(server, path, "")
+}
+
+/// The same with further lines in the head of the request.
+fn ask(server: &Server, path: &str, lines: &str) -> (String, String) {
     let mut stream = TcpStream::connect(server.address()).unwrap();
-    write!(stream, "GET {path} HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n").unwrap();
+    write!(stream, "GET {path} HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n{lines}\r\n").unwrap();
     let mut answer = String::new();
     stream.read_to_string(&mut answer).unwrap();
     let (head, body) = answer.split_once("\r\n\r\n").unwrap();
@@ -41,6 +46,11 @@ fn files_have_their_types_and_are_not_cached() {
         assert_eq!(body, name);
     }
     assert_eq!(get(&server, "/").1, "index.html");
+    // Compressed only for whoever can read that.
+    std::fs::write(dir.join("look.css.gz"), "short").unwrap();
+    assert_eq!(get(&server, "/look.css").1, "look.css");
+    let (head, body) = ask(&server, "/look.css", "Accept-Encoding: gzip\r\n");
+    assert!(head.contains("content-encoding: gzip") && head.contains("content-type: text/css") && body == "short", "{head}");
     for absent in ["/absent.js", "/../Cargo.toml", "/%2e%2e/Cargo.toml"] {
         assert!(get(&server, absent).0.starts_with("http/1.1 404"), "{absent}");
     }
