@@ -108,9 +108,20 @@ pub const STARTING_LIMITS: [(Field, f64); 3] = [(Field::LockWanted, 30.0), (Fiel
 impl Readings {
     /// The readings for the rack of index `rack`, or for the car alone where there is no such rack.
     pub fn of(plan: &Plan, rack: usize) -> Readings {
+        Readings::shared(plan).with_rack(plan, rack)
+    }
+
+    /// What all racks of a plan have in common, not yet held against each other.
+    pub(crate) fn shared(plan: &Plan) -> Readings {
         let mut r = Readings { items: [None; FIELD_COUNT], unclear: Vec::new(), conflicts: Vec::new(), off: FieldSet::NONE };
         r.take(&plan.car, |_| true, Origin::Typed);
         r.take(&plan.limits, |_| true, Origin::Typed);
+        r
+    }
+
+    /// Those of [`Readings::shared`] with the rack of index `rack`, as [`Readings::of`].
+    pub(crate) fn with_rack(mut self, plan: &Plan, rack: usize) -> Readings {
+        let r = &mut self;
         if let Some(own) = plan.racks.get(rack) {
             r.take(&own.entries, |_| true, Origin::Typed);
             for field in CARRIED.into_iter().filter(|f| !own.entries.contains_key(f)) {
@@ -125,7 +136,7 @@ impl Readings {
             }
         }
         r.clash();
-        r
+        self
     }
 
     fn take(&mut self, entries: &Entries, wanted: impl Fn(Field) -> bool, origin: Origin) {

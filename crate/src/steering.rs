@@ -26,6 +26,25 @@ pub struct Solution {
     pub dead: Option<[DeadPoints; 2]>,
     /// +1 where a rack to the left steers left (arms ahead), −1 where it steers right.
     pub direction: Option<f64>,
+    /// How the wheels stand at lock left and at lock right.
+    locks: [Result<LockAngles, Gap>; 2],
+}
+
+/// Steer angles at one lock, radians.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct LockAngles {
+    /// Of the left and the right wheel, positive to the left.
+    steer: [f64; 2],
+    /// Of the inner wheel, counted from mid-travel, ≥ 0.
+    inner: f64,
+    /// Of the outer wheel, likewise.
+    outer: f64,
+}
+
+/// Whether a reading has nothing to do with the linkage, the axes and the rack: it only decides what circles the wheels draw.
+pub(crate) fn beyond_linkage(field: Field) -> bool {
+    use Field::*;
+    matches!(field, Wheelbase | RearTrack | TyreWidth | RearTyreWidth | CornerAhead | CornerWidth | SecondCornerAhead | SecondCornerWidth)
 }
 
 /// Steer angles and their slopes at one rack displacement.
@@ -72,6 +91,13 @@ pub fn solve(x: &Inputs, forced: [Option<usize>; 2]) -> Solution {
     solve_near(x, forced, None)
 }
 
+/// As [`solve`] of inputs that differ from those of `near` in readings [`beyond_linkage`] alone: everything else is taken over.
+pub(crate) fn solve_beyond(x: &Inputs, near: &Solution) -> Solution {
+    let mut out = *near;
+    beyond(&mut out, x);
+    out
+}
+
 /// As [`solve`], and gives the same; quicker where `near` has the same two linkages, whose dead points it then takes over, or two that
 /// differ by hair's breadths, whose dead points it follows.
 pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution>) -> Solution {
@@ -85,7 +111,6 @@ pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution
     let arms = arms(x);
     let spacings = axis_spacings(x, arms);
     let (ground, at_rod) = (spacings.map(|w| w[0].0), spacings.map(|w| w[1].0));
-    let wheelbase = known(x.get(Field::Wheelbase), Field::Wheelbase);
     let track = known(x.get(Field::FrontTrack), Field::FrontTrack);
     let scrub = all([track, ground]).map(|[t, w]| (t - w) / 2.0);
     sheet.set(Name::AxisSpacingGround, 0, ground);
@@ -95,17 +120,22 @@ pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution
         sheet.set(Name::ArmLength, side, arms.map(|a| a[side].length()));
         sheet.set(Name::ArmAngle, side, arms.map(|a| a[side].angle().to_degrees()));
     }
-    let chalk = all([arms.map(|a| a[0].ahead), arms.map(|a| a[0].inboard), at_rod, wheelbase]).and_then(|[e, f, w, l]| {
-        if f == 0.0 { Err(Gap::Unreachable(Why::NeverMeets)) } else { Ok(100.0 * ackermann::chalk_line(e, f, w, l)) }
-    });
-    sheet.set(Name::ChalkLine, 0, chalk);
     let ahead = known(x.get(Field::ArmForeAft).or(arms.ok().map(|a| a[0].ahead)), Field::ArmForeAft);
     let right = x.get(Field::RightArmForeAft).map_or(ahead, Ok);
     // Rods square to the car: each wheel turns by 1/|e| a millimetre.
     let first_ratio = all([c, ahead, right]).map(|[c, l, r]| TAU / c / ((1.0 / l.abs() + 1.0 / r.abs()) / 2.0));
     sheet.set(Name::RatioFirst, 0, first_ratio);
 
-    let mut out = Solution { sheet, distances: [[None; ENDS.len()]; 2], ends: [None; 2], wheels: None, dead: None, direction: None };
+    let unknown = Err(Gap::Missing(FieldSet::NONE));
+    let mut out = Solution {
+        sheet,
+        distances: [[None; ENDS.len()]; 2],
+        ends: [None; 2],
+        wheels: None,
+        dead: None,
+        direction: None,
+        locks: [unknown; 2],
+    };
     match wheels(x) {
         Ok(w) => {
             let limit = x.get(Field::InnerJointLimit);
@@ -117,9 +147,10 @@ pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution
             });
             out.wheels = Some(w);
             out.dead = Some(dead);
-            linkage(&mut out, x, &w, &dead, c, &LockInputs { ground, wheelbase, scrub }, forced);
+            linkage(&mut out, x, &w, &dead, c, forced);
         }
         Err(gap) => {
+            let wheelbase = known(x.get(Field::Wheelbase), Field::Wheelbase);
             let from = Name::RodLength as usize;
             for row in crate::results::RESULTS.iter().filter(|r| r.name as usize >= from && r.name != Name::RatioFirst) {
                 let more = all([Err(gap), lacking(row.name, c, t, wheelbase, ground, scrub)]).map(|v: [f64; 2]| v[0]);
@@ -129,6 +160,7 @@ pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution
             }
         }
     }
+    beyond(&mut out, x);
     out
 }
 
@@ -149,21 +181,7 @@ fn lacking(name: Name, c: Value, t: Value, wheelbase: Value, ground: Value, scru
     }
 }
 
-struct LockInputs {
-    ground: Value,
-    wheelbase: Value,
-    scrub: Value,
-}
-
-fn linkage(
-    out: &mut Solution,
-    x: &Inputs,
-    wheels: &[Wheel; 2],
-    dead: &[DeadPoints; 2],
-    c: Value,
-    lock: &LockInputs,
-    forced: [Option<usize>; 2],
-) {
+fn linkage(out: &mut Solution, x: &Inputs, wheels: &[Wheel; 2], dead: &[DeadPoints; 2], c: Value, forced: [Option<usize>; 2]) {
     let sheet = &mut out.sheet;
     for (side, w) in wheels.iter().enumerate() {
         sheet.set(Name::RodLength, side, Ok(w.linkage.rod()));
@@ -186,8 +204,6 @@ fn linkage(
     out.direction = Some(direction);
     sheet.set(Name::RackPerDegree, 0, Ok(1f64.to_radians() / rate));
     sheet.set(Name::RatioCentre, 0, c.map(|c| TAU / c / rate.abs()));
-    let rates = wheels[0].linkage.at(0.0).map(|t| wheels[0].rates(0.0, t));
-    sheet.set(Name::AckermannLimit, 0, ackermann_limit(x, rates.ok(), lock));
 
     // A reserve that cannot be read is not a reserve of nothing.
     let reserve = known(x.get(Field::ReserveWanted), Field::ReserveWanted);
@@ -231,34 +247,14 @@ fn linkage(
     }
     for side in 0..2 {
         // Lock left (side 0) is the end that turns the wheels to the left.
-        let turn = if side == 0 { 1.0 } else { -1.0 };
-        let way = if turn * direction > 0.0 { 1 } else { 0 };
+        let way = usize::from((side == 0) == (direction > 0.0));
         let s = usable[way].map(|u| if way == 1 { u } else { -u });
-        at_lock(sheet, x, wheels, c, lock, &centre, s, side, turn);
+        out.locks[side] = at_lock(sheet, wheels, c, &centre, s, side);
     }
 }
 
-fn ackermann_limit(x: &Inputs, rates: Option<(f64, f64)>, lock: &LockInputs) -> Value {
-    let [w, l] = all([lock.ground, lock.wheelbase])?;
-    let differs = [Field::RightArmForeAft, Field::RightArmInboard, Field::RodLength].iter().any(|&f| x.get(f).is_some());
-    if differs || x.get(Field::Offset).unwrap_or(0.0) != 0.0 {
-        return Err(Gap::Unreachable(Why::NotAlike));
-    }
-    rates.map(|r| ackermann::limit(r, w, l)).ok_or(Gap::Unreachable(Why::NotAlike))
-}
-
-#[allow(clippy::too_many_arguments)] // One lock of one car: everything it stands on, none of it optional.
-fn at_lock(
-    sheet: &mut Sheet,
-    x: &Inputs,
-    wheels: &[Wheel; 2],
-    c: Value,
-    lock: &LockInputs,
-    centre: &Position,
-    s: Value,
-    side: usize,
-    turn: f64,
-) {
+/// The wheels at the end `s` of the rack's travel, lock left for `side` 0.
+fn at_lock(sheet: &mut Sheet, wheels: &[Wheel; 2], c: Value, centre: &Position, s: Value, side: usize) -> Result<LockAngles, Gap> {
     let place = s.and_then(|s| {
         if s == 0.0 {
             return Err(Gap::Unreachable(Why::NoTravel));
@@ -275,18 +271,52 @@ fn at_lock(
     sheet.set(Name::TransmissionOuter, side, place.map(|p| p.transmission[o].to_degrees()));
     let mean = place.map(|p| (p.steer[0] + p.steer[1] - centre.steer[0] - centre.steer[1]) / 2.0);
     sheet.set(Name::RatioLock, side, all([c, s, mean]).map(|[c, s, m]| TAU * s.abs() / c / m.abs()));
-    let four = all([inner, outer, lock.ground, lock.wheelbase]);
-    sheet.set(
-        Name::IdealOuter,
-        side,
-        all([inner, lock.ground, lock.wheelbase]).map(|[i, w, l]| ackermann::ideal_outer(i, w, l).to_degrees()),
-    );
+    Ok(LockAngles { steer: place?.steer, inner: inner?, outer: outer? })
+}
+
+/// What lies beyond the linkage: Ackermann and the circles, from the angles at lock, the axes and the readings [`beyond_linkage`].
+fn beyond(out: &mut Solution, x: &Inputs) {
+    let sheet = &mut out.sheet;
+    let wheelbase = known(x.get(Field::Wheelbase), Field::Wheelbase);
+    let arms = arms(x);
+    let chalk = all([arms.map(|a| a[0].ahead), arms.map(|a| a[0].inboard), sheet.get(Name::AxisSpacingRodEnd, 0), wheelbase]);
+    let chalk =
+        chalk.and_then(
+            |[e, f, w, l]| {
+                if f == 0.0 { Err(Gap::Unreachable(Why::NeverMeets)) } else { Ok(100.0 * ackermann::chalk_line(e, f, w, l)) }
+            },
+        );
+    sheet.set(Name::ChalkLine, 0, chalk);
+    let (Some([left, _]), Some(_)) = (out.wheels, out.direction) else { return };
+    let axes = all([sheet.get(Name::AxisSpacingGround, 0), wheelbase]);
+    sheet.set(Name::AckermannLimit, 0, axes.and_then(|[w, l]| ackermann_limit(x, &left, w, l)));
+    for side in 0..2 {
+        circles(sheet, x, wheelbase, out.locks[side], side);
+    }
+}
+
+fn ackermann_limit(x: &Inputs, wheel: &Wheel, w: f64, l: f64) -> Value {
+    let differs = [Field::RightArmForeAft, Field::RightArmInboard, Field::RodLength].iter().any(|&f| x.get(f).is_some());
+    if differs || x.get(Field::Offset).unwrap_or(0.0) != 0.0 {
+        return Err(Gap::Unreachable(Why::NotAlike));
+    }
+    let rates = wheel.linkage.at(0.0).map(|t| wheel.rates(0.0, t));
+    rates.map(|r| ackermann::limit(r, w, l)).map_err(|_| Gap::Unreachable(Why::NotAlike))
+}
+
+/// Ackermann and the circles of one lock.
+fn circles(sheet: &mut Sheet, x: &Inputs, wheelbase: Value, angles: Result<LockAngles, Gap>, side: usize) {
+    let (ground, scrub) = (sheet.get(Name::AxisSpacingGround, 0), sheet.get(Name::ScrubRadius, 0));
+    let (inner, outer) = (angles.map(|a| a.inner), angles.map(|a| a.outer));
+    let ideal = all([inner, ground, wheelbase]).map(|[i, w, l]| ackermann::ideal_outer(i, w, l).to_degrees());
+    sheet.set(Name::IdealOuter, side, ideal);
+    let four = all([inner, outer, ground, wheelbase]);
     sheet.set(Name::AckermannAngle, side, four.map(|[i, o, w, l]| ackermann::by_angle(i, o, w, l)));
     sheet.set(Name::AckermannCotangent, side, four.map(|[i, o, w, l]| ackermann::by_cotangent(i, o, w, l)));
 
-    let steer = place.map(|p| p.steer);
-    let needs = all([lock.wheelbase, lock.ground, lock.scrub, steer.map(|_| 0.0)]);
-    let lock = needs.and_then(|[wheelbase, spacing, scrub, _]| Ok(Lock { wheelbase, spacing, scrub, steer: steer?, turn }));
+    let turn = if side == 0 { 1.0 } else { -1.0 };
+    let needs = all([wheelbase, ground, scrub, inner]);
+    let lock = needs.and_then(|[wheelbase, spacing, scrub, _]| Ok(Lock { wheelbase, spacing, scrub, steer: angles?.steer, turn }));
     let circle = lock.and_then(|l| l.circle().ok_or(Gap::Unreachable(Why::NoTurn)));
     sheet.set(Name::CircleCentre, side, circle.map(|k| k.mean));
     sheet.set(Name::CircleOuterRules, side, circle.map(|k| k.outer_rules));
@@ -310,4 +340,52 @@ fn at_lock(
     ]);
     let inner_edge = all([turned.map(|_| 0.0), rear.map(|r| r[0]), rear.map(|r| r[1])]);
     sheet.set(Name::RearInnerEdge, side, inner_edge.and_then(|[_, t, b]| Ok(turned?.rear_inner(t, b))));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::Plan;
+    use crate::readings::Readings;
+
+    /// Everything that can be measured on a car and three racks.
+    const COMPLETE: &str = include_str!("../benches/complete.json");
+
+    #[test]
+    fn what_lies_beyond_the_linkage_is_the_same_by_itself() {
+        let plan = Plan::from_json(COMPLETE).unwrap();
+        for rack in 0..plan.racks.len() {
+            let x = Readings::of(&plan, rack).inputs();
+            let base = solve(&x, [None; 2]);
+            for spec in crate::fields::FIELDS.iter().filter(|s| beyond_linkage(s.field)) {
+                let other = x.with(spec.field, x.get(spec.field).map(|v| 1.01 * v + 1.0));
+                assert_ne!(other, x, "{} is measured", spec.name);
+                assert_eq!(solve_beyond(&other, &base), solve(&other, [None; 2]), "{}", spec.name);
+            }
+        }
+    }
+
+    #[test]
+    fn dead_points_that_were_followed_are_those_that_were_found() {
+        let plan = Plan::from_json(COMPLETE).unwrap();
+        for rack in 0..plan.racks.len() {
+            let x = Readings::of(&plan, rack).inputs();
+            let base = solve(&x, [None; 2]);
+            for spec in crate::fields::FIELDS.iter().filter(|s| !beyond_linkage(s.field)) {
+                // A hair's breadth, and so far that nothing can be followed.
+                for step in [1e-3, 40.0] {
+                    let other = x.with(spec.field, x.get(spec.field).map(|v| v + step));
+                    let (near, far) = (solve_near(&other, [None; 2], Some(&base)), solve(&other, [None; 2]));
+                    assert_eq!(near.ends, far.ends, "{}", spec.name);
+                    for (place, (a, b)) in near.sheet.values().iter().zip(far.sheet.values()).enumerate() {
+                        let same = match (a, b) {
+                            (Ok(a), Ok(b)) => (a - b).abs() <= 1e-10 * b.abs().max(1.0),
+                            _ => a == b,
+                        };
+                        assert!(same, "{} by {step}, value {place}: {a:?}, {b:?}", spec.name);
+                    }
+                }
+            }
+        }
+    }
 }

@@ -5,9 +5,9 @@
 //! the ratio at the same turn of the steering wheel.
 
 use crate::axle::{Wheel, wheels};
-use crate::fields::{FIELDS, Field, Section};
+use crate::fields::{FIELDS, Section};
 use crate::readings::{Inputs, Readings};
-use crate::steering::{Position, position, rack_numbers};
+use crate::steering::{Position, beyond_linkage, position, rack_numbers};
 use std::f64::consts::TAU;
 
 /// Step of the central differences as a share of the reading's ±.
@@ -69,7 +69,7 @@ impl Sweep {
         let x = readings.inputs();
         let nudged = FIELDS.iter().filter(|s| s.section != Section::Limits).filter_map(|spec| {
             let (value, item) = x.get(spec.field).zip(readings.items[spec.field as usize]).filter(|(_, item)| item.pm > 0.0)?;
-            matters(spec.field).then(|| [STEP, -STEP].map(|step| Built::of(&x.with(spec.field, Some(value + item.pm * step)))))
+            (!beyond_linkage(spec.field)).then(|| [STEP, -STEP].map(|step| Built::of(&x.with(spec.field, Some(value + item.pm * step)))))
         });
         Some(Sweep { built: Built::of(&x)?, hand, nudged: nudged.collect() })
     }
@@ -110,12 +110,6 @@ impl Sweep {
         let share = |k: usize| k as f64 / count.saturating_sub(1).max(1) as f64;
         (0..count).filter_map(|k| curve(self, from + (to - from) * share(k))).collect()
     }
-}
-
-/// Whether a reading changes where the wheels stand with the rack at one place.
-fn matters(field: Field) -> bool {
-    use Field::*;
-    !matches!(field, Wheelbase | RearTrack | TyreWidth | RearTyreWidth | CornerAhead | CornerWidth | SecondCornerAhead | SecondCornerWidth)
 }
 
 /// The ± of a value from what each reading's step up and down makes of it.

@@ -6,7 +6,7 @@
 use crate::fields::{FIELDS, Field, Section};
 use crate::readings::{Inputs, Readings};
 use crate::results::{VALUE_COUNT, Value};
-use crate::steering::{Solution, solve_near};
+use crate::steering::{Solution, beyond_linkage, solve_beyond, solve_near};
 use crate::travel::ENDS;
 
 /// The ± of every result, and the reading that contributes most to it.
@@ -39,7 +39,7 @@ pub fn doubt(readings: &Readings, base: &Solution) -> Doubt {
     for ends in other_ends(base, &effects) {
         let other = solve_near(&x, ends, Some(base));
         for (kept, step) in effects.iter_mut().zip(&steps) {
-            let new = step.ending(ends).effect(&other);
+            let new = step.ending(&other, ends).effect(&other);
             for (a, b) in kept.values.iter_mut().zip(new.values) {
                 if b.is_some_and(|b| a.is_some_and(|a| b.abs() > a.abs())) {
                     *a = b;
@@ -73,16 +73,20 @@ fn steps(readings: &Readings, x: &Inputs, base: &Solution) -> Vec<Step> {
     let step = |field: Field| {
         let (value, item) = x.get(field).zip(readings.items[field as usize]).filter(|(_, item)| item.pm > 0.0)?;
         let inputs = [STEP, -STEP].map(|step| x.with(field, Some(value + item.pm * step)));
-        Some(Step { field, inputs, solved: inputs.map(|x| solve_near(&x, base.ends, Some(base))) })
+        let solve = |x| if beyond_linkage(field) { solve_beyond(&x, base) } else { solve_near(&x, base.ends, Some(base)) };
+        Some(Step { field, inputs, solved: inputs.map(solve) })
     };
     FIELDS.iter().filter(|s| s.section != Section::Limits).filter_map(|s| step(s.field)).collect()
 }
 
 impl Step {
-    /// The same with other ends of the travel.
-    fn ending(&self, ends: [Option<usize>; 2]) -> Step {
-        let solved = [0, 1].map(|k| solve_near(&self.inputs[k], ends, Some(&self.solved[k])));
-        Step { field: self.field, inputs: self.inputs, solved }
+    /// The same with the other ends of the travel that `base` has.
+    fn ending(&self, base: &Solution, ends: [Option<usize>; 2]) -> Step {
+        let solve = |k: usize| match beyond_linkage(self.field) {
+            true => solve_beyond(&self.inputs[k], base),
+            false => solve_near(&self.inputs[k], ends, Some(&self.solved[k])),
+        };
+        Step { field: self.field, inputs: self.inputs, solved: [0, 1].map(solve) }
     }
 
     fn effect(&self, base: &Solution) -> Effect {

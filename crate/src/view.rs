@@ -214,7 +214,10 @@ pub struct Evaluated {
 
 /// Computes everything for the rack of index `rack` (or for the car alone, where there is none).
 pub fn evaluate_rack(plan: &Plan, rack: usize) -> Evaluated {
-    let readings = Readings::of(plan, rack);
+    solved(Readings::of(plan, rack))
+}
+
+fn solved(readings: Readings) -> Evaluated {
     let solution = solve(&readings.inputs(), [None; 2]);
     let doubt = doubt(&readings, &solution);
     Evaluated { readings, solution, doubt }
@@ -222,8 +225,9 @@ pub fn evaluate_rack(plan: &Plan, rack: usize) -> Evaluated {
 
 /// Evaluates a plan.
 pub fn evaluate(plan: &Plan) -> View {
-    let car = Readings::of(plan, usize::MAX);
-    let solved: Vec<Evaluated> = (0..plan.racks.len()).map(|i| evaluate_rack(plan, i)).collect();
+    let shared = Readings::shared(plan);
+    let solved: Vec<Evaluated> = (0..plan.racks.len()).map(|i| solved(shared.clone().with_rack(plan, i))).collect();
+    let car = shared.with_rack(plan, usize::MAX);
     View {
         name: plan.name.clone(),
         invented: plan.invented,
