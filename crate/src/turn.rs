@@ -12,8 +12,8 @@ use serde::Serialize;
 
 /// Places along a band.
 const BAND: usize = 13;
-/// Rows of a table for one side of the turn.
-const ROWS: usize = 7;
+/// Rows of a table for one side of the turn: every second place of a band.
+const ROWS: usize = BAND.div_ceil(2);
 
 /// A curve with its ±: [along the axis, height, ± of the height].
 pub type Band = Vec<[f64; 3]>;
@@ -49,7 +49,8 @@ pub struct TurnView {
 pub fn over_turn(axle: &Axle) -> TurnView {
     let sweep = axle.sweep();
     let band = |places: Vec<Place>| places.iter().map(|p| [p.along, p.height, p.pm]).collect::<Band>();
-    let toe = |lock: usize, count| axle.locks()[lock].map_or_else(|_| Vec::new(), |end| sweep.along(0.0, end, count, Sweep::toe_out));
+    let toe = |lock: usize| axle.locks()[lock].map_or_else(|_| Vec::new(), |end| sweep.along(0.0, end, BAND, Sweep::toe_out));
+    let [left, right] = [toe(0), toe(1)];
     let ratio = |count| match (axle.rack(-1.0), axle.rack(1.0)) {
         (Ok(right), Ok(left)) => sweep.along(right, left, count, Sweep::ratio),
         _ => Vec::new(),
@@ -61,17 +62,17 @@ pub fn over_turn(axle: &Axle) -> TurnView {
         bar_goes: goes,
         ends: axle.ends(),
         hand_why: axle.solution().sheet.get(Name::TravelPerTurn, 0).err().map_or_else(String::new, |gap| words::gap(gap, axle.readings())),
-        band_left: band(toe(0, BAND)),
-        band_right: band(toe(1, BAND)),
+        toe_table: toe_table(axle, [&left, &right]),
+        band_left: band(left),
+        band_right: band(right),
         // An odd number: the middle of it is straight ahead where both sides are alike.
         band_ratio: band(ratio(2 * BAND - 1)),
-        toe_table: toe_table(axle, [toe(0, ROWS), toe(1, ROWS)]),
         ratio_summary: ratio_summary(axle),
         ratio_table: ratio_table(axle),
     }
 }
 
-fn toe_table(axle: &Axle, sides: [Vec<Place>; 2]) -> Vec<[String; 5]> {
+fn toe_table(axle: &Axle, sides: [&[Place]; 2]) -> Vec<[String; 5]> {
     let x = axle.readings().inputs();
     let differ = curves(&x, axle.solution()).differ;
     let ideal = x.get(Field::Wheelbase).zip(axle.solution().sheet.get(Name::AxisSpacingGround, 0).ok());
@@ -83,7 +84,7 @@ fn toe_table(axle: &Axle, sides: [Vec<Place>; 2]) -> Vec<[String; 5]> {
         [turn.to_owned(), deg(p.along), deg(p.along - p.height), figure(ResultUnit::Deg, p.height, Some(p.pm)).mm, ideal(p.along)]
     };
     let sides = sides.iter().zip(names).take(if differ { 2 } else { 1 });
-    sides.flat_map(|(places, turn)| places.iter().map(move |p| row(turn, p))).collect()
+    sides.flat_map(|(places, turn)| places.iter().step_by(2).map(move |p| row(turn, p))).collect()
 }
 
 fn shown(p: &Place) -> Text {

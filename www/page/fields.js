@@ -3,10 +3,11 @@
 import { h, hide, put, say } from "./dom.js";
 import * as keys from "./keys.js";
 import * as limits from "./limits.js";
-import { entry, open, spec, unitOf } from "./plan.js";
+import { entry, open, readUnits, spec, unitOf } from "./plan.js";
 import { words } from "./words.js";
 
 const rows = new Map();
+let lastFocus = null;
 let act = {};
 
 /** Says what to do when something is typed, a side chosen, a unit changed. */
@@ -79,7 +80,17 @@ export const sideOf = (path) => rows.get(path)?.sides?.querySelector("[aria-pres
 /** Shows in every field what the person put in and what the core makes of it. */
 export function paint(views, text) {
   const focus = focusedPath();
-  for (const [path, row] of rows) paintOne(row, views(path), path === focus, text);
+  const around = `${open.mode}|${readUnits()}`;
+  for (const [path, row] of rows) {
+    const view = views(path);
+    const held = entry(path);
+    // What a row shows follows from this alone; most keys change one row.
+    const key = [around, unitOf(path), row.wrong, ...(held ? [held.text, held.side] : ["", "-"]), ...(view ? [view.status, view.text, view.unit, view.side, view.problem, view.other, view.pm.mm, view.from] : [])].join("\n");
+    if (row.key === key && path !== focus && path !== lastFocus) continue;
+    row.key = key;
+    paintOne(row, view, path === focus, text);
+  }
+  lastFocus = focus;
 }
 
 function paintOne(row, view, focused, text) {

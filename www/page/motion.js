@@ -17,6 +17,7 @@ let refused = ""; // why there is no axle to turn
 let key = "";
 let share = 1; // of the usable travel: 1 with the steering wheel hard left
 let at = null; // where the core says everything stands
+let known = new Map(); // the same at both ends and straight ahead, asked for already
 let unit = "deg";
 let text = (both) => both.mm;
 let waiting = false;
@@ -124,7 +125,7 @@ function later() {
 /** One frame: one question to the core, then attributes. */
 function frame() {
   try {
-    at = ask("at", share);
+    at = known.get(share) ?? ask("at", share);
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
     // A side without travel: the steering wheel goes straight, and the reason is said.
@@ -199,6 +200,7 @@ function take(plan, i) {
     // Without any travel there is nothing to turn.
     if (views.filter(Boolean).length < 2) throw new Refused(why);
     turn = next.ask("turn");
+    known = new Map([1, 0, -1].map((at, n) => [at, views[n]]).filter(([, seen]) => seen));
     drawings.axle.fit(views.filter(Boolean).sort((a, b) => Math.abs(a.share) - Math.abs(b.share)), turn.backwards ? 42 : 0);
     whole = drawings.whole.fit([views[0], views[2]], views[1].wheelbase);
     put(drawings.whole.root, "aria-label", words.turning.whole);
