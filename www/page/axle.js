@@ -102,7 +102,7 @@ export function axleDrawing() {
     for (const [n, w] of seen.wheels.entries()) {
       tyre(p.tyres[n], d, w.contact, wide, w.steer);
       p.rays[n].classList.toggle("gone", !seen.inner);
-      line(p.rays[n], d, w.contact, along(w, side * 9000));
+      ray(p.rays[n], w.contact, along(w, side * 9000));
       line(p.stubs[n], d, w.axis, w.contact);
       line(p.arms[n], d, w.axis, w.rod_end);
       line(p.rods[n], d, w.rod_end, w.inner);
@@ -129,6 +129,14 @@ export function axleDrawing() {
     say(p.turnWord, words.turning.hand(seen.hand_text?.[1], seen.turned));
   }
 
+  // A wheel's axis, which ends above the steering wheel and the words; the whole car's drawing has all of it.
+  function ray(node, from, to) {
+    const [[x1, y1], [x2, y2]] = [d.point(from), d.point(to)];
+    const floor = high - FOOT - 20;
+    const share = y2 > floor && y2 > y1 ? Math.max(0, floor - y1) / (y2 - y1) : 1;
+    set(node, { x1: r(x1), y1: r(y1), x2: r(x1 + (x2 - x1) * share), y2: r(y1 + (y2 - y1) * share) });
+  }
+
   // The angle between rod and arm at the tighter joint; past the square the arm is drawn on beyond the joint.
   function transmission(seen) {
     const w = seen.wheels[seen.tight];
@@ -144,8 +152,10 @@ export function axleDrawing() {
     set(p.wedge, { d: `M${r(o[0])} ${r(o[1])}L${at(arm, far)}A${far} ${far} 0 0 ${swing > 0 ? 1 : 0} ${at(rod, far)}Z` });
     p.beyond.classList.toggle("gone", !past);
     set(p.beyond, { x1: r(o[0]), y1: r(o[1]), x2: r(o[0] + (far + 8) * Math.cos(arm)), y2: r(o[1] + (far + 8) * Math.sin(arm)) });
-    const middle = arm + swing / 2;
-    set(p.tight, { x: r(o[0] + 50 * Math.cos(middle)), y: r(o[1] + 46 * Math.sin(middle) + 5) });
+    // Its figure stands beside the rod, on the arm's side, clear of joints and housing.
+    const aside = rod - Math.sign(swing || 1) * (Math.PI / 2);
+    const [x, y] = [(o[0] + inner[0]) / 2, (o[1] + inner[1]) / 2];
+    set(p.tight, { x: r(x + 30 * Math.cos(aside)), y: r(y + 27 * Math.sin(aside) + 5) });
     say(p.tight, seen.tight_text);
   }
 

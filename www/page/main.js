@@ -45,7 +45,8 @@ const viewOf = (seen, path) => {
   return section === "rack" ? seen?.racks[rack]?.fields[name] : seen?.[section]?.[name];
 };
 
-function refresh() {
+/** Works everything out and shows it; while somebody is typing, what is out of sight comes a frame later. */
+function refresh(typing = false) {
   const json = plan.toPlan(open.draft);
   try {
     view = evaluate(json);
@@ -70,7 +71,7 @@ function refresh() {
   } catch (error) {
     trouble = error instanceof Refused ? words.bar.cannot(error.message) : words.bar.stopped;
   }
-  steady(held(), paint);
+  steady(held(), () => paint(typing));
 }
 
 function withEntry(path, entry) {
@@ -79,7 +80,7 @@ function withEntry(path, entry) {
   return { ...open.draft, racks: open.draft.racks.map((r, i) => (i === rack ? { ...r, entries: { ...r.entries, [name]: entry } } : r)) };
 }
 
-function paint() {
+function paint(typing = false) {
   bar();
   diff.paint({ take, look: lookAtTheirs, away: putAway });
   if (!view) return;
@@ -87,13 +88,24 @@ function paint() {
   tape.follow();
   form.paintHeads(shown, text);
   compare.paint(shown, text, { choose, sort });
+  strip.paint(shown, text, document.body.classList.contains("old"));
+  if (!typing || turning.near()) paintTurning();
+  else if (!behind) {
+    behind = true;
+    requestAnimationFrame(() => setTimeout(() => behind && steady(held(), paintTurning)));
+  }
+}
+
+let behind = false; // whether Turning, out of sight, has yet to follow what was typed
+
+function paintTurning() {
+  behind = false;
   try {
-    turning.paint(shown, shownPlan, text, { choose, redraw: paint });
+    turning.paint(shown, shownPlan, text, { choose });
   } catch (error) {
     trouble = error instanceof Refused ? words.bar.cannot(error.message) : words.bar.stopped;
     bar();
   }
-  strip.paint(shown, text, document.body.classList.contains("old"));
 }
 
 /** A field was left or a button pressed: the address follows, the verdict is announced if it changed. */
@@ -198,7 +210,7 @@ function sideFor(path) {
 function type(path, typed) {
   const unit = plan.entry(path)?.unit || viewOf(view, path)?.status === "carried" ? plan.entry(path)?.unit || viewOf(view, path).unit : plan.unitOf(path);
   alter(label(path), path, (draft) => plan.enter(draft, path, { text: typed, unit, ...sideFor(path) }));
-  refresh();
+  refresh(true);
 }
 
 function side(path, name) {
@@ -565,5 +577,6 @@ part("first").remove();
 part("main").hidden = false;
 place.restore(stayed);
 charts.watch();
+turning.watch();
 document.documentElement.dataset.ready = "yes";
 offline.start();
