@@ -59,6 +59,7 @@ pub async fn read(browser: &Browser) -> Value {
 
 /// Checks that the page shows of `plan` what the library says, in "mm" or "inch"; the number of texts compared.
 pub async fn check(browser: &Browser, plan: &Plan, units: &str) -> usize {
+    browser.settled().await;
     let shown = read(browser).await;
     let view = serde_json::to_value(evaluate(plan)).unwrap();
     let mut same = Same(Vec::new(), 0);

@@ -212,6 +212,11 @@ impl Browser {
         self.client.execute(script, arguments).await.unwrap_or_else(|e| panic!("{script}: {e}"))
     }
 
+    /// Waits until the page has caught up with what was typed: what is out of sight follows a frame later.
+    pub async fn settled(&self) {
+        self.until("new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(() => done(true)))))").await;
+    }
+
     /// Waits until an expression is true in the page. One that throws is not true yet.
     pub async fn until(&self, expression: &str) {
         let script = format!("try {{ return Boolean(await ({expression})); }} catch {{ return false; }}");
