@@ -74,6 +74,12 @@ pub fn evaluate(plan: &JsValue) -> Result<JsValue, JsValue> {
     object(&view::evaluate(&read(plan)?))
 }
 
+/// What to look for in the yard, from the car alone: a [`crate::yard::Told`].
+#[wasm_bindgen]
+pub fn look_for(plan: &JsValue) -> Result<JsValue, JsValue> {
+    object(&crate::yard::look_for(&read(plan)?))
+}
+
 /// What a result rests on, `side` 0 the only or the left one: an [`crate::explain::Explained`]; `null` where it has no value.
 #[wasm_bindgen]
 pub fn explain(plan: &JsValue, rack: usize, name: &str, side: usize) -> Result<JsValue, JsValue> {

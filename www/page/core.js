@@ -97,6 +97,8 @@ export const encodeLink = (plan) => call("encode_link", plan);
 export const decodeLink = (fragment) => call("decode_link", fragment);
 /** What a figure rests on, `side` 0 the only or the left one; nothing where there is no figure. */
 export const explain = (plan, rack, name, side) => call("explain", plan, rack, name, side);
+/** What to look for before the trip, from the car alone. */
+export const lookFor = (plan) => call("look_for", plan);
 /** Draws toe-out on turns; tells which lines found no room for their name, and where a value lies. */
 export const drawToeOut = (...given) => call("draw_toe_out", ...given);
 /** Draws the ratio over the turn; tells where a value lies. */

@@ -21,6 +21,7 @@ import * as tape from "./tape/panel.js";
 import { centre } from "./tape/rack.js";
 import * as turning from "./turning.js";
 import { words } from "./words.js";
+import * as yard from "./yard.js";
 
 const part = (id) => document.getElementById(id);
 /** A text of the core in this person's units. */
@@ -86,6 +87,7 @@ function paint() {
   fields.paint((path) => viewOf(view, path), text);
   tape.follow();
   form.paintHeads(shown, text);
+  yard.paint(shown, shownPlan, text);
   compare.paint(shown, text, { choose, sort });
   try {
     turning.paint(shown, shownPlan, text, { choose, redraw: paint });
@@ -565,5 +567,6 @@ part("first").remove();
 part("main").hidden = false;
 place.restore(stayed);
 charts.watch();
+yard.watch();
 document.documentElement.dataset.ready = "yes";
 offline.start();
