@@ -276,7 +276,7 @@ fn direction(case: &Case) -> Finding {
 fn measure_again(case: &Case, name: Name, side: usize) -> Text {
     match case.doubt.most[crate::results::Sheet::place(name, side)] {
         Some((f, share)) => {
-            one(&format!("Measure again: {}; it makes up {:.0} % of the doubt.", words::field(f).0.to_ascii_lowercase(), 100.0 * share))
+            one(&format!("Measure again: {}; it makes up {:.0} % of the doubt.", words::field(f).to_ascii_lowercase(), 100.0 * share))
         }
         None => Text::default(),
     }

@@ -7,8 +7,7 @@ use crate::measure::{Entry, Side};
 use crate::plan::{Entries, FORMAT, MOST_ENTRIES, Newer, Plan, PlanError, Rack};
 use crate::ratio::Ratio;
 use crate::units::{Unit, mixed};
-use base64::Engine;
-use base64::engine::general_purpose::URL_SAFE_NO_PAD;
+use base64ct::{Base64UrlUnpadded, Encoding};
 use minicbor::data::Type;
 use minicbor::{Decoder, Encoder};
 use std::fmt;
@@ -69,7 +68,7 @@ impl Plan {
     pub fn to_link(&self) -> String {
         let mut bytes = plan_bytes(self);
         bytes.extend(&CRC.checksum(&bytes).to_be_bytes()[1..]);
-        let mut link = URL_SAFE_NO_PAD.encode(bytes);
+        let mut link = Base64UrlUnpadded::encode_string(&bytes);
         link.push(END);
         link
     }
@@ -86,7 +85,7 @@ impl Plan {
         if fragment.is_empty() {
             return Err(LinkError::Empty);
         }
-        let plan = fragment.strip_suffix(END).and_then(|f| URL_SAFE_NO_PAD.decode(f).ok()).and_then(|b| open(&b));
+        let plan = fragment.strip_suffix(END).and_then(|f| Base64UrlUnpadded::decode_vec(f).ok()).and_then(|b| open(&b));
         let plan = plan.ok_or(LinkError::Damaged)?;
         plan.within_bounds().map_err(LinkError::Refused)?;
         Ok(plan)

@@ -117,7 +117,7 @@ pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
         because,
         unchecked: unchecked(case, findings),
         assumed: assumed(case, &x),
-        unread: case.readings.unclear.iter().map(|u| words::field(u.0).0).collect(),
+        unread: case.readings.unclear.iter().map(|u| words::field(u.0)).collect(),
     }
 }
 

@@ -1,5 +1,7 @@
 // The core: loads the WebAssembly, calls it, and starts it again should it ever stop.
 
+import { fields, results } from "./tables.js";
+
 /** The core refused: its message is a sentence for a person. */
 export class Refused extends Error {}
 /** The core stopped and is being started again. */
@@ -14,9 +16,9 @@ let stopped = -Infinity;
 let when = {};
 
 /** Rows of the table of measurements, by `section.name`. */
-export const table = new Map();
+export const table = new Map(fields.map((row) => [`${row.section}.${row.name}`, row]));
 /** Rows of the table of results, by name: what it is called, its formula in words. */
-export const resultTable = new Map();
+export const resultTable = new Map(results.map((row) => [row.name, row]));
 
 /**
  * Loads the core. `revived` is called when it stopped and another took its place without anything lost; `lost` when there is
@@ -28,8 +30,6 @@ export async function load(calls) {
   compiled = module;
   await glue.default({ module_or_path: compiled });
   core = glue;
-  for (const row of core.fields()) table.set(`${row.section}.${row.name}`, row);
-  for (const row of core.results()) resultTable.set(row.name, row);
   prepare().catch(() => {});
 }
 

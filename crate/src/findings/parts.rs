@@ -148,12 +148,12 @@ pub(super) fn own_limits(case: &Case, out: &mut Vec<Finding>) {
         }
         let row = &crate::results::RESULTS[name as usize];
         let sides = if row.count() == 1 { vec![(0, 2)] } else { case.sides(name) };
-        let label = words::result(name).0;
+        let label = words::result(name);
         for (side, place) in sides {
             let word = words_of(place, &LOCK);
             if off {
                 let value = case.get(name, side).ok().map(|v| (v, case.pm(name, side), row.unit));
-                out.push(turned_off(field.spec().name, word, words::field(field).0, value));
+                out.push(turned_off(field.spec().name, word, words::field(field), value));
                 continue;
             }
             let (value, limit) = match (case.get(name, side), case.limit(field)) {

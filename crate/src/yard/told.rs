@@ -245,7 +245,7 @@ fn notes(yard: &Yard, plan: &Plan) -> Vec<Text> {
         out.push(same(&format!("Not judged: {}.", off.join(", "))));
     }
     for (field, gap) in &yard.unchecked {
-        let label = words::field(*field).0;
+        let label = words::field(*field);
         let why = match gap {
             crate::results::Gap::Missing(set) if set.has(*field) => "it cannot be read".to_owned(),
             gap => words::gap(*gap, &yard.readings),
@@ -253,7 +253,7 @@ fn notes(yard: &Yard, plan: &Plan) -> Vec<Text> {
         out.push(same(&format!("Not checked: {}{}: {why}.", label[..1].to_ascii_lowercase(), &label[1..])));
     }
     let car = |f: &Field| f.spec().section == crate::fields::Section::Car;
-    let left_out: Vec<&str> = yard.readings.unclear.iter().map(|u| u.0).filter(car).map(|f| words::field(f).0).collect();
+    let left_out: Vec<&str> = yard.readings.unclear.iter().map(|u| u.0).filter(car).map(|f| words::field(f)).collect();
     if !left_out.is_empty() {
         out.push(same(&format!("Left out, because it cannot be read: {}.", left_out.join(", "))));
     }
