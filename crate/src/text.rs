@@ -20,17 +20,42 @@ impl Text {
     }
 
     /// `pattern` with each `{}` replaced by the next part.
-    pub fn fill(pattern: &str, parts: &[&Text]) -> Text {
-        let with = |pick: fn(&Text) -> &str| {
-            let mut pieces = pattern.split("{}");
-            let mut out = String::from(pieces.next().unwrap_or(""));
-            for (piece, part) in pieces.zip(parts) {
-                out.push_str(pick(part));
-                out.push_str(piece);
+    pub fn fill(pattern: &str, parts: &[&dyn Words]) -> Text {
+        let mut out = Text::default();
+        for (i, piece) in pattern.split("{}").enumerate() {
+            if let Some(part) = i.checked_sub(1).and_then(|i| parts.get(i)) {
+                let [mm, inch] = part.words();
+                out.mm.push_str(mm);
+                out.inch.push_str(inch);
             }
-            out
-        };
-        Text { mm: with(|t| &t.mm), inch: with(|t| &t.inch) }
+            out.mm.push_str(piece);
+            out.inch.push_str(piece);
+        }
+        out
+    }
+}
+
+/// What fills a place in a sentence: a wording of its own for each reader, or the same for both.
+pub trait Words {
+    /// For the reader of mm, and for the one of inches.
+    fn words(&self) -> [&str; 2];
+}
+
+impl Words for Text {
+    fn words(&self) -> [&str; 2] {
+        [&self.mm, &self.inch]
+    }
+}
+
+impl Words for &str {
+    fn words(&self) -> [&str; 2] {
+        [self; 2]
+    }
+}
+
+impl Words for String {
+    fn words(&self) -> [&str; 2] {
+        [self; 2]
     }
 }
 

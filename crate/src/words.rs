@@ -93,6 +93,20 @@ pub fn needed(f: Field) -> &'static str {
     }
 }
 
+/// The same words, beginning with a capital letter.
+pub fn capital(words: &str) -> String {
+    let mut out = words.to_owned();
+    out.get_mut(..1).into_iter().for_each(str::make_ascii_uppercase);
+    out
+}
+
+/// The same words, beginning with a small letter.
+pub fn small(words: &str) -> String {
+    let mut out = words.to_owned();
+    out.get_mut(..1).into_iter().for_each(str::make_ascii_lowercase);
+    out
+}
+
 /// "a", "a and b", "a, b and c".
 pub fn list<S: AsRef<str>>(parts: &[S]) -> String {
     match parts {
