@@ -339,6 +339,11 @@ fn sort(newer: &mut Newer, key: u64, raw: &[u8], known: bool, same: bool, format
     }
 }
 
+/// A whole number of 32 bits.
+fn number(d: &mut Decoder) -> Option<u32> {
+    d.u64().ok()?.try_into().ok()
+}
+
 fn section_of(bytes: &[u8], section: Section, format: u32) -> Option<Rack> {
     let mut out = Rack::default();
     for (key, raw) in pairs(bytes)? {
@@ -382,7 +387,7 @@ fn open(bytes: &[u8]) -> Option<Plan> {
     }
     let pairs = pairs(bytes)?;
     let (K_FORMAT, format) = *pairs.first()? else { return None };
-    let format = Decoder::new(format).u32().ok().filter(|f| *f >= FORMAT)?;
+    let format = number(&mut Decoder::new(format)).filter(|f| *f >= FORMAT)?;
     let mut plan = Plan { format, ..Plan::default() };
     for (key, raw) in pairs.into_iter().skip(1) {
         let mut d = Decoder::new(raw);
@@ -413,7 +418,7 @@ fn open(bytes: &[u8]) -> Option<Plan> {
                 racks_bytes(&next.racks)
             }
             K_CHOSEN => {
-                next.chosen = d.u32().unwrap_or_default() as usize;
+                next.chosen = number(&mut d).unwrap_or_default() as usize;
                 (next.chosen > 0).then(|| int(next.chosen as u64))
             }
             K_ID => {

@@ -1,5 +1,6 @@
 //! Figures as a person reads them, in mm and in inch, with their ±.
 
+use crate::geometry::within;
 use crate::results::ResultUnit;
 use serde::Serialize;
 
@@ -97,7 +98,7 @@ fn decimals(pm: f64) -> usize {
     let e = pm.log10().floor();
     let lead = pm / 10f64.powi(e as i32);
     let d = -e + if lead < 2.95 { 1.0 } else { 0.0 };
-    d.clamp(0.0, 3.0) as usize
+    within(d, 0.0, 3.0) as usize
 }
 
 fn signed(digits: String) -> String {
@@ -141,7 +142,7 @@ pub fn tolerance(mm: f64) -> Text {
 
 /// Two significant figures, without trailing zeros.
 pub fn trimmed(x: f64) -> String {
-    let d = (1.0 - x.abs().max(1e-9).log10().floor()).clamp(0.0, 6.0) as usize;
+    let d = within(1.0 - x.abs().max(1e-9).log10().floor(), 0.0, 6.0) as usize;
     let s = format!("{x:.d$}");
     if s.contains('.') { s.trim_end_matches('0').trim_end_matches('.').to_owned() } else { s }
 }

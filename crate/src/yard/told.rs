@@ -3,6 +3,7 @@
 use super::picture::{Picture, lock, picture};
 use super::{Block, Edge, Fit, Lack, Window, Yard};
 use crate::fields::Field;
+use crate::geometry::within;
 use crate::plan::Plan;
 use crate::readings::Readings;
 use crate::results::{Name, ResultUnit};
@@ -294,10 +295,10 @@ fn found(told: &mut Told, yard: &Yard, plan: &Plan, edges: &[Edge; 2], others: &
     told.status = "ok";
     let [low, high] = *edges;
     let inside = |s: &f64| *s >= low.spacing && *s <= high.spacing;
-    let at = own.filter(inside).unwrap_or_else(|| ((low.spacing + high.spacing) / 2.0).round().clamp(low.spacing, high.spacing));
+    let at = own.filter(inside).unwrap_or_else(|| within(((low.spacing + high.spacing) / 2.0).round(), low.spacing, high.spacing));
     let window = yard.window(at).unwrap_or(Window { travel: [low.travel, high.travel], by: [None; 2] });
     let [least, most] = window.travel;
-    let middle = ((least + most) / 2.0).round().clamp(least, most);
+    let middle = within(((least + most) / 2.0).round(), least, most);
     let rack = yard.at(at, middle);
     let dead = |s: f64, t: f64| yard.dead_point(&yard.at(s, t));
     told.at = Some([at, middle]);
