@@ -120,7 +120,7 @@ fn text(t: &str) -> Vec<u8> {
 /// A map of the known pairs and the unknown ones; a key that is both is the known one.
 fn map(pairs: Pairs, newer: &Newer) -> Vec<u8> {
     let mut all = newer.clone();
-    // One by one: what `extend` brings along to sort them weighs 1 kB.
+    // One by one: `extend` brings along a sort, which is heavy.
     for (key, value) in pairs {
         all.insert(key, value);
     }

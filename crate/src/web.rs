@@ -15,7 +15,7 @@ use crate::{drawing, view};
 use js_sys::{Array, JSON, Number, Object};
 use wasm_bindgen::prelude::*;
 
-/// The allocator: two thirds smaller than the one that comes with Rust, and no slower.
+/// The allocator: 3 kB lighter (`gzip -9`) than the one that comes with Rust, and no slower in an evaluation.
 #[global_allocator]
 static MEMORY: rlsf::SmallGlobalTlsf = rlsf::SmallGlobalTlsf::new();
 
