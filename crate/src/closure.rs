@@ -12,7 +12,7 @@
 //!
 //! σ = −sgn B in the reference configuration (θ = 0, s = 0), kept for ever: a linkage changes branch only at a toggle.
 
-use crate::geometry::Vec3;
+use crate::geometry::{Vec3, within};
 use polycool::Quartic;
 use std::f64::consts::FRAC_PI_2;
 
@@ -214,7 +214,7 @@ impl Linkage {
     /// Tilt of the rod out of the plane square to the stud, in radians; the stud lies along the steering axis. What the outer
     /// joint gives is the change of this from the reference.
     pub fn outer_tilt(&self, s: f64) -> f64 {
-        ((self.o.dot(self.u) - self.inner(s).dot(self.u)) / self.rod).clamp(-1.0, 1.0).asin()
+        within((self.o.dot(self.u) - self.inner(s).dot(self.u)) / self.rod, -1.0, 1.0).asin()
     }
 
     /// The toggles next to mid-travel, as rack displacements: to the right (negative) and to the left. `None` where the linkage

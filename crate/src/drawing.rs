@@ -3,7 +3,7 @@
 use crate::axle::Wheel;
 use crate::closure::Reach;
 use crate::fields::{Field, Method, Quantity, Section, Spec};
-use crate::geometry::Vec3;
+use crate::geometry::{Vec3, within};
 use crate::measure::{Entry, Side, Unclear};
 use crate::plan::Plan;
 use crate::readings::{Inputs, Readings};
@@ -184,7 +184,7 @@ impl Axle {
             return Ok(0.0);
         }
         let usable = self.solution.sheet.get(Name::UsableTravel, usize::from(way < 0.0))?;
-        Ok(usable * way.clamp(-1.0, 1.0))
+        Ok(usable * within(way, -1.0, 1.0))
     }
 
     /// The share at which the steering wheel is turned by so many degrees, left positive; past an end that end. `None` without the
@@ -194,7 +194,7 @@ impl Axle {
             return Some(0.0);
         }
         let full = self.sweep.turns(self.rack(degrees.signum()).ok()?)?.abs() * 360.0;
-        Some(degrees / full).filter(|s| s.is_finite()).map(|s| s.clamp(-1.0, 1.0))
+        Some(degrees / full).filter(|s| s.is_finite()).map(|s| within(s, -1.0, 1.0))
     }
 
     /// The share that was typed: a text, "deg" or "turns" for a number without its own unit, "left" or "right". The error is a sentence:
@@ -229,7 +229,7 @@ impl Axle {
             let whole = if way > 0.0 { (now + 1e-6).floor() } else { (now - 1e-6).ceil() };
             self.share((whole + by) * 10.0)
         });
-        further.unwrap_or_else(|| ((share * 50.0).round() + by) / 50.0).clamp(-1.0, 1.0)
+        within(further.unwrap_or_else(|| ((share * 50.0).round() + by) / 50.0), -1.0, 1.0)
     }
 
     /// Both ends of the steering wheel's turn, left first.
@@ -259,7 +259,7 @@ impl Axle {
     /// Where everything stands at a share of the usable travel: 1 with the steering wheel hard left, −1 hard right. The error is a sentence.
     pub fn at(&self, share: f64) -> Result<AxleDrawing, String> {
         let sentence = |gap| words::gap(gap, &self.readings);
-        let share = if share.is_finite() { share.clamp(-1.0, 1.0) } else { 0.0 };
+        let share = if share.is_finite() { within(share, -1.0, 1.0) } else { 0.0 };
         let s = self.rack(share).map_err(sentence)?;
         let at = position(&self.wheels, s).map_err(sentence)?;
         let get = |n| self.solution.sheet.get(n, 0).ok();

@@ -68,7 +68,7 @@ pub fn explain(plan: &Plan, rack: usize, name: &str, side: usize) -> Option<Expl
             let part = e.doubt.effects.iter().find(|(f, _)| *f == field).and_then(|(_, v)| Some(v[place]?.powi(2) / squares));
             Input {
                 name: spec.name,
-                label: words::field(field).0,
+                label: words::field(field),
                 typed: typed.unwrap_or_default(),
                 pm: read.filter(|_| spec.section != Section::Limits).map_or(Text::default(), |r| tolerance(field, r.pm, r.pm_typed)),
                 mark,

@@ -5,7 +5,7 @@ use crate::fields::Field;
 use crate::readings::{Conflict, Inputs, Origin, Readings, kernel};
 use crate::results::{FieldSet, Gap, Name, ResultUnit, Value, all};
 use crate::steering::Solution;
-use crate::text::{Text, degrees, figure, length};
+use crate::text::{Text, Words, degrees, figure, length};
 use crate::uncertainty::Doubt;
 use crate::words;
 use serde::Serialize;
@@ -80,13 +80,18 @@ const TURN: [&str; 3] = ["to the left", "to the right", "each way"];
 const LOCK: [&str; 3] = ["at lock left", "at lock right", "at both locks"];
 const BAR: [&str; 3] = ["bar to the left", "bar to the right", "each way"];
 
-/// What a finding says, before it is judged.
+/// What a finding says.
 #[derive(Default)]
 struct Say {
     head: Text,
     title: Text,
     reason: Text,
     remedy: Text,
+}
+
+/// What a finding says; `parts` fill its title.
+fn say(head: &str, title: &str, parts: &[&dyn Words], reason: Text, remedy: Text) -> Say {
+    Say { head: one(head), title: Text::fill(title, parts), reason, remedy }
 }
 
 impl Case<'_> {
@@ -153,8 +158,8 @@ fn missing(name: &'static str, side: &'static str, title: &str, gap: Gap, readin
         margin: None,
         pm: None,
         unit: "",
-        head: Text::same(if kind == Kind::Fail { words::gap(gap, readings) } else { title.to_owned() }),
-        title: Text::same(format!("{title}: {}", words::gap(gap, readings))),
+        head: if kind == Kind::Fail { Text::same(words::gap(gap, readings)) } else { one(title) },
+        title: Text::fill("{}: {}", &[&title, &words::gap(gap, readings)]),
         reason: Text::default(),
         remedy: Text::default(),
         origin,
@@ -163,7 +168,7 @@ fn missing(name: &'static str, side: &'static str, title: &str, gap: Gap, readin
 
 /// A demand that was turned off: its value stands, nothing is made of it.
 fn turned_off(name: &'static str, side: &'static str, title: &str, value: Option<(f64, f64, ResultUnit)>) -> Finding {
-    let shown = value.map_or(Text::default(), |(v, pm, unit)| Text::fill(": {}", &[&figure(unit, v, Some(pm))]));
+    let shown = value.map_or(Text::default(), |(v, pm, unit)| figure(unit, v, Some(pm)));
     Finding {
         name,
         side,
@@ -175,7 +180,7 @@ fn turned_off(name: &'static str, side: &'static str, title: &str, value: Option
         pm: value.map(|v| v.1),
         unit: value.map_or("", |v| words::unit(v.2)),
         head: one("not judged"),
-        title: Text::fill(&format!("{title}{{}}"), &[&shown]),
+        title: Text::fill(if value.is_some() { "{}: {}" } else { "{}" }, &[&title, &shown]),
         reason: one("Not judged: turned off by you."),
         remedy: Text::default(),
         origin: OFF,
@@ -246,29 +251,27 @@ fn direction(case: &Case) -> Finding {
     let pm = case.pm(Name::RackPerDegree, 0);
     let margin = bar * lever;
     let kind = judge(margin, pm);
-    let moves = format!("A left turn moves the bar to the {}", word(bar));
-    let say = match kind {
-        Kind::Pass => Say {
-            head: one("steers the right way"),
-            title: one("Steers the right way"),
-            reason: one(&format!("{moves}, and these arms, {arms} the steering axis, then steer left.")),
-            remedy: Text::default(),
-        },
-        Kind::Close => Say {
-            head: one("direction unsure"),
-            title: one("Which way it steers is too close to call"),
-            reason: one("The rod runs so near the steering axis that the ± of the readings could reverse it."),
-            remedy: one("Measure the tie-rod end from the steering axis again, or move the rack line."),
-        },
-        _ => Say {
-            head: one("steers backwards"),
-            title: one("Steers backwards"),
-            reason: one(&format!("{moves}; these arms, {arms} the steering axis, need it to go {}.", word(lever))),
-            remedy: one(
-                "Turned end for end it would steer the right way, with the shaft on the other side of the car; turning it over about its own bar changes nothing. All other figures here are those of the rack turned end for end.",
-            ),
-        },
+    let (head, title, reason, remedy) = match kind {
+        Kind::Pass => (
+            "steers the right way",
+            "Steers the right way",
+            "A left turn moves the bar to the {}, and these arms, {} the steering axis, then steer left.",
+            "",
+        ),
+        Kind::Close => (
+            "direction unsure",
+            "Which way it steers is too close to call",
+            "The rod runs so near the steering axis that the ± of the readings could reverse it.",
+            "Measure the tie-rod end from the steering axis again, or move the rack line.",
+        ),
+        _ => (
+            "steers backwards",
+            "Steers backwards",
+            "A left turn moves the bar to the {}; these arms, {} the steering axis, need it to go {}.",
+            "Turned end for end it would steer the right way, with the shaft on the other side of the car; turning it over about its own bar changes nothing. All other figures here are those of the rack turned end for end.",
+        ),
     };
+    let say = say(head, title, &[], Text::fill(reason, &[&word(bar), &arms, &word(lever)]), one(remedy));
     made(name, "", kind, say, Some((lever, 0.0, margin, pm, ResultUnit::MmPerDeg)), origin)
 }
 
@@ -276,7 +279,7 @@ fn direction(case: &Case) -> Finding {
 fn measure_again(case: &Case, name: Name, side: usize) -> Text {
     match case.doubt.most[crate::results::Sheet::place(name, side)] {
         Some((f, share)) => {
-            one(&format!("Measure again: {}; it makes up {:.0} % of the doubt.", words::field(f).0.to_ascii_lowercase(), 100.0 * share))
+            one(&format!("Measure again: {}; it makes up {:.0} % of the doubt.", words::field(f).to_ascii_lowercase(), 100.0 * share))
         }
         None => Text::default(),
     }

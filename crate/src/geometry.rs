@@ -89,3 +89,15 @@ impl Mul<f64> for Vec3 {
         Vec3::new(self.x * k, self.y * k, self.z * k)
     }
 }
+/// `x`, but no less than `lo` and no more than `hi`; NaN stays NaN.
+///
+/// As `clamp`, which brings along a complaint about bounds the wrong way round, and with it every spelling of a float: 1 kB.
+pub(crate) fn within<T: PartialOrd>(x: T, lo: T, hi: T) -> T {
+    if x < lo {
+        lo
+    } else if x > hi {
+        hi
+    } else {
+        x
+    }
+}

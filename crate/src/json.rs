@@ -3,6 +3,7 @@
 use crate::fields::{FIELDS, Field, Quantity, Section};
 use crate::measure::Entry;
 use crate::plan::{Entries, FORMAT, LONGEST_TEXT, MOST_ENTRIES, Newer, Plan, PlanError, Rack};
+use litemap::LiteMap;
 use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use serde::ser::{Serialize, SerializeMap, Serializer};
 use std::fmt;
@@ -95,11 +96,12 @@ impl Place {
     /// The pairs of an object, none of them twice.
     fn pairs(&self, tree: Tree, above: &Place, key: &str) -> Result<Vec<(String, Tree)>, PlanError> {
         let Tree::Object(pairs) = tree else { return Err(above.wanted(key, "an object in braces")) };
-        let mut keys: Vec<&str> = pairs.iter().map(|(key, _)| key.as_str()).collect();
-        keys.sort_unstable();
-        match keys.windows(2).find(|two| two[0] == two[1]) {
-            Some(two) => Err(PlanError::DuplicateKey { key: two[0].to_owned(), place: self.0.clone() }),
-            None if keys.len() > MOST_ENTRIES => Err(PlanError::TooMuch { what: "entries in one part", most: MOST_ENTRIES }),
+        if pairs.len() > MOST_ENTRIES {
+            return Err(PlanError::TooMuch { what: "entries in one part", most: MOST_ENTRIES });
+        }
+        let mut keys = LiteMap::new_vec();
+        match pairs.iter().map(|(key, _)| key.as_str()).filter(|key| keys.insert(*key, ()).is_some()).min() {
+            Some(key) => Err(PlanError::DuplicateKey { key: key.to_owned(), place: self.0.clone() }),
             None => Ok(pairs),
         }
     }

@@ -27,6 +27,7 @@ pub mod readings;
 pub mod results;
 pub mod steering;
 pub mod sweep;
+pub mod tables;
 pub mod text;
 pub mod travel;
 pub mod turn;

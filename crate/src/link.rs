@@ -7,8 +7,7 @@ use crate::measure::{Entry, Side};
 use crate::plan::{Entries, FORMAT, MOST_ENTRIES, Newer, Plan, PlanError, Rack};
 use crate::ratio::Ratio;
 use crate::units::{Unit, mixed};
-use base64::Engine;
-use base64::engine::general_purpose::URL_SAFE_NO_PAD;
+use base64ct::{Base64UrlUnpadded, Encoding};
 use minicbor::data::Type;
 use minicbor::{Decoder, Encoder};
 use std::fmt;
@@ -69,7 +68,7 @@ impl Plan {
     pub fn to_link(&self) -> String {
         let mut bytes = plan_bytes(self);
         bytes.extend(&CRC.checksum(&bytes).to_be_bytes()[1..]);
-        let mut link = URL_SAFE_NO_PAD.encode(bytes);
+        let mut link = Base64UrlUnpadded::encode_string(&bytes);
         link.push(END);
         link
     }
@@ -86,7 +85,7 @@ impl Plan {
         if fragment.is_empty() {
             return Err(LinkError::Empty);
         }
-        let plan = fragment.strip_suffix(END).and_then(|f| URL_SAFE_NO_PAD.decode(f).ok()).and_then(|b| open(&b));
+        let plan = fragment.strip_suffix(END).and_then(|f| Base64UrlUnpadded::decode_vec(f).ok()).and_then(|b| open(&b));
         let plan = plan.ok_or(LinkError::Damaged)?;
         plan.within_bounds().map_err(LinkError::Refused)?;
         Ok(plan)
@@ -121,7 +120,10 @@ fn text(t: &str) -> Vec<u8> {
 /// A map of the known pairs and the unknown ones; a key that is both is the known one.
 fn map(pairs: Pairs, newer: &Newer) -> Vec<u8> {
     let mut all = newer.clone();
-    all.extend(pairs);
+    // One by one: `extend` brings along a sort, which is heavy.
+    for (key, value) in pairs {
+        all.insert(key, value);
+    }
     let mut out = cbor(|e| e.map(all.len() as u64)?.ok());
     for (key, value) in all {
         out.extend(int(key));
@@ -337,6 +339,11 @@ fn sort(newer: &mut Newer, key: u64, raw: &[u8], known: bool, same: bool, format
     }
 }
 
+/// A whole number of 32 bits.
+fn number(d: &mut Decoder) -> Option<u32> {
+    d.u64().ok()?.try_into().ok()
+}
+
 fn section_of(bytes: &[u8], section: Section, format: u32) -> Option<Rack> {
     let mut out = Rack::default();
     for (key, raw) in pairs(bytes)? {
@@ -380,7 +387,7 @@ fn open(bytes: &[u8]) -> Option<Plan> {
     }
     let pairs = pairs(bytes)?;
     let (K_FORMAT, format) = *pairs.first()? else { return None };
-    let format = Decoder::new(format).u32().ok().filter(|f| *f >= FORMAT)?;
+    let format = number(&mut Decoder::new(format)).filter(|f| *f >= FORMAT)?;
     let mut plan = Plan { format, ..Plan::default() };
     for (key, raw) in pairs.into_iter().skip(1) {
         let mut d = Decoder::new(raw);
@@ -411,7 +418,7 @@ fn open(bytes: &[u8]) -> Option<Plan> {
                 racks_bytes(&next.racks)
             }
             K_CHOSEN => {
-                next.chosen = d.u32().unwrap_or_default() as usize;
+                next.chosen = number(&mut d).unwrap_or_default() as usize;
                 (next.chosen > 0).then(|| int(next.chosen as u64))
             }
             K_ID => {

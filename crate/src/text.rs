@@ -1,5 +1,6 @@
 //! Figures as a person reads them, in mm and in inch, with their ±.
 
+use crate::geometry::within;
 use crate::results::ResultUnit;
 use serde::Serialize;
 
@@ -20,17 +21,42 @@ impl Text {
     }
 
     /// `pattern` with each `{}` replaced by the next part.
-    pub fn fill(pattern: &str, parts: &[&Text]) -> Text {
-        let with = |pick: fn(&Text) -> &str| {
-            let mut pieces = pattern.split("{}");
-            let mut out = String::from(pieces.next().unwrap_or(""));
-            for (piece, part) in pieces.zip(parts) {
-                out.push_str(pick(part));
-                out.push_str(piece);
+    pub fn fill(pattern: &str, parts: &[&dyn Words]) -> Text {
+        let mut out = Text::default();
+        for (i, piece) in pattern.split("{}").enumerate() {
+            if let Some(part) = i.checked_sub(1).and_then(|i| parts.get(i)) {
+                let [mm, inch] = part.words();
+                out.mm.push_str(mm);
+                out.inch.push_str(inch);
             }
-            out
-        };
-        Text { mm: with(|t| &t.mm), inch: with(|t| &t.inch) }
+            out.mm.push_str(piece);
+            out.inch.push_str(piece);
+        }
+        out
+    }
+}
+
+/// What fills a place in a sentence: a wording of its own for each reader, or the same for both.
+pub trait Words {
+    /// For the reader of mm, and for the one of inches.
+    fn words(&self) -> [&str; 2];
+}
+
+impl Words for Text {
+    fn words(&self) -> [&str; 2] {
+        [&self.mm, &self.inch]
+    }
+}
+
+impl Words for &str {
+    fn words(&self) -> [&str; 2] {
+        [self; 2]
+    }
+}
+
+impl Words for String {
+    fn words(&self) -> [&str; 2] {
+        [self; 2]
     }
 }
 
@@ -72,7 +98,7 @@ fn decimals(pm: f64) -> usize {
     let e = pm.log10().floor();
     let lead = pm / 10f64.powi(e as i32);
     let d = -e + if lead < 2.95 { 1.0 } else { 0.0 };
-    d.clamp(0.0, 3.0) as usize
+    within(d, 0.0, 3.0) as usize
 }
 
 fn signed(digits: String) -> String {
@@ -116,7 +142,7 @@ pub fn tolerance(mm: f64) -> Text {
 
 /// Two significant figures, without trailing zeros.
 pub fn trimmed(x: f64) -> String {
-    let d = (1.0 - x.abs().max(1e-9).log10().floor()).clamp(0.0, 6.0) as usize;
+    let d = within(1.0 - x.abs().max(1e-9).log10().floor(), 0.0, 6.0) as usize;
     let s = format!("{x:.d$}");
     if s.contains('.') { s.trim_end_matches('0').trim_end_matches('.').to_owned() } else { s }
 }

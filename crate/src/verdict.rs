@@ -80,10 +80,7 @@ pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
     }
     let direction = findings.iter().find(|f| f.name == "direction" && f.kind == Kind::Fail);
     let contradiction = findings.iter().find(|f| f.name == "contradiction");
-    let said = |f: &Finding| {
-        let join = |a: &str, b: &str| if b.is_empty() { format!("{a}.") } else { format!("{a}. {b}") };
-        Text { mm: join(&f.title.mm, &f.remedy.mm), inch: join(&f.title.inch, &f.remedy.inch) }
-    };
+    let said = |f: &Finding| Text::fill(if f.remedy.mm.is_empty() { "{}." } else { "{}. {}" }, &[&f.title, &f.remedy]);
     let (kind, head, sentence, because) = if let Some(f) = direction {
         (VerdictKind::Backwards, f.head.clone(), said(f), f.name)
     } else if let Some(f) = contradiction {
@@ -92,7 +89,7 @@ pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
         let say = words::needs(needs, case.readings);
         let few: Vec<&str> = needs.iter().map(words::needed).collect();
         let head = if few.len() == 1 { say.clone() } else { format!("needs {} more numbers", few.len()) };
-        (VerdictKind::Needs, Text::same(head), Text::same(format!("{}{} for a verdict.", say[..1].to_ascii_uppercase(), &say[1..])), "")
+        (VerdictKind::Needs, Text::same(head), Text::fill("{} for a verdict.", &[&words::capital(&say)]), "")
     } else if let Some(f) = worst(Kind::Fail) {
         (VerdictKind::Fails, f.head.clone(), said(f), f.name)
     } else if let Some(f) = worst(Kind::Close) {
@@ -117,7 +114,7 @@ pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
         because,
         unchecked: unchecked(case, findings),
         assumed: assumed(case, &x),
-        unread: case.readings.unclear.iter().map(|u| words::field(u.0).0).collect(),
+        unread: case.readings.unclear.iter().map(|u| words::field(u.0)).collect(),
     }
 }
 

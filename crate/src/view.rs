@@ -2,12 +2,12 @@
 
 use crate::compare::{Alike, alike};
 use crate::curves::curves;
-use crate::fields::{FIELDS, Field, Quantity, Section};
+use crate::fields::{Field, Quantity, Section};
 use crate::findings::{Case, Finding, findings};
 use crate::measure::{Entry, Side, Unclear};
 use crate::plan::{Entries, Plan};
 use crate::readings::{Origin, Readings, carrier, of_section};
-use crate::results::{Gap, Name, RESULTS, ResultUnit, Sheet, Sides};
+use crate::results::{Gap, Name, RESULTS, ResultUnit, Sheet};
 use crate::steering::{Solution, solve};
 use crate::text::{Text, degrees, figure, trimmed};
 use crate::travel::ENDS;
@@ -121,75 +121,6 @@ pub struct CurvesView {
     pub differ: bool,
     /// The toe-out curves in a sentence.
     pub summary: Text,
-}
-
-/// One row of the table of results, for whoever shows it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct ResultRow {
-    /// Its name.
-    pub name: &'static str,
-    /// What it is called.
-    pub label: &'static str,
-    /// Its formula in words.
-    pub explain: &'static str,
-    /// Unit of its value and ±.
-    pub unit: &'static str,
-    /// What its two sides are called; empty for one value.
-    pub sides: Vec<&'static str>,
-}
-
-/// One row of the table of measurements, for whoever shows it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct FieldRow {
-    /// "car", "rack" or "limits".
-    pub section: &'static str,
-    /// Its name.
-    pub name: &'static str,
-    /// What it is called.
-    pub label: &'static str,
-    /// Where the tape goes.
-    pub hint: &'static str,
-    /// The units its field can show, the metric one first; empty for a choice.
-    pub units: Vec<&'static str>,
-    /// Its two directions, or words; empty for none.
-    pub sides: Vec<&'static str>,
-    /// Whether it is a choice between its two words.
-    pub choice: bool,
-    /// Whether a rack without it takes the next rack's.
-    pub carried: bool,
-    /// How it is usually measured, with the ± that brings.
-    pub pm: Text,
-}
-
-/// The table of results.
-pub fn result_rows() -> Vec<ResultRow> {
-    let row = |r: &crate::results::Row| {
-        let (label, explain) = words::result(r.name);
-        let sides = if r.sides == Sides::One { Vec::new() } else { vec![words::side(r.sides, 0), words::side(r.sides, 1)] };
-        ResultRow { name: r.key, label, explain, unit: words::unit(r.unit), sides }
-    };
-    RESULTS.iter().map(row).collect()
-}
-
-/// The table of measurements.
-pub fn field_rows() -> Vec<FieldRow> {
-    let row = |s: &crate::fields::Spec| {
-        let (label, hint) = words::field(s.field);
-        let choice = s.quantity == Quantity::Choice;
-        let units = if choice { Vec::new() } else { crate::units::shown(s.quantity).iter().map(|u| u.name()).collect() };
-        FieldRow {
-            section: section_name(s.section),
-            name: s.name,
-            label,
-            hint,
-            units,
-            sides: s.sides.map_or(Vec::new(), |(a, b)| vec![a, b]),
-            choice,
-            carried: crate::readings::CARRIED.contains(&s.field),
-            pm: tolerance(s.field, crate::units::default_pm(s.method), false),
-        }
-    };
-    FIELDS.iter().map(row).collect()
 }
 
 /// The name of a section in files.
@@ -363,7 +294,7 @@ fn results(case: &Case) -> Vec<ResultView> {
                 status,
                 why,
                 text,
-                most: most.map_or("", |m| words::field(m.0).0),
+                most: most.map_or("", |m| words::field(m.0)),
                 most_share: most.map_or(0.0, |m| (100.0 * m.1).round()),
                 notes,
             });

@@ -15,6 +15,10 @@ use crate::{drawing, view};
 use js_sys::{Array, JSON, Number, Object};
 use wasm_bindgen::prelude::*;
 
+/// The allocator: 3 kB lighter (`gzip -9`) than the one that comes with Rust, and no slower in an evaluation.
+#[global_allocator]
+static MEMORY: rlsf::SmallGlobalTlsf = rlsf::SmallGlobalTlsf::new();
+
 /// The version of the core, as in its Cargo.toml.
 #[wasm_bindgen]
 pub fn version() -> String {
@@ -56,22 +60,16 @@ fn tree(value: &JsValue, deep: usize) -> Option<Tree> {
     }
 }
 
-/// The table of measurements: [`view::FieldRow`]s.
-#[wasm_bindgen]
-pub fn fields() -> Result<JsValue, JsValue> {
-    object(&view::field_rows())
-}
-
-/// The table of results: [`view::ResultRow`]s.
-#[wasm_bindgen]
-pub fn results() -> Result<JsValue, JsValue> {
-    object(&view::result_rows())
-}
-
 /// A plan evaluated: a [`view::View`].
 #[wasm_bindgen]
 pub fn evaluate(plan: &JsValue) -> Result<JsValue, JsValue> {
     object(&view::evaluate(&read(plan)?))
+}
+
+/// What to look for in the yard, from the car alone: a [`crate::yard::Told`].
+#[wasm_bindgen]
+pub fn look_for(plan: &JsValue) -> Result<JsValue, JsValue> {
+    object(&crate::yard::look_for(&read(plan)?))
 }
 
 /// What a result rests on, `side` 0 the only or the left one: an [`crate::explain::Explained`]; `null` where it has no value.

@@ -1,6 +1,7 @@
 //! Charts on a canvas, called from JavaScript.
 
 use crate::chart::{Colours, Drawn, Ground, Line, Look, RatioTurn, RatioWords, ToeOut, Words, draw_ratio, draw_toe_out};
+use crate::geometry::within;
 use js_sys::{Array, Reflect};
 use plotters::coord::Shift;
 use plotters::prelude::*;
@@ -156,7 +157,7 @@ fn read_look(look: &JsValue, device_pixel_ratio: f64) -> Result<Look, JsError> {
 
 /// The canvas with a backing store of `css_width` × `css_height` CSS pixels at a ratio, ready to be drawn on.
 fn prepare(canvas: HtmlCanvasElement, ratio: f64, css_width: f64, css_height: f64) -> Result<DrawingArea<Fine, Shift>, JsError> {
-    let pixels = |css: f64| (css * ratio).round().clamp(0.0, 16384.0) as u32;
+    let pixels = |css: f64| within((css * ratio).round(), 0.0, 16384.0) as u32;
     canvas.set_width(pixels(css_width));
     canvas.set_height(pixels(css_height));
     let context = canvas.get_context("2d").ok().flatten().and_then(|c| c.dyn_into::<CanvasRenderingContext2d>().ok());
@@ -167,7 +168,7 @@ fn prepare(canvas: HtmlCanvasElement, ratio: f64, css_width: f64, css_height: f6
 }
 
 fn usable(device_pixel_ratio: f64) -> f64 {
-    if device_pixel_ratio.is_finite() { device_pixel_ratio.clamp(0.5, 8.0) } else { 1.0 }
+    if device_pixel_ratio.is_finite() { within(device_pixel_ratio, 0.5, 8.0) } else { 1.0 }
 }
 
 /// What JavaScript is told of a chart: `unnamed`, the names of the lines without a word on the picture, and `ground`, from which it

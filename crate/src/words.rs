@@ -1,6 +1,7 @@
 //! The English of everything that is computed: one place, ready for translation. Knows no screen and computes nothing.
 
 pub mod motion;
+pub mod tables;
 
 use crate::closure::Reach;
 use crate::fields::{Field, Method};
@@ -9,62 +10,58 @@ use crate::results::{FieldSet, Gap, Name, ResultUnit, Sides, Why};
 use crate::text::Text;
 use crate::travel::End;
 
-/// What a measurement is called, and where the tape goes.
-pub fn field(f: Field) -> (&'static str, &'static str) {
+/// What a measurement is called.
+pub fn field(f: Field) -> &'static str {
     use Field::*;
     match f {
-        Wheelbase => ("Wheelbase", "front hub centre to rear hub centre, wheels straight"),
-        FrontTrack => ("Front track", "middle of one front tyre to middle of the other, on the floor"),
-        RearTrack => ("Rear track", "middle of one rear tyre to middle of the other, on the floor"),
-        AxisSpacingGround => {
-            ("Steering axes at the ground", "sight down both ball joints or kingpins, mark the floor, measure between the marks")
-        }
-        ScrubRadius => ("Scrub radius", "from that floor mark to the middle of the tyre; inboard when the mark is nearer the car's middle"),
-        AxisSpacingRodEnd => ("Steering axes at rod-end height", "between the two axes, at the height of the tie-rod ends"),
-        RodEndSpacing => ("Spacing of the outer rod ends", "joint centre to joint centre across the car, wheels straight"),
-        KingpinInclination => ("Kingpin inclination", "lean of the steering axis, top inboard, seen from the front"),
-        RodEndHeight => ("Height of the rod ends", "floor to the centre of the outer rod end"),
-        ArmForeAft => ("Tie-rod end from the steering axis, fore and aft", "plumb both at the rod end's height, measure along the car"),
-        ArmInboard => ("Tie-rod end from the steering axis, sideways", "plumb both at the rod end's height, measure across the car"),
-        ArmLength => ("Steering arm length", "axis to rod end, square to the axis: instead of the two distances"),
-        ArmAngle => ("Steering arm angle", "from straight fore and aft: goes with the arm's length"),
-        RightArmForeAft => ("Right tie-rod end, fore and aft", "only where the right arm differs from the left one"),
-        RightArmInboard => ("Right tie-rod end, sideways", "only where the right arm differs from the left one"),
-        TyreWidth => ("Front tyre section width", "bulge to bulge, or the first figure on the sidewall"),
-        RearTyreWidth => ("Rear tyre section width", "only where it differs from the front"),
-        CornerAhead => ("Front body corner", "how far it stands ahead of the front hub centres"),
-        CornerWidth => ("Body width there", "corner to corner"),
-        SecondCornerAhead => ("Second body corner", "how far it stands ahead of the front hub centres"),
-        SecondCornerWidth => ("Body width at the second corner", "corner to corner"),
-        TravelPerTurn => ("Travel per turn", "chalk the shaft, turn it twice, measure how far the bar moved, halve it"),
-        Travel => ("Total travel", "bar hard over one way to hard over the other"),
-        Turns => ("Turns end to end", "of the shaft, counted from one end to the other"),
-        InnerJointSpacing => ("Spacing of the inner joints", "ball centre to ball centre, along the bar"),
-        BarMoves => ("Turn the shaft left: the bar moves", "hold it as it will sit, turn the shaft counter-clockwise looking at its end"),
-        RackLine => {
-            ("Rack line from the line of the rod ends", "from the line through both outer rod ends to the line through both inner joints")
-        }
-        Offset => ("Middle of the rack off the car's middle", "middle between the inner joints, rack at mid-travel"),
-        Height => ("Inner joints above or below the rod ends", "at ride height"),
-        StopLeft => ("Stop, bar to the left", "travel from the middle to the stop"),
-        StopRight => ("Stop, bar to the right", "travel from the middle to the stop"),
-        RodLength => ("Rod as it is", "only if the rods are not made to fit: joint centre to joint centre"),
-        RodLengthMin => ("Shortest rod", "that the donor's rod and rod end allow, joint centre to joint centre"),
-        RodLengthMax => ("Longest rod", "that the donor's rod and rod end allow, thread still engaged"),
-        InnerJointLimit => ("Inner joint goes to", "largest angle between rod and bar before the ball binds"),
-        OuterJointLimit => ("Outer joint goes to", "largest tilt from square to the stud before the ball binds"),
-        LockWanted => ("Wanted lock, inner wheel", "each side"),
-        ReserveWanted => ("Travel to keep before toggle or fold-back", "each way"),
-        TransmissionWanted => ("Smallest transmission angle at lock", "between rod and arm"),
-        RatioMin => ("Smallest ratio on centre", ""),
-        RatioMax => ("Largest ratio on centre", ""),
-        TurnsMin => ("Fewest turns lock to lock", ""),
-        TurnsMax => ("Most turns lock to lock", ""),
-        AckermannMin => ("Smallest Ackermann at lock", "by angle difference"),
-        AckermannMax => ("Largest Ackermann at lock", "by angle difference"),
-        CircleMax => ("Largest circle, tyre's centre", ""),
-        CircleEdgeMax => ("Largest circle, tyre's outer edge", ""),
-        WallToWallMax => ("Largest circle, wall to wall", ""),
+        Wheelbase => "Wheelbase",
+        FrontTrack => "Front track",
+        RearTrack => "Rear track",
+        AxisSpacingGround => "Steering axes at the ground",
+        ScrubRadius => "Scrub radius",
+        AxisSpacingRodEnd => "Steering axes at rod-end height",
+        RodEndSpacing => "Spacing of the outer rod ends",
+        KingpinInclination => "Kingpin inclination",
+        RodEndHeight => "Height of the rod ends",
+        ArmForeAft => "Tie-rod end from the steering axis, fore and aft",
+        ArmInboard => "Tie-rod end from the steering axis, sideways",
+        ArmLength => "Steering arm length",
+        ArmAngle => "Steering arm angle",
+        RightArmForeAft => "Right tie-rod end, fore and aft",
+        RightArmInboard => "Right tie-rod end, sideways",
+        TyreWidth => "Front tyre section width",
+        RearTyreWidth => "Rear tyre section width",
+        CornerAhead => "Front body corner",
+        CornerWidth => "Body width there",
+        SecondCornerAhead => "Second body corner",
+        SecondCornerWidth => "Body width at the second corner",
+        TravelPerTurn => "Travel per turn",
+        Travel => "Total travel",
+        Turns => "Turns end to end",
+        InnerJointSpacing => "Spacing of the inner joints",
+        BarMoves => "Turn the shaft left: the bar moves",
+        RackLine => "Rack line from the line of the rod ends",
+        Offset => "Middle of the rack off the car's middle",
+        Height => "Inner joints above or below the rod ends",
+        StopLeft => "Stop, bar to the left",
+        StopRight => "Stop, bar to the right",
+        RodLength => "Rod as it is",
+        RodLengthMin => "Shortest rod",
+        RodLengthMax => "Longest rod",
+        InnerJointLimit => "Inner joint goes to",
+        OuterJointLimit => "Outer joint goes to",
+        LockWanted => "Wanted lock, inner wheel",
+        ReserveWanted => "Travel to keep before toggle or fold-back",
+        TransmissionWanted => "Smallest transmission angle at lock",
+        RatioMin => "Smallest ratio on centre",
+        RatioMax => "Largest ratio on centre",
+        TurnsMin => "Fewest turns lock to lock",
+        TurnsMax => "Most turns lock to lock",
+        AckermannMin => "Smallest Ackermann at lock",
+        AckermannMax => "Largest Ackermann at lock",
+        CircleMax => "Largest circle, tyre's centre",
+        CircleEdgeMax => "Largest circle, tyre's outer edge",
+        WallToWallMax => "Largest circle, wall to wall",
     }
 }
 
@@ -92,8 +89,22 @@ pub fn needed(f: Field) -> &'static str {
         LockWanted => "the wanted lock",
         ReserveWanted => "the travel to keep before toggle or fold-back",
         TransmissionWanted => "the smallest transmission angle",
-        _ => field(f).0,
+        _ => field(f),
     }
+}
+
+/// The same words, beginning with a capital letter.
+pub fn capital(words: &str) -> String {
+    let mut out = words.to_owned();
+    out.get_mut(..1).into_iter().for_each(str::make_ascii_uppercase);
+    out
+}
+
+/// The same words, beginning with a small letter.
+pub fn small(words: &str) -> String {
+    let mut out = words.to_owned();
+    out.get_mut(..1).into_iter().for_each(str::make_ascii_lowercase);
+    out
 }
 
 /// "a", "a and b", "a, b and c".
@@ -280,117 +291,54 @@ pub fn dead_point(e: End) -> &'static str {
     }
 }
 
-/// What a result is called, and its formula in words with its source.
-pub fn result(n: Name) -> (&'static str, &'static str) {
+/// What a result is called.
+pub fn result(n: Name) -> &'static str {
     use Name::*;
     match n {
-        TravelPerTurn => ("Travel per turn", "As measured, or total travel divided by turns."),
-        Travel => ("Total travel", "As measured, or travel per turn times turns."),
-        TurnsBare => ("Turns of the bare rack", "Total travel divided by travel per turn."),
-        AxisSpacingGround => (
-            "Steering axes at the ground",
-            "As measured; or the spacing at rod-end height plus twice rod-end height times the tangent of the kingpin inclination.",
-        ),
-        AxisSpacingRodEnd => (
-            "Steering axes at rod-end height",
-            "As measured; or the rod ends' spacing plus both sideways distances; or from the ground by the kingpin inclination.",
-        ),
-        ScrubRadius => (
-            "Scrub radius",
-            "Half of track less steering-axis spacing at the ground; positive when the axis meets the ground inboard of the tyre's middle (ISO 8855).",
-        ),
-        ArmLength => ("Steering arm length", "Straight distance from steering axis to rod end, seen from above."),
-        ArmAngle => ("Steering arm angle", "From straight fore and aft; positive when the rod end lies inboard."),
-        ChalkLine => (
-            "Chalk-line figure",
-            "Where the line from the steering axis through the rod end meets the car's middle, as a share of the wheelbase behind the front axle. It ignores where the rack sits, so it can differ much from the real figure.",
-        ),
-        RodLength => ("Tie rod length", "Joint centre to joint centre with the wheels straight and the rack at mid-travel."),
-        RodAngle => ("Rod to rack at mid-travel", "Angle between the tie rod and the rack's axis, in space."),
-        RatioFirst => (
-            "First ratio",
-            "2π times the arm's fore-aft distance, divided by travel per turn: as if the rods ran square to the car. The ratio on centre replaces it once the rack's place is known.",
-        ),
-        RatioCentre => (
-            "Ratio on centre",
-            "Overall steering ratio (ISO 8855): how much the steering wheel turns for a change of the mean of both steer angles, straight ahead; column joints left out.",
-        ),
-        RatioLock => ("Ratio to lock", "Steering-wheel angle at lock divided by the mean steer angle there: the average over the turn."),
-        RackPerDegree => (
-            "Rack travel per degree",
-            "Rack travel for a degree of mean steer angle on centre; negative when a rack to the left steers right.",
-        ),
-        ToggleLeftWheel => {
-            ("Toggle, left wheel", "Rack displacement at which rod and arm come into line: the linkage locks and may go over centre.")
-        }
-        ToggleRightWheel => {
-            ("Toggle, right wheel", "Rack displacement at which rod and arm come into line: the linkage locks and may go over centre.")
-        }
-        FoldBackLeftWheel => {
-            ("Fold-back, left wheel", "Rack displacement at which the rod stands square to the rack: pushed on, the wheel comes back.")
-        }
-        FoldBackRightWheel => {
-            ("Fold-back, right wheel", "Rack displacement at which the rod stands square to the rack: pushed on, the wheel comes back.")
-        }
-        UsableTravel => (
-            "Usable travel",
-            "From mid-travel to the first of rack end, stop, the reserve before toggle or fold-back of either wheel, and the joints' limits.",
-        ),
-        Turns => ("Turns lock to lock", "Usable travel both ways divided by travel per turn."),
-        Reserve => ("Reserve at lock", "Rack travel from the end of the usable travel to the first toggle or fold-back of either wheel."),
-        ReserveHardware => (
-            "Reserve at the hardware's end",
-            "Rack travel from rack end or stop, whichever comes first, to the first toggle or fold-back of either wheel; negative: it comes too late.",
-        ),
-        InnerJointReserve => (
-            "Inner joint's reserve",
-            "Rack travel from rack end or stop to where an inner joint meets its limit; negative: it comes too late.",
-        ),
-        OuterJointReserve => (
-            "Outer joint's reserve",
-            "Rack travel from rack end or stop to where an outer joint meets its limit; negative: it comes too late.",
-        ),
-        RodOverShortest => ("Rod over the shortest", "Rod length less the shortest that the donor's parts allow."),
-        RodUnderLongest => ("Rod under the longest", "Longest rod that the donor's parts allow, less the rod length."),
-        LockInner => (
-            "Inner wheel at lock",
-            "Steer angle of the wheel nearer the turning centre at the end of the usable travel, from where it stands at mid-travel.",
-        ),
-        LockOuter => ("Outer wheel at lock", "Steer angle of the wheel further from the turning centre at the end of the usable travel."),
-        IdealOuter => (
-            "Ideal outer angle",
-            "The outer angle at which both wheels' axes would meet on the rear axle's line: cot outer = cot inner + axis spacing at the ground / wheelbase.",
-        ),
-        ToeOutLock => ("Toe-out on turns at lock", "Inner angle less outer angle."),
-        AckermannAngle => ("Ackermann by angle difference", "Toe-out at lock as a share of the ideal toe-out at the same inner angle."),
-        AckermannCotangent => (
-            "Ackermann by cotangent",
-            "Difference of the two cotangents times wheelbase over axis spacing at the ground. Two measures exist (SAE 2006-01-3638); they agree only at 0 and 100 %.",
-        ),
-        AckermannLimit => (
-            "Ackermann near straight ahead",
-            "What both measures tend to at small angles: wheelbase over axis spacing times the second derivative of the steer angle over the square of the first.",
-        ),
-        TransmissionInner => ("Transmission angle, inner wheel", "Between rod and arm at lock: 90° pushes best, 0° is a toggle."),
-        TransmissionOuter => ("Transmission angle, outer wheel", "Between rod and arm at lock: 90° pushes best, 0° is a toggle."),
-        InnerJoint => ("Inner joint's largest angle", "Largest angle between rod and rack over the usable travel, in space."),
-        OuterJoint => (
-            "Outer joint's largest tilt",
-            "Largest change of the rod's tilt out of the plane square to the stud over the usable travel; the stud is taken along the steering axis, which the plan shows upright. Suspension travel is not in it.",
-        ),
-        CircleCentre => (
-            "Circle, tyre's centre",
-            "Turning diameter at the outer tyre's centre (SAE J695). The turning centre is put half-way between the two wheels' wishes, by their cotangents.",
-        ),
-        CircleOuterRules => {
-            ("Circle if the outer wheel rules", "The same with the turning centre where the outer wheel's axis meets the rear axle's line.")
-        }
-        CircleInnerRules => {
-            ("Circle if the inner wheel rules", "The same with the turning centre where the inner wheel's axis meets the rear axle's line.")
-        }
-        CircleEdge => ("Circle, tyre's outer edge", "At the outer tyre's outer edge: what must clear a kerb."),
-        WallToWall => ("Circle, wall to wall", "By the body corner that reaches furthest."),
-        RearInnerEdge => ("Circle of the inner rear tyre", "At its inner edge: how far it cuts the corner."),
+        TravelPerTurn => "Travel per turn",
+        Travel => "Total travel",
+        TurnsBare => "Turns of the bare rack",
+        AxisSpacingGround => "Steering axes at the ground",
+        AxisSpacingRodEnd => "Steering axes at rod-end height",
+        ScrubRadius => "Scrub radius",
+        ArmLength => "Steering arm length",
+        ArmAngle => "Steering arm angle",
+        ChalkLine => "Chalk-line figure",
+        RodLength => "Tie rod length",
+        RodAngle => "Rod to rack at mid-travel",
+        RatioFirst => "First ratio",
+        RatioCentre => "Ratio on centre",
+        RatioLock => "Ratio to lock",
+        RackPerDegree => "Rack travel per degree",
+        ToggleLeftWheel => "Toggle, left wheel",
+        ToggleRightWheel => "Toggle, right wheel",
+        FoldBackLeftWheel => "Fold-back, left wheel",
+        FoldBackRightWheel => "Fold-back, right wheel",
+        UsableTravel => "Usable travel",
+        Turns => "Turns lock to lock",
+        Reserve => "Reserve at lock",
+        ReserveHardware => "Reserve at the hardware's end",
+        InnerJointReserve => "Inner joint's reserve",
+        OuterJointReserve => "Outer joint's reserve",
+        RodOverShortest => "Rod over the shortest",
+        RodUnderLongest => "Rod under the longest",
+        LockInner => "Inner wheel at lock",
+        LockOuter => "Outer wheel at lock",
+        IdealOuter => "Ideal outer angle",
+        ToeOutLock => "Toe-out on turns at lock",
+        AckermannAngle => "Ackermann by angle difference",
+        AckermannCotangent => "Ackermann by cotangent",
+        AckermannLimit => "Ackermann near straight ahead",
+        TransmissionInner => "Transmission angle, inner wheel",
+        TransmissionOuter => "Transmission angle, outer wheel",
+        InnerJoint => "Inner joint's largest angle",
+        OuterJoint => "Outer joint's largest tilt",
+        CircleCentre => "Circle, tyre's centre",
+        CircleOuterRules => "Circle if the outer wheel rules",
+        CircleInnerRules => "Circle if the inner wheel rules",
+        CircleEdge => "Circle, tyre's outer edge",
+        WallToWall => "Circle, wall to wall",
+        RearInnerEdge => "Circle of the inner rear tyre",
     }
 }
 

@@ -136,28 +136,35 @@ impl Yard {
         let alone = Plan { car: plan.car.clone(), limits: plan.limits.clone(), racks: vec![rack], ..Plan::default() };
         let readings = Readings::of(&alone, 0);
         let per_turn = Readings::of(plan, plan.chosen).inputs().get(Field::TravelPerTurn).unwrap_or(45.0);
-        match Yard::ready(&readings, fit, per_turn) {
-            Ok(yard) => Ok(yard),
-            Err(lack) => Err(Box::new((lack, readings))),
-        }
+        Yard::ready(readings, fit, per_turn)
     }
 
-    fn ready(readings: &Readings, fit: Fit, per_turn: f64) -> Result<Yard, Lack> {
+    fn ready(readings: Readings, fit: Fit, per_turn: f64) -> Result<Yard, Box<(Lack, Readings)>> {
         if let Some(&c) = readings.conflicts.first() {
-            return Err(Lack::Conflict(c));
+            return Err(Box::new((Lack::Conflict(c), readings)));
         }
         let x = readings.inputs();
-        let unread = |f: &Field| readings.unclear.iter().any(|u| u.0 == *f);
-        let must = [Field::LockWanted, Field::ReserveWanted, Field::TransmissionWanted].into_iter();
-        let must = must.filter(|&f| x.get(f).is_none() && !readings.off.has(f));
-        let unread_fit = CARRIED.into_iter().filter(unread);
-        let lacking = must.chain(unread_fit).fold(FieldSet::NONE, |set, f| set.with(FieldSet::of(f)));
-        let set = |r: Result<f64, Gap>| if let Err(Gap::Missing(set)) = r { set } else { FieldSet::NONE };
+        let unread = readings.unclear.iter().fold(FieldSet::NONE, |set, u| set.with(FieldSet::of(u.0)));
         let both = arms(&x);
         let spacing = axis_spacings(&x, both);
-        let lacking = lacking.with(set(both.map(|_| 0.0))).with(set(spacing.map(|_| 0.0)));
+        let mut lacking = FieldSet::NONE;
+        for gap in [both.err(), spacing.err()] {
+            if let Some(Gap::Missing(set)) = gap {
+                lacking = lacking.with(set);
+            }
+        }
+        for field in [Field::LockWanted, Field::ReserveWanted, Field::TransmissionWanted] {
+            if x.get(field).is_none() && !readings.off.has(field) {
+                lacking = lacking.with(FieldSet::of(field));
+            }
+        }
+        for field in CARRIED {
+            if unread.has(field) {
+                lacking = lacking.with(FieldSet::of(field));
+            }
+        }
         let (Ok([left, right]), Ok([_, (axes, _)]), true) = (both, spacing, lacking.is_empty()) else {
-            return Err(Lack::Gap(Gap::Missing(lacking)));
+            return Err(Box::new((Lack::Gap(Gap::Missing(lacking)), readings)));
         };
         // The reserve is a demand here, not an end of the travel: lock and reserve then vary each by itself.
         let base = x.with(Field::RackLine, x.get(Field::RackLine).or(Some(0.0))).with(Field::ReserveWanted, Some(0.0));
@@ -167,18 +174,9 @@ impl Yard {
             let degrees = kernel(spec.field, 1.0) != 1.0;
             limits[spec.field as usize] = x.get(spec.field).map(|v| if degrees { v.to_degrees() } else { v });
         }
-        let mut yard = Yard {
-            readings: readings.clone(),
-            base,
-            fit,
-            unchecked: Vec::new(),
-            per_turn,
-            demands: Vec::new(),
-            limits,
-            widest: widest - 1.0,
-        };
+        let mut yard = Yard { readings, base, fit, unchecked: Vec::new(), per_turn, demands: Vec::new(), limits, widest: widest - 1.0 };
         if yard.widest <= yard.narrowest() {
-            return Err(Lack::Gap(Gap::Unreachable(crate::results::Why::ArmsCross)));
+            return Err(Box::new((Lack::Gap(Gap::Unreachable(crate::results::Why::ArmsCross)), yard.readings)));
         }
         let trial = yard.at(yard.widest / 2.0, 100.0);
         for (k, (field, names, ..)) in DEMANDS.iter().enumerate() {
@@ -189,12 +187,14 @@ impl Yard {
             match (x.get(*field), lack) {
                 (Some(_), None) => yard.demands.push(k),
                 (Some(_), Some(gap)) => yard.unchecked.push((*field, gap)),
-                (None, _) if unread(field) => yard.unchecked.push((*field, Gap::Missing(FieldSet::of(*field)))),
+                (None, _) if unread.has(*field) => yard.unchecked.push((*field, Gap::Missing(FieldSet::of(*field)))),
                 (None, _) => {}
             }
         }
-        for field in [Field::RatioMin, Field::RatioMax].into_iter().filter(unread) {
-            yard.unchecked.push((field, Gap::Missing(FieldSet::of(field))));
+        for field in [Field::RatioMin, Field::RatioMax] {
+            if unread.has(field) {
+                yard.unchecked.push((field, Gap::Missing(FieldSet::of(field))));
+            }
         }
         Ok(yard)
     }
@@ -241,8 +241,13 @@ impl Yard {
             _ => 1.0,
         };
         let sides = crate::results::RESULTS[names[0] as usize].count();
-        let each = names.iter().flat_map(|&n| (0..sides).map(move |side| rack.sheet.get(n, side)));
-        each.map(|v| v.map_or(f64::NEG_INFINITY, |v| sign * (v * scale - limit))).fold(f64::INFINITY, f64::min)
+        let mut least = f64::INFINITY;
+        for name in names {
+            for side in 0..sides {
+                least = least.min(rack.sheet.get(*name, side).map_or(f64::NEG_INFINITY, |v| sign * (v * scale - limit)));
+            }
+        }
+        least
     }
 
     fn asking(&self, asks: Asks) -> impl Iterator<Item = usize> {
@@ -451,8 +456,15 @@ impl Yard {
 
     /// What comes first where a rack of that spacing is pushed on, toggle or fold-back.
     pub fn dead_point(&self, rack: &Solution) -> End {
-        let each = (0..2).flat_map(|way| (0..ENDS.len()).map(move |k| (k, rack.distances[way][k])));
-        let dead = each.filter(|(k, _)| matches!(ENDS[*k], End::Toggle(_) | End::FoldBack(_))).filter_map(|(k, d)| Some((k, d?)));
-        dead.reduce(|a, b| if b.1 < a.1 { b } else { a }).map_or(End::Toggle(0), |d| ENDS[d.0])
+        let mut next = (f64::INFINITY, End::Toggle(0));
+        for distances in &rack.distances {
+            for (end, distance) in ENDS.into_iter().zip(distances) {
+                match (end, distance) {
+                    (End::Toggle(_) | End::FoldBack(_), Some(d)) if *d < next.0 => next = (*d, end),
+                    _ => {}
+                }
+            }
+        }
+        next.1
     }
 }

@@ -93,21 +93,6 @@ fn evaluate_gives_plain_objects_with_null_for_what_is_missing() {
 }
 
 #[wasm_bindgen_test]
-fn both_tables_are_plain_and_whole() {
-    let (fields, results) = (web::fields().unwrap(), web::results().unwrap());
-    plain(&fields, "fields");
-    plain(&results, "results");
-    assert_eq!(Array::from(&fields).length() as usize, donorack::fields::FIELDS.len());
-    let row = named(&fields, "arm_fore_aft");
-    assert_eq!(JSON::stringify(&get(&row, "sides")).unwrap(), "[\"ahead\",\"behind\"]");
-    assert_eq!(JSON::stringify(&get(&row, "units")).unwrap(), "[\"mm\",\"in\"]");
-    let view = web::evaluate(&PLAN.into()).unwrap();
-    for r in Array::from(&get(&view, "racks.0.results")).iter() {
-        assert!(!text(&named(&results, &text(&r, "name")), "label").is_empty());
-    }
-}
-
-#[wasm_bindgen_test]
 fn a_bad_plan_is_a_sentence() {
     for (bad, part) in [
         ("", "JSON"),

@@ -18,3 +18,4 @@ mod shown;
 mod tape;
 mod vectors;
 mod weight;
+mod yard;

@@ -95,7 +95,7 @@ fn figures(same: &mut Same, shown: &Value, at: usize, rack: &Value, units: &str)
     for (listed, wanted) in listed.iter().zip(&wanted) {
         same.see("every figure", listed, wanted);
     }
-    let table = donorack::view::result_rows();
+    let table = donorack::tables::result_rows();
     for fact in shown["facts"].as_array().unwrap() {
         let row = table.iter().find(|row| fact[0] == row.name).expect("a result of the table");
         same.see("label", &fact[1], &json!(row.label));

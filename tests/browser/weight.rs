@@ -8,6 +8,8 @@ use std::io::Write;
 
 /// Bytes that a first visit may cost, `gzip -9` of every file fetched. Our own limit.
 const LIMIT: usize = 250_000;
+/// The WebAssembly's share of them, that a phone must compile before it can answer. Our own limit.
+const WASM_LIMIT: usize = 170_000;
 
 /// Size of `gzip -9` of some bytes.
 fn compressed(bytes: &[u8]) -> usize {
@@ -39,6 +41,9 @@ async fn first_visit_is_light() {
         let bytes = std::fs::read(site().join(name)).unwrap_or_else(|e| panic!("{name}: {e}"));
         let size = compressed(&bytes);
         println!("{size:>8} of {:>8}  {name}", bytes.len());
+        if name.ends_with(".wasm") {
+            assert!(size < WASM_LIMIT, "{name}: {size} bytes compressed, {WASM_LIMIT} allowed");
+        }
         sum += size;
     }
     println!("{sum:>8}              in all");

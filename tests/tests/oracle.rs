@@ -310,7 +310,7 @@ fn how_sure_a_result_is_agrees_with_the_python_package_uncertainties() {
             let label = |n: &Value| {
                 let name = n.as_str().unwrap();
                 let field = Field::named(Section::Car, name).or_else(|| Field::named(Section::Rack, name)).unwrap();
-                donorack::words::field(field).0
+                donorack::words::field(field)
             };
             let most: Vec<_> = e[4].as_array().unwrap().iter().map(label).collect();
             assert!(most.contains(&r["most"].as_str().unwrap()), "{} {} leans on {most:?}, not {}", e[1], e[2], r["most"]);

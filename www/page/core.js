@@ -1,5 +1,7 @@
 // The core: loads the WebAssembly, calls it, and starts it again should it ever stop.
 
+import { fields, results } from "./tables.js";
+
 /** The core refused: its message is a sentence for a person. */
 export class Refused extends Error {}
 /** The core stopped and is being started again. */
@@ -14,9 +16,9 @@ let stopped = -Infinity;
 let when = {};
 
 /** Rows of the table of measurements, by `section.name`. */
-export const table = new Map();
+export const table = new Map(fields.map((row) => [`${row.section}.${row.name}`, row]));
 /** Rows of the table of results, by name: what it is called, its formula in words. */
-export const resultTable = new Map();
+export const resultTable = new Map(results.map((row) => [row.name, row]));
 
 /**
  * Loads the core. `revived` is called when it stopped and another took its place without anything lost; `lost` when there is
@@ -28,8 +30,6 @@ export async function load(calls) {
   compiled = module;
   await glue.default({ module_or_path: compiled });
   core = glue;
-  for (const row of core.fields()) table.set(`${row.section}.${row.name}`, row);
-  for (const row of core.results()) resultTable.set(row.name, row);
   prepare().catch(() => {});
 }
 
@@ -97,6 +97,8 @@ export const encodeLink = (plan) => call("encode_link", plan);
 export const decodeLink = (fragment) => call("decode_link", fragment);
 /** What a figure rests on, `side` 0 the only or the left one; nothing where there is no figure. */
 export const explain = (plan, rack, name, side) => call("explain", plan, rack, name, side);
+/** What to look for before the trip, from the car alone. */
+export const lookFor = (plan) => call("look_for", plan);
 /** Draws toe-out on turns; tells which lines found no room for their name, and where a value lies. */
 export const drawToeOut = (...given) => call("draw_toe_out", ...given);
 /** Draws the ratio over the turn; tells where a value lies. */

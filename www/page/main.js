@@ -21,6 +21,7 @@ import * as tape from "./tape/panel.js";
 import { centre } from "./tape/rack.js";
 import * as turning from "./turning.js";
 import { words } from "./words.js";
+import * as yard from "./yard.js";
 
 const part = (id) => document.getElementById(id);
 /** A text of the core in this person's units. */
@@ -87,6 +88,7 @@ function paint(typing = false) {
   fields.paint((path) => viewOf(view, path), text);
   tape.follow();
   form.paintHeads(shown, text);
+  yard.paint(shown, shownPlan, text);
   compare.paint(shown, text, { choose, sort });
   strip.paint(shown, text, document.body.classList.contains("old"));
   if (!typing || turning.near()) paintTurning();
@@ -578,5 +580,6 @@ part("main").hidden = false;
 place.restore(stayed);
 charts.watch();
 turning.watch();
+yard.watch();
 document.documentElement.dataset.ready = "yes";
 offline.start();

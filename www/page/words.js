@@ -83,6 +83,10 @@ export const words = {
     said: { theirs: "The other tab’s version is shown. Undo brings yours back.", mine: "This tab’s version is kept. Undo shows the other’s.", both: "Kept as a plan of its own, beside the other tab’s." },
     copy: (name) => `${name}, from another tab`,
   },
+  yard: {
+    title: "What to look for", show: "Before the trip, from this car alone",
+    passes: "passes", most: "most that the limits allow", wanted: "wanted", unit: { mm: "mm", inch: "in" },
+  },
   compare: {
     title: "Side by side", sub: "One column a rack. What is worst about each stands under its name; tap a question to sort by it.",
     question: "Question", table: "Racks by question", none: "Nothing to compare yet.", rows: {

@@ -1,8 +1,9 @@
-//! The finished static folder: the core as WebAssembly, its glue, and everything in `www/page`.
+//! The finished static folder: the core as WebAssembly, its glue and tables, and everything in `www/page`.
 
 use crate::seal::{WORKER, files, seal};
 use crate::shrink::shrink;
 use crate::{Trouble, cargo, target, workspace};
+use donorack::tables::{field_rows, result_rows};
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -27,6 +28,7 @@ pub fn build(dir: &Path) -> Result<(), Trouble> {
     glue.input_path(&wasm).out_name("donorack").web(true)?;
     glue.omit_default_module_path(false).typescript(false).remove_name_section(true).remove_producers_section(true);
     glue.generate(&made)?;
+    fs::write(made.join("tables.js"), tables()?)?;
     let mut names = files(&page)?;
     names.extend(files(&made)?);
     copy(&page, dir)?;
@@ -35,6 +37,12 @@ pub fn build(dir: &Path) -> Result<(), Trouble> {
     shrink(dir, names.iter().filter(|name| *name != WORKER))?;
     seal(dir, &names)?;
     Ok(())
+}
+
+/// The tables of measurements and results as a script: what is the same for every plan need not be asked of the core.
+fn tables() -> Result<String, Trouble> {
+    let [fields, results] = [serde_json::to_string(&field_rows())?, serde_json::to_string(&result_rows())?];
+    Ok(format!("export const fields = {fields};\nexport const results = {results};\n"))
 }
 
 /// Builds the page in a folder of our own, `target/NAME`, with nothing left from before, and tells where that is.

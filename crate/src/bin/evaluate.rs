@@ -4,7 +4,8 @@
 
 use donorack::drawing::probe;
 use donorack::plan::Plan;
-use donorack::view::{evaluate, result_rows};
+use donorack::tables::result_rows;
+use donorack::view::evaluate;
 use serde_json::{Value, json};
 use std::process::ExitCode;
 

@@ -1,5 +1,6 @@
 //! One axis of a chart: round ticks that cover the data, and whole steps of the backend's units.
 
+use crate::geometry::within;
 use plotters::coord::ranged1d::{KeyPointHint, NoDefaultFormatting, Ranged};
 use std::ops::Range;
 
@@ -23,7 +24,7 @@ impl Axis {
     /// It spans `least` where the values span less, to the side on which they lie; no value at all gives `0 … least`.
     #[must_use]
     pub fn covering(values: impl IntoIterator<Item = f64>, least: f64, most: u32) -> Self {
-        let least = if least.is_finite() { least.clamp(1e-6, LARGEST) } else { 1.0 };
+        let least = if least.is_finite() { within(least, 1e-6, LARGEST) } else { 1.0 };
         let (mut lo, mut hi) = span(values.into_iter().chain([0.0]));
         if hi - lo < least {
             if hi >= -lo { hi = lo + least } else { lo = hi - least }
@@ -37,7 +38,7 @@ impl Axis {
     /// gives `0 … least`.
     #[must_use]
     pub fn spanning(values: impl IntoIterator<Item = f64>, least: f64, most: u32) -> Self {
-        let least = if least.is_finite() { least.clamp(1e-6, LARGEST) } else { 1.0 };
+        let least = if least.is_finite() { within(least, 1e-6, LARGEST) } else { 1.0 };
         let (mut lo, mut hi) = span(values);
         if lo > hi {
             (lo, hi) = (0.0, least);
@@ -51,7 +52,7 @@ impl Axis {
     }
 
     fn fitting(lo: f64, hi: f64, most: u32) -> Self {
-        let most = most.clamp(2, 1000);
+        let most = within(most, 2, 1000);
         let power = ((hi - lo) / f64::from(most)).log10().floor() as i32;
         let mut axis = Self { step: 1.0, first: 0, last: 1 };
         for (digit, more) in [(1.0, 0), (2.0, 0), (5.0, 0), (1.0, 1), (2.0, 1), (5.0, 1)] {
@@ -75,7 +76,7 @@ impl Axis {
     /// A value with as many decimals as the step needs, a true minus sign, and its unit.
     #[must_use]
     pub fn label(&self, value: f64, unit: &str) -> String {
-        let decimals = if self.step < 1.0 { (-self.step.log10()).ceil().clamp(0.0, 9.0) as usize } else { 0 };
+        let decimals = if self.step < 1.0 { within((-self.step.log10()).ceil(), 0.0, 9.0) as usize } else { 0 };
         let digits = format!("{:.decimals$}{unit}", value.abs());
         if value < -self.step / 2.0 { format!("−{digits}") } else { digits }
     }

@@ -1,6 +1,7 @@
 //! How sure a curve is: a tint from the curve less its ± to the curve with it.
 
 use super::{Ground, Look, smooth};
+use crate::geometry::within;
 use plotters::coord::Shift;
 use plotters::prelude::*;
 
@@ -24,7 +25,7 @@ pub(super) fn draw<B: DrawingBackend>(
     let (_, _, bottom, top) = ground.edges;
     let edge = |sign: f64| -> Vec<(i32, i32)> {
         let run: Vec<(f64, f64)> = places.iter().map(|p| (p.0, p.1 + sign * p.2)).collect();
-        smooth(&run).iter().map(|p| ground.at(p)).map(|(x, y)| (x, y.clamp(top, bottom))).collect()
+        smooth(&run).iter().map(|p| ground.at(p)).map(|(x, y)| (x, within(y, top, bottom))).collect()
     };
     let (upper, lower) = (edge(1.0), edge(-1.0));
     let around: Vec<_> = upper.iter().chain(lower.iter().rev()).copied().collect();

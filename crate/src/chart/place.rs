@@ -1,5 +1,7 @@
 //! Where the name of a line can stand: beside its line, clear of every other line and name.
 
+use crate::geometry::within;
+
 /// A point on the picture, x to the right, y down, in any one unit.
 pub type Point = (f64, f64);
 
@@ -35,7 +37,7 @@ pub fn dense(line: &[Point], pitch: f64) -> Vec<Point> {
     let mut out: Vec<Point> = line.first().copied().into_iter().collect();
     for pair in line.windows(2) {
         let (a, b) = (pair[0], pair[1]);
-        let parts = ((b.0 - a.0).hypot(b.1 - a.1) / pitch).ceil().clamp(1.0, 1e4) as u32;
+        let parts = within(((b.0 - a.0).hypot(b.1 - a.1) / pitch).ceil(), 1.0, 1e4) as u32;
         out.extend((1..=parts).map(|n| f64::from(n) / f64::from(parts)).map(|t| (a.0 + t * (b.0 - a.0), a.1 + t * (b.1 - a.1))));
     }
     out

@@ -1,6 +1,7 @@
 //! What a curve is drawn on: two axes, their grid and figures, and where a value lies.
 
 use super::{Axis, LETTER, Look, Run, smooth};
+use crate::geometry::within;
 use plotters::coord::Shift;
 use plotters::coord::ranged1d::Ranged;
 use plotters::prelude::*;
@@ -43,12 +44,12 @@ impl Ground {
         if !(look.k.is_finite() && look.k > 0.0 && look.text.is_finite() && look.heavy.is_finite()) || width.max(height) > 1 << 20 {
             return None;
         }
-        let grain = look.grain.clamp(1, 1 << 10);
+        let grain = within(look.grain, 1, 1 << 10);
         let to_grid = |v: i32| v.div_euclid(grain) * grain + (look.hairline() / grain).rem_euclid(2) * (grain / 2);
         let named = |word: &str, lines: f64| if word.is_empty() { 0.0 } else { lines * look.text };
         let top = look.size(0.75 * look.text + named(sheet.names[1], 1.25));
         let bottom = height as i32 - look.size(1.75 * look.text + named(sheet.names[0], 1.35));
-        let steps = |units: i32, css: f64| (f64::from(units) / (css * look.text * look.k)).floor().clamp(2.0, 12.0) as u32;
+        let steps = |units: i32, css: f64| within((f64::from(units) / (css * look.text * look.k)).floor(), 2.0, 12.0) as u32;
         let y = (sheet.y)(steps(bottom - top, 2.1));
         let letters = y.ticks().iter().map(|v| (sheet.figures[1])(&y, *v).chars().count()).max().unwrap_or(0);
         let left = look.size(letters as f64 * LETTER * look.text + 0.6 * look.text);

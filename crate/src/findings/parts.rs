@@ -36,32 +36,25 @@ pub(super) fn transmission(case: &Case, out: &mut Vec<Finding>) {
         let kind = judge(margin, pm);
         let lock = LOCK[place];
         let shown = figure(ResultUnit::Deg, value, Some(pm));
-        let reason = one(&format!(
-            "The tighter one is the {wheel} wheel's; at least {} is wanted. Small angles push the joints apart more than they turn the wheel.",
-            degrees(wanted).mm
-        ));
-        let say = match kind {
-            Kind::Pass => Say {
-                head: one("good transmission angle"),
-                title: Text::fill(&format!("Keeps {{}} between rod and arm {lock}"), &[&shown]),
-                reason,
-                remedy: Text::default(),
-            },
-            Kind::Close => Say {
-                head: one("transmission angle too close to call"),
-                title: Text::fill(&format!("Transmission angle too close to call {lock}: {{}}"), &[&shown]),
-                reason,
-                remedy: measure_again(case, name, side),
-            },
-            _ => Say {
-                head: one("rod and arm nearly in line"),
-                title: Text::fill(&format!("Only {{}} between rod and arm {lock}"), &[&shown]),
-                reason,
-                remedy: one(
+        let reason = Text::fill(
+            "The tighter one is the {} wheel's; at least {} is wanted. Small angles push the joints apart more than they turn the wheel.",
+            &[&wheel, &degrees(wanted)],
+        );
+        let parts: [&dyn Words; 2] = if kind == Kind::Close { [&lock, &shown] } else { [&shown, &lock] };
+        let (head, title, remedy) = match kind {
+            Kind::Pass => ("good transmission angle", "Keeps {} between rod and arm {}", Text::default()),
+            Kind::Close => {
+                ("transmission angle too close to call", "Transmission angle too close to call {}: {}", measure_again(case, name, side))
+            }
+            _ => (
+                "rod and arm nearly in line",
+                "Only {} between rod and arm {}",
+                one(
                     "A stop that ends the travel earlier raises it and costs lock; a rack line further from the arms' ends, away from the toggle, raises it too.",
                 ),
-            },
+            ),
         };
+        let say = say(head, title, &parts, reason, remedy);
         out.push(made("transmission", word, kind, say, Some((value, wanted, margin, pm, ResultUnit::Deg)), origin));
     }
 }
@@ -87,40 +80,26 @@ pub(super) fn rod(case: &Case, out: &mut Vec<Finding>) {
             let pm = case.pm(name, side);
             let kind = judge(value, pm);
             let rod = length(case.get(Name::RodLength, side).unwrap_or(0.0));
-            let reason = Text::fill(
-                &format!("The rod comes out {{}} long; the {which} that the donor's parts allow is {{}}."),
-                &[&rod, &length(limit)],
-            );
-            let off = length(value.abs());
+            let reason =
+                Text::fill("The rod comes out {} long; the {} that the donor's parts allow is {}.", &[&rod, &which, &length(limit)]);
+            let shown = figure(ResultUnit::Mm, value, Some(pm));
             let say = match kind {
-                Kind::Pass => Say {
-                    head: one("rods in range"),
-                    title: Text::fill(&format!("Rod length keeps {{}} to the {which}"), &[&figure(ResultUnit::Mm, value, Some(pm))]),
+                Kind::Pass => say("rods in range", "Rod length keeps {} to the {}", &[&shown, &which], reason, Text::default()),
+                Kind::Close => say(
+                    "rod length too close to call",
+                    "Rod length too close to the {} to call: {}",
+                    &[&which, &shown],
                     reason,
-                    remedy: Text::default(),
-                },
-                Kind::Close => Say {
-                    head: one("rod length too close to call"),
-                    title: Text::fill(
-                        &format!("Rod length too close to the {which} to call: {{}}"),
-                        &[&figure(ResultUnit::Mm, value, Some(pm))],
-                    ),
-                    reason,
-                    remedy: measure_again(case, name, side),
-                },
-                _ => Say {
-                    head: one(if which == "shortest" { "rods too long for the gap" } else { "rods too short for the gap" }),
-                    title: Text::fill(
-                        if which == "shortest" {
-                            "The donor's rod is {} too long at its shortest"
-                        } else {
-                            "The donor's rod is {} too short at its longest"
-                        },
-                        &[&off],
-                    ),
-                    reason,
-                    remedy: one("Use rods and rod ends of another length; never weld or heat one. Or move the rack line."),
-                },
+                    measure_again(case, name, side),
+                ),
+                _ => {
+                    let (head, title) = match field {
+                        Field::RodLengthMin => ("rods too long for the gap", "The donor's rod is {} too long at its shortest"),
+                        _ => ("rods too short for the gap", "The donor's rod is {} too short at its longest"),
+                    };
+                    let remedy = one("Use rods and rod ends of another length; never weld or heat one. Or move the rack line.");
+                    say(head, title, &[&length(value.abs())], reason, remedy)
+                }
             };
             out.push(made("rod_length", word, kind, say, Some((value, 0.0, value, pm, ResultUnit::Mm)), DONOR));
         }
@@ -148,12 +127,12 @@ pub(super) fn own_limits(case: &Case, out: &mut Vec<Finding>) {
         }
         let row = &crate::results::RESULTS[name as usize];
         let sides = if row.count() == 1 { vec![(0, 2)] } else { case.sides(name) };
-        let label = words::result(name).0;
+        let label = words::result(name);
         for (side, place) in sides {
             let word = words_of(place, &LOCK);
             if off {
                 let value = case.get(name, side).ok().map(|v| (v, case.pm(name, side), row.unit));
-                out.push(turned_off(field.spec().name, word, words::field(field).0, value));
+                out.push(turned_off(field.spec().name, word, words::field(field), value));
                 continue;
             }
             let (value, limit) = match (case.get(name, side), case.limit(field)) {
@@ -168,24 +147,17 @@ pub(super) fn own_limits(case: &Case, out: &mut Vec<Finding>) {
             let kind = judge(margin, pm);
             let shown = figure(row.unit, value, Some(pm));
             let bound = figure(row.unit, limit, None);
-            let at = if row.count() == 1 { String::new() } else { format!(" {}", LOCK[place]) };
-            let than = if sign > 0.0 { "less" } else { "more" };
-            let lower = format!("{}{}", label[..1].to_ascii_lowercase(), &label[1..]);
+            let (space, at) = if row.count() == 1 { ("", "") } else { (" ", LOCK[place]) };
+            let (than, allow) = if sign > 0.0 { ("less", "You allow at least {}.") } else { ("more", "You allow at most {}.") };
             let (head, title, remedy) = match kind {
-                Kind::Pass => (format!("{lower} in limits"), format!("{label}{at}: {{}}"), Text::default()),
-                Kind::Close => {
-                    (format!("{lower} too close to call"), format!("{label}{at} too close to call: {{}}"), measure_again(case, name, side))
-                }
-                _ => (
-                    format!("{lower} off limits"),
-                    format!("{label}{at}: {{}}, {than} than you allow"),
-                    one("Change the limit, the arms, the rack's place, or the rack."),
-                ),
+                Kind::Pass => ("{} in limits", "{}{}{}: {}", Text::default()),
+                Kind::Close => ("{} too close to call", "{}{}{} too close to call: {}", measure_again(case, name, side)),
+                _ => ("{} off limits", "{}{}{}: {}, {} than you allow", one("Change the limit, the arms, the rack's place, or the rack.")),
             };
             let say = Say {
-                head: one(&head),
-                title: Text::fill(&title, &[&shown]),
-                reason: Text::fill(&format!("You allow {} {{}}.", if sign > 0.0 { "at least" } else { "at most" }), &[&bound]),
+                head: Text::fill(head, &[&words::small(label)]),
+                title: Text::fill(title, &[&label, &space, &at, &shown, &than]),
+                reason: Text::fill(allow, &[&bound]),
                 remedy,
             };
             out.push(made(field.spec().name, word, kind, say, Some((value, limit, margin, pm, row.unit)), OWN));

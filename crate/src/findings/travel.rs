@@ -44,26 +44,18 @@ pub(super) fn lock(case: &Case, out: &mut Vec<Finding>) {
         let way = way_of(case.solution, side);
         let end = case.solution.ends[way].map_or(End::RackEnd, |k| ENDS[k]);
         let at = length(case.get(Name::UsableTravel, 1 - way).unwrap_or(0.0));
-        let angle = degrees(value);
         let to = TURN[place];
         let reason = Text::fill(
-            &format!("Wanted: {} at the inner wheel. The travel ends {{}} from the middle, by {}.", degrees(wanted).mm, words::end(end)),
-            &[&at],
+            "Wanted: {} at the inner wheel. The travel ends {} from the middle, by {}.",
+            &[&degrees(wanted), &at, &words::end(end)],
         );
-        let ends = |what: &str| Text::fill(&format!("{what} at {{}} {to}"), &[&angle]);
+        let shown = figure(ResultUnit::Deg, value, Some(pm));
         let say = match kind {
-            Kind::Pass => Say {
-                head: one("locks far enough"),
-                title: Text::fill(&format!("The inner wheel turns {{}} {to}"), &[&figure(ResultUnit::Deg, value, Some(pm))]),
-                reason,
-                remedy: Text::default(),
-            },
-            Kind::Close => Say {
-                head: one("lock too close to call"),
-                title: Text::fill(&format!("Lock {to} too close to call: {{}}"), &[&figure(ResultUnit::Deg, value, Some(pm))]),
-                reason,
-                remedy: measure_again(case, Name::LockInner, side),
-            },
+            Kind::Pass => say("locks far enough", "The inner wheel turns {} {}", &[&shown, &to], reason, Text::default()),
+            Kind::Close => {
+                let remedy = measure_again(case, Name::LockInner, side);
+                say("lock too close to call", "Lock {} too close to call: {}", &[&to, &shown], reason, remedy)
+            }
             _ => {
                 let (head, what) = match end {
                     End::RackEnd => ("runs out of travel", "Runs out of rack travel"),
@@ -72,7 +64,7 @@ pub(super) fn lock(case: &Case, out: &mut Vec<Finding>) {
                     End::FoldBack(_) => ("fold-back comes too early", "Must stop before the fold-back,"),
                     End::InnerJoint(_) | End::OuterJoint(_) => ("joint binds too early", "Must stop before a joint binds,"),
                 };
-                Say { head: one(head), title: ends(what), reason, remedy: more_lock(case, side, wanted, end) }
+                say(head, "{} at {} {}", &[&what, &degrees(value), &to], reason, more_lock(case, side, wanted, end))
             }
         };
         out.push(made("lock", word, kind, say, Some((value, wanted, margin, pm, ResultUnit::Deg)), origin));
@@ -99,16 +91,8 @@ fn more_lock(case: &Case, side: usize, wanted: f64, end: End) -> Text {
     if let Ok(c) = case.get(Name::CircleCentre, side) {
         parts.push(Text::fill("or accept a circle of {} at the tyre's centre", &[&figure(ResultUnit::Circle, c, None)]));
     }
-    let join = |pick: fn(&Text) -> &str| {
-        let all: Vec<&str> = parts.iter().map(pick).collect();
-        let mut s = all.join("; ");
-        if let Some(c) = s.get(..1).map(str::to_ascii_uppercase) {
-            s.replace_range(..1, &c);
-            s.push('.');
-        }
-        s
-    };
-    Text { mm: join(|t| &t.mm), inch: join(|t| &t.inch) }
+    let all = parts.into_iter().reduce(|all, part| Text::fill("{}; {}", &[&all, &part]));
+    all.map_or(Text::default(), |all| Text { mm: words::capital(&all.mm) + ".", inch: words::capital(&all.inch) + "." })
 }
 
 /// By how many mm both arms must be shorter, at their angle and with the rack line as far from the rod ends as now, for the
@@ -181,36 +165,25 @@ pub(super) fn reserve(case: &Case, out: &mut Vec<Finding>) {
         }
         let kept = if off { " No reserve is kept: turned off by you. The toggle itself still ends the travel." } else { "" };
         let reason = Text::fill(
-            &format!("Next comes {what}, {{}} past the end of rack or stop; {{}} is to be kept.{kept}"),
-            &[&length(value), &length(wanted)],
+            "Next comes {}, {} past the end of rack or stop; {} is to be kept.{}",
+            &[&what, &length(value), &length(wanted), &kept],
         );
+        let shown = figure(ResultUnit::Mm, value, Some(pm));
         let say = match kind {
-            Kind::Pass => Say {
-                head: one("keeps clear of toggle"),
-                title: Text::fill(
-                    &format!("Keeps {{}} of travel before toggle or fold-back, {bar}"),
-                    &[&figure(ResultUnit::Mm, value, Some(pm))],
-                ),
-                reason,
-                remedy: Text::default(),
-            },
-            Kind::Close => Say {
-                head: one("near toggle or fold-back"),
-                title: Text::fill(
-                    &format!("Reserve before toggle or fold-back too close to call, {bar}: {{}}"),
-                    &[&figure(ResultUnit::Mm, value, Some(pm))],
-                ),
-                reason,
-                remedy: measure_again(case, name, side),
-            },
+            Kind::Pass => {
+                let title = "Keeps {} of travel before toggle or fold-back, {}";
+                say("keeps clear of toggle", title, &[&shown, &bar], reason, Text::default())
+            }
+            Kind::Close => {
+                let title = "Reserve before toggle or fold-back too close to call, {}: {}";
+                say("near toggle or fold-back", title, &[&bar, &shown], reason, measure_again(case, name, side))
+            }
             _ => Say {
                 head: Text::fill("needs a stop at {}", &[&stop]),
-                title: Text::fill(&format!("Needs a stop at {{}}, {bar}"), &[&stop]),
+                title: Text::fill("Needs a stop at {}, {}", &[&stop, &bar]),
                 reason: Text::fill(
-                    &format!(
-                        "Pushed to its own end, the rack would reach {what}, {{}} from the middle. Lock and circle here are those at that stop."
-                    ),
-                    &[&length(k.and_then(|k| d[k]).unwrap_or(0.0) + wanted)],
+                    "Pushed to its own end, the rack would reach {}, {} from the middle. Lock and circle here are those at that stop.",
+                    &[&what, &length(k.and_then(|k| d[k]).unwrap_or(0.0) + wanted)],
                 ),
                 remedy: Text::fill("Fit a stop outside the rack, no further than {} from the middle.", &[&stop]),
             },
@@ -227,11 +200,8 @@ pub(super) fn joint(case: &Case, out: &mut Vec<Finding>, finding: &'static str, 
         let limit = case.limit(field);
         match (case.get(name, side), limit) {
             (Err(Gap::Unreachable(_)), Some(limit)) => {
-                let say = Say {
-                    head: one("joints go far enough"),
-                    title: Text::fill(&format!("The {which} joints never meet their {{}}, {bar}"), &[&degrees(limit)]),
-                    ..Say::default()
-                };
+                let title = "The {} joints never meet their {}, {}";
+                let say = say("joints go far enough", title, &[&which, &degrees(limit), &bar], Text::default(), Text::default());
                 out.push(made(finding, word, Kind::Pass, say, None, DONOR));
             }
             (Err(gap), _) => out.push(missing(finding, word, &format!("Angle of the {which} joints"), gap, case.readings, DONOR)),
@@ -242,29 +212,20 @@ pub(super) fn joint(case: &Case, out: &mut Vec<Finding>, finding: &'static str, 
                 let joints =
                     (0..ENDS.len()).filter(|&k| matches!((ENDS[k], which), (End::InnerJoint(_), "inner") | (End::OuterJoint(_), "outer")));
                 let stop = length(joints.filter_map(|k| case.solution.distances[way][k]).fold(f64::INFINITY, f64::min));
-                let reason = Text::fill(&format!("A {which} joint meets its {{}} at {{}} from the middle."), &[&degrees(limit), &stop]);
+                let reason = Text::fill("A {} joint meets its {} at {} from the middle.", &[&which, &degrees(limit), &stop]);
+                let shown = figure(ResultUnit::Mm, value, Some(pm));
                 let say = match kind {
-                    Kind::Pass => Say {
-                        head: one("joints go far enough"),
-                        title: Text::fill(
-                            &format!("The {which} joints keep {{}} of travel, {bar}"),
-                            &[&figure(ResultUnit::Mm, value, Some(pm))],
-                        ),
-                        reason,
-                        remedy: Text::default(),
-                    },
-                    Kind::Close => Say {
-                        head: one("joint limit too close to call"),
-                        title: Text::fill(
-                            &format!("Limit of the {which} joints too close to call, {bar}: {{}}"),
-                            &[&figure(ResultUnit::Mm, value, Some(pm))],
-                        ),
-                        reason,
-                        remedy: measure_again(case, name, side),
-                    },
+                    Kind::Pass => {
+                        let title = "The {} joints keep {} of travel, {}";
+                        say("joints go far enough", title, &[&which, &shown, &bar], reason, Text::default())
+                    }
+                    Kind::Close => {
+                        let (title, remedy) = ("Limit of the {} joints too close to call, {}: {}", measure_again(case, name, side));
+                        say("joint limit too close to call", title, &[&which, &bar, &shown], reason, remedy)
+                    }
                     _ => Say {
                         head: Text::fill("needs a stop at {}", &[&stop]),
-                        title: Text::fill(&format!("Needs a stop at {{}}, {bar}: the {which} joint binds"), &[&stop]),
+                        title: Text::fill("Needs a stop at {}, {}: the {} joint binds", &[&stop, &bar, &which]),
                         reason,
                         remedy: Text::fill(
                             "Fit a stop outside the rack, no further than {} from the middle, or joints that go further.",

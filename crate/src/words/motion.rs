@@ -1,6 +1,7 @@
 //! The English of the moving drawing and of the curves over the turn.
 
 use crate::text::Text;
+use crate::words;
 
 /// Where the steering stands.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -24,26 +25,31 @@ pub fn standing(at: &Standing, bar: &Text) -> Text {
     if at.turned.is_empty() || at.bar.is_empty() {
         return Text::same("Straight ahead, rack at mid-travel.");
     }
-    let wheel = at.turns.map_or(format!("Steering wheel to the {}", at.turned), |t| format!("Steering wheel {t} turns {}", at.turned));
-    let wheels = if at.backwards {
-        format!(" to the {}, so the wheels go {}: it steers backwards.", at.bar, at.wheels)
-    } else {
-        format!(" to the {}, wheels to the {}.", at.bar, at.wheels)
+    let wheel = match at.turns {
+        Some(turns) => Text::fill("Steering wheel {} turns {}", &[&turns, &at.turned]),
+        None => Text::fill("Steering wheel to the {}", &[&at.turned]),
     };
-    let end = at.end.map_or(String::new(), |end| format!(" The travel ends here, at {end}."));
-    Text::fill(&format!("{wheel}: bar {{}}{wheels}{end}"), &[bar])
+    let pattern = match at.backwards {
+        true => "{}: bar {} to the {}, so the wheels go {}: it steers backwards.",
+        false => "{}: bar {} to the {}, wheels to the {}.",
+    };
+    let said = Text::fill(pattern, &[&wheel, bar, &at.bar, &at.wheels]);
+    match at.end {
+        Some(end) => Text::fill("{} The travel ends here, at {}.", &[&said, &end]),
+        None => said,
+    }
 }
 
 /// Where one side of the turn ends: turns of the steering wheel where known, travel of the bar, the inner wheel's angle, the reason.
 pub fn end(turned: &str, turns: Option<&String>, travel: &Text, steer: &Text, reason: &str) -> Text {
-    let wheel = turns.map_or(String::new(), |t| format!(" after {t} turns"));
-    let side = if turned == "left" { "Left" } else { "Right" };
-    Text::fill(&format!("{side}: ends{wheel} at {reason}, bar {{}} from the middle, inner wheel at {{}}."), &[travel, steer])
+    let wheel = turns.map_or(Text::default(), |turns| Text::fill(" after {} turns", &[turns]));
+    let pattern = "{}: ends{} at {}, bar {} from the middle, inner wheel at {}.";
+    Text::fill(pattern, &[&words::capital(turned), &wheel, &reason, travel, steer])
 }
 
 /// Why one side of the turn has no end.
 pub fn no_end(turned: &str, why: &str) -> Text {
-    Text::same(format!("{}: {why}.", if turned == "left" { "Left" } else { "Right" }))
+    Text::fill("{}: {}.", &[&words::capital(turned), &why])
 }
 
 /// Where both wheels' axes meet the rear axle's line: the outer wheel's, then the inner one's, each with its side.
@@ -52,8 +58,8 @@ pub fn meeting(turned: bool, at: Option<[(Text, &str); 2]>) -> Text {
         None if !turned => Text::same("Straight ahead the wheels’ axes are level with each other and meet nothing."),
         None => Text::same("The wheels’ axes meet the rear axle’s line on no common side."),
         Some([(outer, a), (inner, b)]) => Text::fill(
-            &format!("On the rear axle’s line the outer wheel’s axis arrives {{}} to the {a}, the inner wheel’s {{}} to the {b}."),
-            &[&outer, &inner],
+            "On the rear axle’s line the outer wheel’s axis arrives {} to the {}, the inner wheel’s {} to the {}.",
+            &[&outer, &a, &inner, &b],
         ),
     }
 }
@@ -63,7 +69,7 @@ pub fn toe_out(inner: &Text, outer: &Text, toe_out: &Text, turn: &str) -> Text {
     if turn.is_empty() {
         return Text::same("Straight ahead: no toe-out yet.");
     }
-    Text::fill(&format!("Wheels {{}} and {{}} to the {turn}: toe-out {{}}."), &[inner, outer, toe_out])
+    Text::fill("Wheels {} and {} to the {}: toe-out {}.", &[inner, outer, &turn, toe_out])
 }
 
 /// One place of the ratio curve.
@@ -71,7 +77,7 @@ pub fn ratio(ratio: &Text, turns: &str, turned: &str) -> Text {
     if turned.is_empty() {
         return Text::fill("Straight ahead: {}.", &[ratio]);
     }
-    Text::fill(&format!("{turns} turns {turned}: {{}}."), &[ratio])
+    Text::fill("{} turns {}: {}.", &[&turns, &turned, ratio])
 }
 
 /// The ratio over the turn in a sentence: on centre, then at the ends that are known, by side.
@@ -83,10 +89,11 @@ pub fn ratio_summary(centre: &Text, ends: &[(&str, Text)], change: f64) -> Text 
     } else {
         "It hardly changes over the turn"
     };
-    let pattern: Vec<String> = ends.iter().map(|(side, _)| format!("{{}} at the {side} end")).collect();
-    let rest = if pattern.is_empty() { String::new() } else { format!(", {}", pattern.join(", ")) };
-    let parts: Vec<&Text> = std::iter::once(centre).chain(ends.iter().map(|e| &e.1)).collect();
-    Text::fill(&format!("{{}} on centre{rest}. {how}."), &parts)
+    let mut out = Text::fill("{} on centre", &[centre]);
+    for (side, ratio) in ends {
+        out = Text::fill("{}, {} at the {} end", &[&out, ratio, side]);
+    }
+    Text::fill("{}. {}.", &[&out, &how])
 }
 
 /// A turn of the steering wheel in a table.

@@ -1,6 +1,6 @@
 //! What to look for as a picture: the spacings across, the lock that each allows up, the plan's racks as points.
 
-use super::{Edge, Window, Yard};
+use super::{Edge, Yard};
 use crate::fields::Field;
 use crate::plan::Plan;
 use crate::readings::{Readings, carrier};
@@ -37,59 +37,68 @@ pub(super) fn lock(rack: &Solution) -> Option<f64> {
     Some(side(0)?.min(side(1)?))
 }
 
-/// Round steps that divide a range into a handful.
-fn marks(from: f64, to: f64, steps: &[f64], most: usize) -> Vec<f64> {
+/// Round steps of a unit that divide a range into a handful: where, and what stands there.
+fn marks(range: [f64; 2], unit: f64, steps: &[f64], most: usize, sign: &str) -> Vec<(f64, String)> {
+    let [from, to] = range.map(|x| x / unit);
     let step = steps.iter().copied().find(|s| ((to - from) / s) as usize <= most).or(steps.last().copied()).unwrap_or(1.0);
     let first = (from / step - 1e-9).ceil() as i64;
-    (first..).map(|k| k as f64 * step).take_while(|x| *x <= to + 1e-9).take(64).collect()
+    let mut out = Vec::new();
+    for k in (first..).take(64) {
+        let x = k as f64 * step;
+        if !(x <= to + 1e-9) {
+            break;
+        }
+        out.push((x * unit, format!("{x:.0}{sign}")));
+    }
+    out
 }
 
 const BAND: usize = 11;
 const BESIDE: usize = 5;
 
 pub(super) fn picture(yard: &Yard, plan: &Plan, edges: Option<&[Edge; 2]>, at: f64) -> Picture {
-    let racks: Vec<(usize, f64, f64)> = (0..plan.racks.len())
-        .filter_map(|i| {
-            let x = Readings::of(plan, i).inputs();
-            let x = if x.get(Field::RackLine).is_none() && carrier(plan, i, Field::RackLine).is_none() {
-                x.with(Field::RackLine, Some(0.0))
-            } else {
-                x
-            };
-            let lock = lock(&solve(&x, [None; 2]))?;
-            Some((i, x.get(Field::InnerJointSpacing)?, lock))
-        })
-        .collect();
-    let ends = edges.map_or([at, at], |e| [e[0].spacing, e[1].spacing]);
-    let all = racks.iter().map(|r| r.1).chain(ends);
-    let (a, b) = all.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), s| (a.min(s), b.max(s)));
-    let pad = (0.12 * (b - a)).max(40.0);
-    let x = [(a - pad).max(yard.narrowest()), b + pad];
-    let span = |from: f64, to: f64, n: usize| (0..n).map(move |i| from + (to - from) * i as f64 / (n - 1) as f64);
-    let lock_at = |s: f64, t: f64| lock(&yard.at(s, t));
-    // Outside the range the most lock alone; inside, what passes as well.
-    let passing = edges.map(|_| span(ends[0], ends[1], BAND)).into_iter().flatten();
-    let windows: Vec<(f64, Window)> = passing.filter_map(|s| Some((s, yard.window(s).ok()?))).collect();
-    let band = windows.iter().filter_map(|(s, w)| Some((*s, lock_at(*s, w.travel[0])?, lock_at(*s, w.travel[1])?))).collect::<Vec<_>>();
-    let widest = x[1].min(yard.widest);
-    let mut spacings = Vec::new();
-    for (from, to) in [(x[0], ends[0]), (ends[1], widest)] {
-        if to - from > 1.0 {
-            spacings.extend(span(from, to, BESIDE));
+    let mut racks = Vec::new();
+    for i in 0..plan.racks.len() {
+        let mut x = Readings::of(plan, i).inputs();
+        if x.get(Field::RackLine).is_none() && carrier(plan, i, Field::RackLine).is_none() {
+            x = x.with(Field::RackLine, Some(0.0));
         }
-        if from == x[0] {
-            spacings.extend(windows.iter().map(|w| w.0));
+        if let (Some(lock), Some(spacing)) = (lock(&solve(&x, [None; 2])), x.get(Field::InnerJointSpacing)) {
+            racks.push((i, spacing, lock));
         }
     }
-    let most: Vec<(f64, f64)> = spacings.into_iter().filter_map(|s| Some((s, lock_at(s, yard.most(s).ok()?.0)?))).collect();
+    let ends = edges.map_or([at, at], |e| [e[0].spacing, e[1].spacing]);
+    let [mut a, mut b] = ends;
+    for (_, s, _) in &racks {
+        (a, b) = (a.min(*s), b.max(*s));
+    }
+    let pad = (0.12 * (b - a)).max(40.0);
+    let x = [(a - pad).max(yard.narrowest()), b + pad];
+    let lock_at = |s: f64, t: f64| lock(&yard.at(s, t));
+    // Outside the range the most lock alone; inside, what passes as well.
+    let (mut band, mut most) = (Vec::new(), Vec::new());
+    for (from, to, n) in [(x[0], ends[0], BESIDE), (ends[0], ends[1], BAND), (ends[1], x[1].min(yard.widest), BESIDE)] {
+        for s in (0..n).map(|i| from + (to - from) * i as f64 / (n - 1) as f64) {
+            if n == BAND {
+                let Some(window) = edges.and_then(|_| yard.window(s).ok()) else { continue };
+                if let [Some(least), Some(most)] = window.travel.map(|t| lock_at(s, t)) {
+                    band.push((s, least, most));
+                }
+            } else if !(to - from > 1.0) {
+                continue;
+            }
+            if let Some(lock) = yard.most(s).ok().and_then(|(t, _)| lock_at(s, t)) {
+                most.push((s, lock));
+            }
+        }
+    }
     let wanted = yard.limit(Field::LockWanted);
-    let top = band.iter().map(|p| p.2).chain(racks.iter().map(|r| r.2)).chain(wanted.map(|w| w + 5.0)).fold(0.0, f64::max);
-    let low = band.iter().map(|p| p.1).chain(racks.iter().map(|r| r.2)).chain(wanted).fold(f64::INFINITY, f64::min);
+    let (mut low, mut top) = wanted.map_or((f64::INFINITY, 0.0), |w| (w, w + 5.0));
+    for (least, most) in band.iter().map(|p| (p.1, p.2)).chain(racks.iter().map(|r| (r.2, r.2))) {
+        (low, top) = (low.min(least), top.max(most));
+    }
     let y = [(((low - 4.0) / 5.0).floor() * 5.0).max(0.0), ((top + 2.0) / 5.0).ceil() * 5.0];
-    let across = [
-        marks(x[0], x[1], &[20.0, 50.0, 100.0, 200.0, 500.0], 5).into_iter().map(|s| (s, format!("{s:.0}"))).collect(),
-        marks(x[0] / 25.4, x[1] / 25.4, &[1.0, 2.0, 5.0, 10.0, 20.0], 5).into_iter().map(|s| (s * 25.4, format!("{s:.0}"))).collect(),
-    ];
-    let rises = marks(y[0], y[1], &[5.0, 10.0, 20.0], 6).into_iter().map(|d| (d, format!("{d:.0}°"))).collect();
+    let across = [marks(x, 1.0, &[20.0, 50.0, 100.0, 200.0, 500.0], 5, ""), marks(x, 25.4, &[1.0, 2.0, 5.0, 10.0, 20.0], 5, "")];
+    let rises = marks(y, 1.0, &[5.0, 10.0, 20.0], 6, "°");
     Picture { x, y, ticks: across, rises, most, band, wanted, racks, axes: ["inner joints apart", "inner wheel at lock"] }
 }

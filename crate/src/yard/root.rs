@@ -1,5 +1,7 @@
 //! Where a margin changes its sign, and what passes between.
 
+use crate::geometry::within;
+
 /// First and last place of the longest run of what passes.
 pub(super) fn longest_run<T>(seen: &[T], passes: impl Fn(&T) -> bool) -> Option<(usize, usize)> {
     let mut best: Option<(usize, usize)> = None;
@@ -31,7 +33,7 @@ pub(super) fn cross([mut a, mut b]: [f64; 2], [mut fa, mut fb]: [f64; 2], f: &dy
         let even = i % 5 == 4 || !(fa.is_finite() && fb.is_finite());
         let guess = if even { (a + b) / 2.0 } else { (a * fb - b * fa) / (fb - fa) };
         let past = if b - guess > guess - a { guess + 0.004 } else { guess - 0.004 };
-        let x = past.clamp(a + 0.003, b - 0.003);
+        let x = within(past, a + 0.003, b - 0.003);
         let y = f(x);
         if (y >= 0.0) == rising {
             (b, fb) = (x, y);

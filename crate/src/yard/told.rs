@@ -3,6 +3,7 @@
 use super::picture::{Picture, lock, picture};
 use super::{Block, Edge, Fit, Lack, Window, Yard};
 use crate::fields::Field;
+use crate::geometry::within;
 use crate::plan::Plan;
 use crate::readings::Readings;
 use crate::results::{Name, ResultUnit};
@@ -118,9 +119,7 @@ impl Yard {
         let end = if matches!(dead, End::FoldBack(_)) { "fold-back" } else { "toggle" };
         let pattern = match field {
             Field::LockWanted => "the inner wheel stays under {}",
-            Field::ReserveWanted => {
-                return Text::fill(&format!("under {{}} is left before the {end}"), &[&self.bound(field)]);
-            }
+            Field::ReserveWanted => "under {} is left before the {}",
             Field::TransmissionWanted => "under {} is left between rod and arm",
             Field::CircleMax => "the circle stays over {}",
             Field::CircleEdgeMax => "the circle at the tyre's edge stays over {}",
@@ -132,22 +131,22 @@ impl Yard {
             Field::RatioMin => "the ratio on centre is under {}",
             _ => "the ratio on centre is over {}",
         };
-        Text::fill(pattern, &[&self.bound(field)])
+        Text::fill(pattern, &[&self.bound(field), &end])
     }
 
     /// A limit that is kept, in a sentence part.
     fn kept(&self, field: Field, dead: End) -> Text {
         let end = if matches!(dead, End::FoldBack(_)) { "fold-back" } else { "toggle" };
         let pattern = match field {
-            Field::ReserveWanted if self.limit(field) == Some(0.0) => return same(&format!(" before the {end}")),
-            Field::ReserveWanted => return Text::fill(&format!(" with {{}} kept before the {end}"), &[&self.bound(field)]),
+            Field::ReserveWanted if self.limit(field) == Some(0.0) => return Text::fill(" before the {}", &[&end]),
+            Field::ReserveWanted => " with {} kept before the {}",
             Field::TransmissionWanted => " with {} kept between rod and arm",
             Field::TurnsMax => " within {} lock to lock",
             Field::AckermannMin => " with Ackermann of at least {}",
             Field::AckermannMax => " with Ackermann of at most {}",
             _ => return Text::default(),
         };
-        Text::fill(pattern, &[&self.bound(field)])
+        Text::fill(pattern, &[&self.bound(field), &end])
     }
 
     /// Why nothing passes where these two limits meet.
@@ -168,10 +167,10 @@ impl Yard {
         let line = self.readings.inputs().get(Field::RackLine).unwrap_or(0.0);
         match self.fit {
             Fit::Level => same("No rack line is known yet: it is taken as level with the rod ends."),
-            Fit::Rack(i) if line == 0.0 => same(&format!("Rack line level with the rod ends, as for {}.", of(i))),
+            Fit::Rack(i) if line == 0.0 => Text::fill("Rack line level with the rod ends, as for {}.", &[&of(i)]),
             Fit::Rack(i) => {
                 let way = if line > 0.0 { "ahead of" } else { "behind" };
-                Text::fill(&format!("Rack line {{}} {way} the rod ends, as for {}.", of(i)), &[&length(line.abs())])
+                Text::fill("Rack line {} {} the rod ends, as for {}.", &[&length(line.abs()), &way, &of(i)])
             }
         }
     }
@@ -194,7 +193,7 @@ pub fn look_for(plan: &Plan) -> Told {
     let yard = match Yard::of(plan) {
         Ok(yard) => yard,
         Err(why) => {
-            told.summary = same(&lacking(&why.0, &why.1));
+            told.summary = lacking(&why.0, &why.1);
             return told;
         }
     };
@@ -210,16 +209,13 @@ pub fn look_for(plan: &Plan) -> Told {
     told
 }
 
-fn lacking(lack: &Lack, readings: &Readings) -> String {
+fn lacking(lack: &Lack, readings: &Readings) -> Text {
     match lack {
         Lack::Conflict(c) => {
             let (title, _, remedy) = words::clash(c.clash);
-            format!("{title}. {remedy}")
+            Text::fill("{}. {}", &[&title, &remedy])
         }
-        Lack::Gap(gap) => {
-            let say = words::gap(*gap, readings);
-            format!("{}{}.", say[..1].to_ascii_uppercase(), &say[1..])
-        }
+        Lack::Gap(gap) => Text::fill("{}.", &[&words::capital(&words::gap(*gap, readings))]),
     }
 }
 
@@ -238,24 +234,23 @@ fn notes(yard: &Yard, plan: &Plan) -> Vec<Text> {
         taken.push("inner joints taken as level with the rod ends");
     }
     if !taken.is_empty() {
-        out.push(same(&format!("Taken for granted: {}.", taken.join("; "))));
+        out.push(Text::fill("Taken for granted: {}.", &[&taken.join("; ")]));
     }
     let off: Vec<&str> = yard.readings.off.iter().map(words::turned_off).collect();
     if !off.is_empty() {
-        out.push(same(&format!("Not judged: {}.", off.join(", "))));
+        out.push(Text::fill("Not judged: {}.", &[&off.join(", ")]));
     }
     for (field, gap) in &yard.unchecked {
-        let label = words::field(*field).0;
         let why = match gap {
             crate::results::Gap::Missing(set) if set.has(*field) => "it cannot be read".to_owned(),
             gap => words::gap(*gap, &yard.readings),
         };
-        out.push(same(&format!("Not checked: {}{}: {why}.", label[..1].to_ascii_lowercase(), &label[1..])));
+        out.push(Text::fill("Not checked: {}: {}.", &[&words::small(words::field(*field)), &why]));
     }
     let car = |f: &Field| f.spec().section == crate::fields::Section::Car;
-    let left_out: Vec<&str> = yard.readings.unclear.iter().map(|u| u.0).filter(car).map(|f| words::field(f).0).collect();
+    let left_out: Vec<&str> = yard.readings.unclear.iter().map(|u| u.0).filter(car).map(|f| words::field(f)).collect();
     if !left_out.is_empty() {
-        out.push(same(&format!("Left out, because it cannot be read: {}.", left_out.join(", "))));
+        out.push(Text::fill("Left out, because it cannot be read: {}.", &[&left_out.join(", ")]));
     }
     out
 }
@@ -266,8 +261,8 @@ fn bar(rack: &Solution) -> Option<Line> {
     Some(Line {
         name: "bar",
         label: "Bar, in a left turn",
-        text: same(&format!("to the {way}")),
-        more: vec![same(&format!("Because your arms steer from {arms} the axis."))],
+        text: Text::fill("to the {}", &[&way]),
+        more: vec![Text::fill("Because your arms steer from {} the axis.", &[&arms])],
     })
 }
 
@@ -300,10 +295,10 @@ fn found(told: &mut Told, yard: &Yard, plan: &Plan, edges: &[Edge; 2], others: &
     told.status = "ok";
     let [low, high] = *edges;
     let inside = |s: &f64| *s >= low.spacing && *s <= high.spacing;
-    let at = own.filter(inside).unwrap_or_else(|| ((low.spacing + high.spacing) / 2.0).round().clamp(low.spacing, high.spacing));
+    let at = own.filter(inside).unwrap_or_else(|| within(((low.spacing + high.spacing) / 2.0).round(), low.spacing, high.spacing));
     let window = yard.window(at).unwrap_or(Window { travel: [low.travel, high.travel], by: [None; 2] });
     let [least, most] = window.travel;
-    let middle = ((least + most) / 2.0).round().clamp(least, most);
+    let middle = within(((least + most) / 2.0).round(), least, most);
     let rack = yard.at(at, middle);
     let dead = |s: f64, t: f64| yard.dead_point(&yard.at(s, t));
     told.at = Some([at, middle]);
@@ -319,7 +314,7 @@ fn found(told: &mut Told, yard: &Yard, plan: &Plan, edges: &[Edge; 2], others: &
     for (edge, up, word) in [(low, true, "Under"), (high, false, "Over")] {
         let why = yard.clash(edge.by, dead(edge.spacing, edge.travel));
         if edge.by != [None, None] {
-            more.push(Text::fill(&format!("{word} {{}} {{}}."), &[&edge_text(edge.spacing, up, edge.pm), &why]));
+            more.push(Text::fill("{} {} {}.", &[&word, &edge_text(edge.spacing, up, edge.pm), &why]));
         }
     }
     for [a, b] in others {
@@ -343,8 +338,7 @@ fn found(told: &mut Told, yard: &Yard, plan: &Plan, edges: &[Edge; 2], others: &
             1 => Text::fill("; such a rack needs stops {} from the middle", &[&inward(t / 2.0, false)]),
             _ => Text::default(),
         };
-        let parts = [edge_text(t, i == 0, pm[i]), yard.unmet(field, dead(at, t)), stops];
-        more.push(Text::fill(&format!("{word} {{}} {{}}{{}}."), &[&parts[0], &parts[1], &parts[2]]));
+        more.push(Text::fill("{} {} {}{}.", &[&word, &edge_text(t, i == 0, pm[i]), &yard.unmet(field, dead(at, t)), &stops]));
     }
     told.lines.push(Line { name: "travel", label: "Travel, end to end", text: between(&inward(least, true), &inward(most, false)), more });
     told.travel = Some(Range { ends: window.travel, pm, travel: [0.0; 2], limits: [names(&window.by[..1]), names(&window.by[1..])] });
@@ -354,8 +348,8 @@ fn found(told: &mut Told, yard: &Yard, plan: &Plan, edges: &[Edge; 2], others: &
     told.lines.push(rods(yard, edges, at, most));
     told.summary = match yard.limit(Field::LockWanted) {
         Some(_) => {
-            let parts = [&range, &yard.bound(Field::LockWanted)];
-            Text::fill("Inner joints {} apart, with the travel to match, give {} each way within every limit.", &parts)
+            let say = "Inner joints {} apart, with the travel to match, give {} each way within every limit.";
+            Text::fill(say, &[&range, &yard.bound(Field::LockWanted)])
         }
         None => Text::fill("Inner joints {} apart, with the travel to match, keep every limit.", &[&range]),
     };
@@ -390,13 +384,12 @@ fn per_turn(told: &mut Told, yard: &Yard, rack: &Solution, travel: f64) -> Line 
             Field::TurnsMin => "{} fewer than {} lock to lock.",
             _ => "{} more than {} lock to lock.",
         };
-        more.push(Text::fill(what, &[&same(word), &yard.bound(field)]));
+        more.push(Text::fill(what, &[&word, &yard.bound(field)]));
     }
     let c = yard.per_turn;
     if let (Ok(r), Ok(n)) = (rack.sheet.get(Name::RatioCentre, 0), rack.sheet.get(Name::Turns, 0)) {
-        let figures = [length(c), figure(ResultUnit::Ratio, r, None), figure(ResultUnit::Turns, n, None), near(travel)];
-        let say = "{} gives {}, {} over {}.";
-        more.push(Text::fill(say, &[&figures[0], &figures[1], &figures[2], &figures[3]]));
+        let (ratio, turns) = (figure(ResultUnit::Ratio, r, None), figure(ResultUnit::Turns, n, None));
+        more.push(Text::fill("{} gives {}, {} over {}.", &[&length(c), &ratio, &turns, &near(travel)]));
     }
     Line { name: "per_turn", label, text, more }
 }
@@ -411,8 +404,8 @@ fn rods(yard: &Yard, edges: &[Edge; 2], at: f64, travel: f64) -> Line {
     let (text, here) = if alike {
         (range(0), near(rod(at, 0)))
     } else {
-        let here = [near(rod(at, 0)), near(rod(at, 1))];
-        (Text::fill("left {}, right {}", &[&range(0), &range(1)]), Text::fill("left {}, right {}", &[&here[0], &here[1]]))
+        let both = |left: &Text, right: &Text| Text::fill("left {}, right {}", &[left, right]);
+        (both(&range(0), &range(1)), both(&near(rod(at, 0)), &near(rod(at, 1))))
     };
     let rack = yard.at(at, travel);
     let joint = (0..2).filter_map(|side| rack.sheet.get(Name::InnerJoint, side).ok()).fold(0.0, f64::max);
