@@ -22,7 +22,9 @@ impl Text {
 
     /// `pattern` with each `{}` replaced by the next part.
     pub fn fill(pattern: &str, parts: &[&dyn Words]) -> Text {
-        let mut out = Text::default();
+        // Room for most of what comes, so that it need not move.
+        let room = pattern.len() + 16 * parts.len();
+        let mut out = Text { mm: String::with_capacity(room), inch: String::with_capacity(room) };
         for (i, piece) in pattern.split("{}").enumerate() {
             if let Some(part) = i.checked_sub(1).and_then(|i| parts.get(i)) {
                 let [mm, inch] = part.words();

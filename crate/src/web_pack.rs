@@ -15,7 +15,8 @@ extern "C" {
 
 /// The value as JavaScript has it: objects, arrays, strings, numbers, booleans, null.
 pub fn object<T: Serialize>(value: &T) -> Result<JsValue, JsValue> {
-    let mut pack = Pack::default();
+    // Room for a plan's evaluation, so that it need not move.
+    let mut pack = Pack { parts: Vec::with_capacity(1 << 13), words: String::with_capacity(1 << 14), ..Pack::default() };
     value.serialize(&mut pack).map_err(|e| JsValue::from_str(&e.0))?;
     Ok(unpack(Float64Array::from(pack.parts.as_slice()), &pack.words, &pack.members.join("\n")))
 }
