@@ -57,7 +57,8 @@ pub fn geckodriver() -> Option<PathBuf> {
     }
     let says = |program: &PathBuf| {
         let said = Command::new(program).arg("--version").stdin(Stdio::null()).output();
-        said.is_ok_and(|said| String::from_utf8_lossy(&said.stdout).starts_with(&format!("geckodriver {GECKODRIVER} ")))
+        // "geckodriver 0.37.1", with its commit behind it only where it was built from a checkout.
+        said.is_ok_and(|said| String::from_utf8_lossy(&said.stdout).split_whitespace().nth(1) == Some(GECKODRIVER))
     };
     [tools().join("bin/geckodriver"), "geckodriver".into()].into_iter().find(says)
 }
