@@ -375,7 +375,7 @@ fn roots(k: [f64; 5], far: f64) -> impl IntoIterator<Item = f64> {
     Quartic::new(k).roots_between(-far, far, far * 1e-9)
 }
 
-/// Newton's method from a root known to nine digits, or to the hair's breadth by which another linkage differs: two steps and four.
+/// Newton's method. From a root known to nine digits two steps are enough, from that of a linkage that differs by a hair's breadth four.
 fn polish(mut x: f64, f: impl Fn(f64) -> (f64, f64)) -> f64 {
     for _ in 0..4 {
         let (y, dy) = f(x);

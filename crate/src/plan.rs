@@ -11,7 +11,7 @@ pub const FORMAT: u32 = 1;
 pub const LONGEST_TEXT: usize = 1_000_000;
 /// The most racks in a plan.
 pub const MOST_RACKS: usize = 64;
-/// The most entries in one part of a plan, those of newer programs included.
+/// The most entries in one part of a plan, those of newer programs included. Our own limit: each is put in its place among the others.
 pub(crate) const MOST_ENTRIES: usize = 4096;
 /// The longest name of a plan or a rack, in characters.
 pub const LONGEST_NAME: usize = 200;

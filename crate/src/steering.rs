@@ -349,14 +349,15 @@ mod tests {
     use crate::readings::Readings;
 
     /// Everything that can be measured on a car and three racks.
-    const COMPLETE: &str = include_str!("../benches/complete.json");
+    fn complete() -> Vec<(Inputs, Solution)> {
+        let plan = Plan::from_json(include_str!("../benches/complete.json")).unwrap();
+        let inputs = (0..plan.racks.len()).map(|rack| Readings::of(&plan, rack).inputs());
+        inputs.map(|x| (x, solve(&x, [None; 2]))).collect()
+    }
 
     #[test]
     fn what_lies_beyond_the_linkage_is_the_same_by_itself() {
-        let plan = Plan::from_json(COMPLETE).unwrap();
-        for rack in 0..plan.racks.len() {
-            let x = Readings::of(&plan, rack).inputs();
-            let base = solve(&x, [None; 2]);
+        for (x, base) in complete() {
             for spec in crate::fields::FIELDS.iter().filter(|s| beyond_linkage(s.field)) {
                 let other = x.with(spec.field, x.get(spec.field).map(|v| 1.01 * v + 1.0));
                 assert_ne!(other, x, "{} is measured", spec.name);
@@ -367,10 +368,7 @@ mod tests {
 
     #[test]
     fn dead_points_that_were_followed_are_those_that_were_found() {
-        let plan = Plan::from_json(COMPLETE).unwrap();
-        for rack in 0..plan.racks.len() {
-            let x = Readings::of(&plan, rack).inputs();
-            let base = solve(&x, [None; 2]);
+        for (x, base) in complete() {
             for spec in crate::fields::FIELDS.iter().filter(|s| !beyond_linkage(s.field)) {
                 // A hair's breadth, and so far that nothing can be followed.
                 for step in [1e-3, 40.0] {

@@ -37,7 +37,7 @@ pub const ENDS: [End; 10] = [
     End::OuterJoint(1),
 ];
 
-/// How far a dead point may go, mm, and still be the same one.
+/// How far a dead point may go, mm, and still be the same one: our own choice, far more than a thousandth of any reading's ± moves it.
 const HAIR: f64 = 0.5;
 
 /// What one wheel's linkage meets wherever the rack goes: rack displacements [to the right (≤ 0), to the left (≥ 0)].
