@@ -212,9 +212,9 @@ impl Browser {
         self.client.execute(script, arguments).await.unwrap_or_else(|e| panic!("{script}: {e}"))
     }
 
-    /// Waits until the page has caught up with what was typed: what is out of sight follows a frame later.
+    /// Waits until the page has caught up with what was typed: what is out of sight follows in a pause, charts a frame later.
     pub async fn settled(&self) {
-        self.until("new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(() => done(true)))))").await;
+        self.until("!document.querySelector('[aria-busy]') && new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(() => done(true)))))").await;
     }
 
     /// Waits until an expression is true in the page. One that throws is not true yet.

@@ -28,7 +28,7 @@ const sorted = new WeakMap();
 export function byName(rack) {
   if (!sorted.has(rack)) {
     const by = new Map();
-    for (const r of rack.results) by.set(r.name, [...(by.get(r.name) ?? []), r]);
+    for (const r of rack.results) by.has(r.name) ? by.get(r.name).push(r) : by.set(r.name, [r]);
     sorted.set(rack, by);
   }
   return sorted.get(rack);

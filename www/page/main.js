@@ -89,19 +89,41 @@ function paint(typing = false) {
   tape.follow();
   form.paintHeads(shown, text);
   yard.paint(shown, shownPlan, text);
-  compare.paint(shown, text, { choose, sort });
   strip.paint(shown, text, document.body.classList.contains("old"));
-  if (!typing || turning.near()) paintTurning();
-  else if (!behind) {
-    behind = true;
-    requestAnimationFrame(() => setTimeout(() => behind && steady(held(), paintTurning)));
-  }
+  for (const id of Object.keys(answers)) typing && away.has(id) ? postpone(id) : answer(id);
 }
 
-let behind = false; // whether Turning, out of sight, has yet to follow what was typed
+/** The long answers, by the section they stand in. */
+const answers = { compare: () => compare.paint(shown, text, { choose, sort }), turning: paintTurning };
+const PAUSE = 100; // ms without a key, until those out of sight follow
+const away = new Set(); // those that are out of sight, and not nearly in it
+const behind = new Set(); // those that have yet to follow what was typed
+let pause = null;
+
+function watchAnswers() {
+  const sight = new IntersectionObserver((seen) => {
+    for (const { target, isIntersecting } of seen) isIntersecting ? away.delete(target.id) : away.add(target.id);
+    if (behind.size) catchUp();
+  }, { rootMargin: "400px" });
+  for (const id of Object.keys(answers)) sight.observe(part(id));
+}
+
+function postpone(id) {
+  behind.add(id);
+  put(part(id), "aria-busy", "true");
+  clearTimeout(pause);
+  pause = setTimeout(catchUp, PAUSE);
+}
+
+const catchUp = () => behind.size && steady(held(), () => behind.forEach(answer));
+
+function answer(id) {
+  behind.delete(id);
+  put(part(id), "aria-busy", null);
+  answers[id]();
+}
 
 function paintTurning() {
-  behind = false;
   try {
     turning.paint(shown, shownPlan, text, { choose });
   } catch (error) {
@@ -145,7 +167,6 @@ function rebuild() {
 
 function bar() {
   const place = part("bar");
-  const own = plan.own() !== null;
   const button = (what, label, strong) => ({ what, label, strong });
   const made = ({ what, label, strong }) => h("button", { type: "button", class: strong ? "strong" : "quiet", "data-do": what, "data-focus": `bar-${what}` }, label);
   const lines = [];
@@ -170,7 +191,7 @@ function bar() {
       buttons.push(button("paste", words.bar.paste));
     }
     lines.push(words.bar.example);
-    buttons.push(...(own ? [button("mine", words.do.mine, true), button("start", words.do.fresh)] : [button("start", words.do.start, true)]));
+    buttons.push(...(plan.own() ? [button("mine", words.do.mine, true), button("start", words.do.fresh)] : [button("start", words.do.start, true)]));
   } else if (open.mode === "friend") {
     lines.push(words.bar.friend(open.draft.name || words.plan.unnamed));
     buttons.push(button("keep", words.do.keep, true), button("back", words.do.back));
@@ -579,7 +600,7 @@ part("first").remove();
 part("main").hidden = false;
 place.restore(stayed);
 charts.watch();
-turning.watch();
+watchAnswers();
 yard.watch();
 document.documentElement.dataset.ready = "yes";
 offline.start();

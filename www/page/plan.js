@@ -28,10 +28,15 @@ function rack(name) {
 
 // ---- fields ----
 
+const parsed = new Map();
+
 /** Where a path leads: `car.wheelbase`, `racks.0.travel`, `limits.reserve`. */
 export function parse(path) {
-  const [part, a, b] = path.split(".");
-  return part === "racks" ? { section: "rack", rack: Number(a), name: b } : { section: part, rack: null, name: a };
+  if (!parsed.has(path)) {
+    const [part, a, b] = path.split(".");
+    parsed.set(path, part === "racks" ? { section: "rack", rack: Number(a), name: b } : { section: part, rack: null, name: a });
+  }
+  return parsed.get(path);
 }
 
 /** The row of the table for a path. */

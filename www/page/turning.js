@@ -14,16 +14,6 @@ const TRIO = ["ratio_centre", "turns", "circle_centre"];
 
 const part = (id) => document.getElementById(id);
 
-let seen = true;
-
-/** Watches whether any of it is in sight, or nearly. */
-export function watch() {
-  new IntersectionObserver(([now]) => { seen = now.isIntersecting; }, { rootMargin: "400px" }).observe(part("turning"));
-}
-
-/** Whether any of it was in sight, or nearly, when this was last looked at. */
-export const near = () => seen;
-
 /** Shows everything about the chosen rack. `plan` is what the view was worked out from. */
 export function paint(view, plan, text, act) {
   const i = open.draft.chosen;
