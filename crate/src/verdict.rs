@@ -102,7 +102,7 @@ pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
         let circle = all([case.get(Name::CircleCentre, 0), case.get(Name::CircleCentre, 1)]).map(|[a, b]| a.max(b));
         let circle = circle.map(|c| figure(ResultUnit::Circle, c, None)).unwrap_or_default();
         let sentence = Text::fill(
-            "Suits in plan: steers the right way, the inner wheel turns {} each way at least, circle {} at the tyre's centre. Bump steer is not judged yet.",
+            "Suits in plan: steers the right way, the inner wheel turns {} each way at least, circle {} at the tyre’s centre. Bump steer is not judged yet.",
             &[&lock, &circle],
         );
         (VerdictKind::Suits, Text::same("suits in plan"), sentence, "")
@@ -126,8 +126,8 @@ fn unchecked(case: &Case, findings: &[Finding]) -> Vec<&'static str> {
         let what = match f.name {
             "inner_joint" => "inner joint angles",
             "outer_joint" => "outer joint angles",
-            "rod_length" => "rod length in the donor's range",
-            "circle_edge_max" => "circle at the tyre's outer edge",
+            "rod_length" => "rod length in the donor’s range",
+            "circle_edge_max" => "circle at the tyre’s outer edge",
             "wall_to_wall_max" => "circle wall to wall",
             _ => continue,
         };

@@ -253,3 +253,39 @@ async fn a_wide_page_and_a_foreign_request_are_noticed() {
     hand.browser.js(widen).await;
     assert!(hand.wide().await.unwrap_err().to_string().contains("too-wide"));
 }
+
+/// The strip answers at every key; what is out of sight follows in a pause, or as soon as it comes into sight. Nothing moves for it.
+#[tokio::test]
+async fn what_is_out_of_sight_follows_in_a_pause() {
+    let mut hand = Hand::on(Screen::Phone).await;
+    hand.write("car.wheelbase", "").await;
+    let sizes = "return ['compare', 'turning'].map((id) => document.getElementById(id).getBoundingClientRect().height)";
+    let before = hand.browser.js(sizes).await;
+    // A key that takes no time: within one task nothing can follow yet.
+    let key = "
+        const field = document.querySelector('[data-field=\"car.wheelbase\"]');
+        const busy = () => ['compare', 'turning'].filter((id) => document.getElementById(id).ariaBusy === 'true');
+        const circle = (css) => document.querySelector(css).textContent;
+        const both = () => [circle('#strip .circle .value'), circle('[data-trio=circle_centre] .big')];
+        const was = both();
+        field.value = arguments[0];
+        field.dispatchEvent(new Event('input', { bubbles: true }));
+        return [was, both(), busy()];";
+    let seen = hand.browser.js_with(key, vec![json!("3100")]).await;
+    let (was, now) = (&seen[0], &seen[1]);
+    assert_eq!(was[0], was[1]);
+    assert_ne!(now[0], was[0], "the strip answers at once");
+    assert_eq!((&now[1], &seen[2]), (&was[1], &json!(["compare", "turning"])));
+    let hidden = "return !document.getElementById('trio').checkVisibility({ contentVisibilityAuto: true })";
+    assert_eq!(hand.browser.js(hidden).await, json!(true), "what is out of sight is not laid out");
+    hand.browser.settled().await;
+    let both = "['#strip .circle .value', '[data-trio=circle_centre] .big'].map((css) => document.querySelector(css).textContent)";
+    assert_eq!(hand.browser.js(&format!("return {both}")).await, json!([now[0], now[0]]));
+    assert_eq!(hand.browser.js(sizes).await, before, "as long as no text runs longer");
+    // In sight it follows at every key.
+    hand.browser.js("document.getElementById('compare').scrollIntoView()").await;
+    hand.browser.until("document.getElementById('trio').checkVisibility({ contentVisibilityAuto: true })").await;
+    let seen = hand.browser.js_with(key, vec![json!("2900")]).await;
+    assert_eq!((&seen[1][0], &seen[2]), (&seen[1][1], &json!([])));
+    hand.content().await;
+}

@@ -68,7 +68,7 @@ async fn the_slider_turns_the_axle_as_the_core_does() {
     let ends = browser.js("return [...document.querySelectorAll('#ends li')].map((n) => n.textContent)").await;
     let wanted = axle.ends();
     assert!(ends == json!([wanted[0].text.mm, wanted[1].text.mm]) || ends == json!([wanted[0].text.inch, wanted[1].text.inch]), "{ends}");
-    assert!(wanted[0].text.mm.contains("rack's own end"), "{wanted:?}");
+    assert!(wanted[0].text.mm.contains("rack’s own end"), "{wanted:?}");
     browser.js("document.querySelector('#axle').scrollIntoView()").await;
     browser.screenshot("motion-phone").await;
     assert_eq!(browser.complaints(), [""; 0]);

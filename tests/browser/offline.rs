@@ -370,6 +370,8 @@ async fn ruin(browser: &Browser, starts: u32) {
         "return import(new URL(`donorack.js{name}`, document.baseURI)).then((core) => core.default())
         .then((core) => {{ new Uint8Array(core.memory.buffer).fill(255); }});"
     );
+    // The next key is to meet it, not what follows in a pause.
+    browser.settled().await;
     browser.js(&script).await;
 }
 

@@ -214,7 +214,7 @@ impl Browser {
 
     /// Waits until the page has caught up with what was typed: what is out of sight follows in a pause, charts a frame later.
     pub async fn settled(&self) {
-        self.until("!document.querySelector('[aria-busy]') && new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(() => done(true)))))").await;
+        self.until("new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(() => done(!document.querySelector('[aria-busy]'))))))").await;
     }
 
     /// Waits until an expression is true in the page. One that throws is not true yet.

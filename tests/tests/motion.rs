@@ -104,7 +104,7 @@ fn typed_angles_and_steps() {
         assert!(!sentence.is_empty() && share.is_none(), "{text}: {sentence}");
     }
     let (sentence, share) = axle.typed("900", "deg", "right").unwrap_err();
-    assert!(share == Some(-1.0) && sentence.contains("past the end") && sentence.contains("rack's own end"), "{sentence}");
+    assert!(share == Some(-1.0) && sentence.contains("past the end") && sentence.contains("rack’s own end"), "{sentence}");
     // What an end is called leads to that end.
     let end = axle.at(1.0).unwrap().hand_text.unwrap();
     assert!(axle.typed(&end[0], "deg", "left").unwrap() > 0.99 && axle.typed(&end[1], "turns", "left").unwrap() > 0.99);

@@ -79,9 +79,9 @@ fn what_an_optional_reading_no_longer_checks_stands_beside_the_verdict() {
     let optional = [
         ("racks", "inner_joint_limit", "inner joint angles"),
         ("racks", "outer_joint_limit", "outer joint angles"),
-        ("racks", "rod_length_min", "rod length in the donor's range"),
-        ("racks", "rod_length_max", "rod length in the donor's range"),
-        ("car", "tyre_width", "circle at the tyre's outer edge"),
+        ("racks", "rod_length_min", "rod length in the donor’s range"),
+        ("racks", "rod_length_max", "rod length in the donor’s range"),
+        ("car", "tyre_width", "circle at the tyre’s outer edge"),
     ];
     for (section, name, unchecked) in optional {
         let r = rack(&with(&suiting(), section, name, Value::Null));

@@ -256,7 +256,7 @@ fn what_is_missing_is_asked_for_and_what_is_not_needed_is_not() {
     let arms = told(&without("car", "arm_fore_aft"));
     assert_eq!(
         (arms.status, arms.summary.mm.as_str()),
-        ("needs", "Needs the tie-rod end's distance ahead of or behind the steering axis.")
+        ("needs", "Needs the tie-rod end’s distance ahead of or behind the steering axis.")
     );
     // The wheelbase is for the circle alone: the limit on it is named, the rest stands.
     let base = told(&without("car", "wheelbase"));

@@ -37,7 +37,7 @@ pub(super) fn transmission(case: &Case, out: &mut Vec<Finding>) {
         let lock = LOCK[place];
         let shown = figure(ResultUnit::Deg, value, Some(pm));
         let reason = Text::fill(
-            "The tighter one is the {} wheel's; at least {} is wanted. Small angles push the joints apart more than they turn the wheel.",
+            "The tighter one is the {} wheel’s; at least {} is wanted. Small angles push the joints apart more than they turn the wheel.",
             &[&wheel, &degrees(wanted)],
         );
         let parts: [&dyn Words; 2] = if kind == Kind::Close { [&lock, &shown] } else { [&shown, &lock] };
@@ -50,7 +50,7 @@ pub(super) fn transmission(case: &Case, out: &mut Vec<Finding>) {
                 "rod and arm nearly in line",
                 "Only {} between rod and arm {}",
                 one(
-                    "A stop that ends the travel earlier raises it and costs lock; a rack line further from the arms' ends, away from the toggle, raises it too.",
+                    "A stop that ends the travel earlier raises it and costs lock; a rack line further from the arms’ ends, away from the toggle, raises it too.",
                 ),
             ),
         };
@@ -81,7 +81,7 @@ pub(super) fn rod(case: &Case, out: &mut Vec<Finding>) {
             let kind = judge(value, pm);
             let rod = length(case.get(Name::RodLength, side).unwrap_or(0.0));
             let reason =
-                Text::fill("The rod comes out {} long; the {} that the donor's parts allow is {}.", &[&rod, &which, &length(limit)]);
+                Text::fill("The rod comes out {} long; the {} that the donor’s parts allow is {}.", &[&rod, &which, &length(limit)]);
             let shown = figure(ResultUnit::Mm, value, Some(pm));
             let say = match kind {
                 Kind::Pass => say("rods in range", "Rod length keeps {} to the {}", &[&shown, &which], reason, Text::default()),
@@ -94,8 +94,8 @@ pub(super) fn rod(case: &Case, out: &mut Vec<Finding>) {
                 ),
                 _ => {
                     let (head, title) = match field {
-                        Field::RodLengthMin => ("rods too long for the gap", "The donor's rod is {} too long at its shortest"),
-                        _ => ("rods too short for the gap", "The donor's rod is {} too short at its longest"),
+                        Field::RodLengthMin => ("rods too long for the gap", "The donor’s rod is {} too long at its shortest"),
+                        _ => ("rods too short for the gap", "The donor’s rod is {} too short at its longest"),
                     };
                     let remedy = one("Use rods and rod ends of another length; never weld or heat one. Or move the rack line.");
                     say(head, title, &[&length(value.abs())], reason, remedy)
@@ -152,7 +152,7 @@ pub(super) fn own_limits(case: &Case, out: &mut Vec<Finding>) {
             let (head, title, remedy) = match kind {
                 Kind::Pass => ("{} in limits", "{}{}{}: {}", Text::default()),
                 Kind::Close => ("{} too close to call", "{}{}{} too close to call: {}", measure_again(case, name, side)),
-                _ => ("{} off limits", "{}{}{}: {}, {} than you allow", one("Change the limit, the arms, the rack's place, or the rack.")),
+                _ => ("{} off limits", "{}{}{}: {}, {} than you allow", one("Change the limit, the arms, the rack’s place, or the rack.")),
             };
             let say = Say {
                 head: Text::fill(head, &[&words::small(label)]),

@@ -89,7 +89,7 @@ fn more_lock(case: &Case, side: usize, wanted: f64, end: End) -> Text {
         }
     }
     if let Ok(c) = case.get(Name::CircleCentre, side) {
-        parts.push(Text::fill("or accept a circle of {} at the tyre's centre", &[&figure(ResultUnit::Circle, c, None)]));
+        parts.push(Text::fill("or accept a circle of {} at the tyre’s centre", &[&figure(ResultUnit::Circle, c, None)]));
     }
     let all = parts.into_iter().reduce(|all, part| Text::fill("{}; {}", &[&all, &part]));
     all.map_or(Text::default(), |all| Text { mm: words::capital(&all.mm) + ".", inch: words::capital(&all.inch) + "." })

@@ -12,15 +12,15 @@ pub fn hint(f: Field) -> &'static str {
         FrontTrack => "middle of one front tyre to middle of the other, on the floor",
         RearTrack => "middle of one rear tyre to middle of the other, on the floor",
         AxisSpacingGround => "sight down both ball joints or kingpins, mark the floor, measure between the marks",
-        ScrubRadius => "from that floor mark to the middle of the tyre; inboard when the mark is nearer the car's middle",
+        ScrubRadius => "from that floor mark to the middle of the tyre; inboard when the mark is nearer the car’s middle",
         AxisSpacingRodEnd => "between the two axes, at the height of the tie-rod ends",
         RodEndSpacing => "joint centre to joint centre across the car, wheels straight",
         KingpinInclination => "lean of the steering axis, top inboard, seen from the front",
         RodEndHeight => "floor to the centre of the outer rod end",
-        ArmForeAft => "plumb both at the rod end's height, measure along the car",
-        ArmInboard => "plumb both at the rod end's height, measure across the car",
+        ArmForeAft => "plumb both at the rod end’s height, measure along the car",
+        ArmInboard => "plumb both at the rod end’s height, measure across the car",
         ArmLength => "axis to rod end, square to the axis: instead of the two distances",
-        ArmAngle => "from straight fore and aft: goes with the arm's length",
+        ArmAngle => "from straight fore and aft: goes with the arm’s length",
         RightArmForeAft => "only where the right arm differs from the left one",
         RightArmInboard => "only where the right arm differs from the left one",
         TyreWidth => "bulge to bulge, or the first figure on the sidewall",
@@ -40,8 +40,8 @@ pub fn hint(f: Field) -> &'static str {
         StopLeft => "travel from the middle to the stop",
         StopRight => "travel from the middle to the stop",
         RodLength => "only if the rods are not made to fit: joint centre to joint centre",
-        RodLengthMin => "that the donor's rod and rod end allow, joint centre to joint centre",
-        RodLengthMax => "that the donor's rod and rod end allow, thread still engaged",
+        RodLengthMin => "that the donor’s rod and rod end allow, joint centre to joint centre",
+        RodLengthMax => "that the donor’s rod and rod end allow, thread still engaged",
         InnerJointLimit => "largest angle between rod and bar before the ball binds",
         OuterJointLimit => "largest tilt from square to the stud before the ball binds",
         LockWanted => "each side",
@@ -64,20 +64,20 @@ pub fn formula(n: Name) -> &'static str {
             "As measured; or the spacing at rod-end height plus twice rod-end height times the tangent of the kingpin inclination."
         }
         AxisSpacingRodEnd => {
-            "As measured; or the rod ends' spacing plus both sideways distances; or from the ground by the kingpin inclination."
+            "As measured; or the rod ends’ spacing plus both sideways distances; or from the ground by the kingpin inclination."
         }
         ScrubRadius => {
-            "Half of track less steering-axis spacing at the ground; positive when the axis meets the ground inboard of the tyre's middle (ISO 8855)."
+            "Half of track less steering-axis spacing at the ground; positive when the axis meets the ground inboard of the tyre’s middle (ISO 8855)."
         }
         ArmLength => "Straight distance from steering axis to rod end, seen from above.",
         ArmAngle => "From straight fore and aft; positive when the rod end lies inboard.",
         ChalkLine => {
-            "Where the line from the steering axis through the rod end meets the car's middle, as a share of the wheelbase behind the front axle. It ignores where the rack sits, so it can differ much from the real figure."
+            "Where the line from the steering axis through the rod end meets the car’s middle, as a share of the wheelbase behind the front axle. It ignores where the rack sits, so it can differ much from the real figure."
         }
         RodLength => "Joint centre to joint centre with the wheels straight and the rack at mid-travel.",
-        RodAngle => "Angle between the tie rod and the rack's axis, in space.",
+        RodAngle => "Angle between the tie rod and the rack’s axis, in space.",
         RatioFirst => {
-            "2π times the arm's fore-aft distance, divided by travel per turn: as if the rods ran square to the car. The ratio on centre replaces it once the rack's place is known."
+            "2π times the arm’s fore-aft distance, divided by travel per turn: as if the rods ran square to the car. The ratio on centre replaces it once the rack’s place is known."
         }
         RatioCentre => {
             "Overall steering ratio (ISO 8855): how much the steering wheel turns for a change of the mean of both steer angles, straight ahead; column joints left out."
@@ -89,7 +89,7 @@ pub fn formula(n: Name) -> &'static str {
         FoldBackLeftWheel => "Rack displacement at which the rod stands square to the rack: pushed on, the wheel comes back.",
         FoldBackRightWheel => "Rack displacement at which the rod stands square to the rack: pushed on, the wheel comes back.",
         UsableTravel => {
-            "From mid-travel to the first of rack end, stop, the reserve before toggle or fold-back of either wheel, and the joints' limits."
+            "From mid-travel to the first of rack end, stop, the reserve before toggle or fold-back of either wheel, and the joints’ limits."
         }
         Turns => "Usable travel both ways divided by travel per turn.",
         Reserve => "Rack travel from the end of the usable travel to the first toggle or fold-back of either wheel.",
@@ -98,14 +98,14 @@ pub fn formula(n: Name) -> &'static str {
         }
         InnerJointReserve => "Rack travel from rack end or stop to where an inner joint meets its limit; negative: it comes too late.",
         OuterJointReserve => "Rack travel from rack end or stop to where an outer joint meets its limit; negative: it comes too late.",
-        RodOverShortest => "Rod length less the shortest that the donor's parts allow.",
-        RodUnderLongest => "Longest rod that the donor's parts allow, less the rod length.",
+        RodOverShortest => "Rod length less the shortest that the donor’s parts allow.",
+        RodUnderLongest => "Longest rod that the donor’s parts allow, less the rod length.",
         LockInner => {
             "Steer angle of the wheel nearer the turning centre at the end of the usable travel, from where it stands at mid-travel."
         }
         LockOuter => "Steer angle of the wheel further from the turning centre at the end of the usable travel.",
         IdealOuter => {
-            "The outer angle at which both wheels' axes would meet on the rear axle's line: cot outer = cot inner + axis spacing at the ground / wheelbase."
+            "The outer angle at which both wheels’ axes would meet on the rear axle’s line: cot outer = cot inner + axis spacing at the ground / wheelbase."
         }
         ToeOutLock => "Inner angle less outer angle.",
         AckermannAngle => "Toe-out at lock as a share of the ideal toe-out at the same inner angle.",
@@ -119,14 +119,14 @@ pub fn formula(n: Name) -> &'static str {
         TransmissionOuter => "Between rod and arm at lock: 90° pushes best, 0° is a toggle.",
         InnerJoint => "Largest angle between rod and rack over the usable travel, in space.",
         OuterJoint => {
-            "Largest change of the rod's tilt out of the plane square to the stud over the usable travel; the stud is taken along the steering axis, which the plan shows upright. Suspension travel is not in it."
+            "Largest change of the rod’s tilt out of the plane square to the stud over the usable travel; the stud is taken along the steering axis, which the plan shows upright. Suspension travel is not in it."
         }
         CircleCentre => {
-            "Turning diameter at the outer tyre's centre (SAE J695). The turning centre is put half-way between the two wheels' wishes, by their cotangents."
+            "Turning diameter at the outer tyre’s centre (SAE J695). The turning centre is put half-way between the two wheels’ wishes, by their cotangents."
         }
-        CircleOuterRules => "The same with the turning centre where the outer wheel's axis meets the rear axle's line.",
-        CircleInnerRules => "The same with the turning centre where the inner wheel's axis meets the rear axle's line.",
-        CircleEdge => "At the outer tyre's outer edge: what must clear a kerb.",
+        CircleOuterRules => "The same with the turning centre where the outer wheel’s axis meets the rear axle’s line.",
+        CircleInnerRules => "The same with the turning centre where the inner wheel’s axis meets the rear axle’s line.",
+        CircleEdge => "At the outer tyre’s outer edge: what must clear a kerb.",
         WallToWall => "By the body corner that reaches furthest.",
         RearInnerEdge => "At its inner edge: how far it cuts the corner.",
     }

@@ -122,7 +122,7 @@ impl Yard {
             Field::ReserveWanted => "under {} is left before the {}",
             Field::TransmissionWanted => "under {} is left between rod and arm",
             Field::CircleMax => "the circle stays over {}",
-            Field::CircleEdgeMax => "the circle at the tyre's edge stays over {}",
+            Field::CircleEdgeMax => "the circle at the tyre’s edge stays over {}",
             Field::WallToWallMax => "the circle wall to wall stays over {}",
             Field::TurnsMin => "it has under {} lock to lock",
             Field::TurnsMax => "it has over {} lock to lock",
