@@ -22,7 +22,7 @@ function look(wide) {
 /** One chart: `id` of its canvas, the call that draws it, what a position of the axle says of it. */
 class Chart {
   constructor(id, draw, place, reading) {
-    Object.assign(this, { id, draw, place, reading, data: null, ground: [], near: true, at: null });
+    Object.assign(this, { id, draw, place, reading, data: null, ground: [], near: false, at: null });
   }
 
   watch() {

@@ -159,6 +159,7 @@ function paintFact(parts, all, i, text) {
 /** Goes to what the strip speaks of: the worst finding of the chosen rack. */
 export function toReason() {
   const target = document.querySelector("#findings [data-finding]") ?? part("verdict");
-  target.scrollIntoView({ block: "center", behavior: matchMedia("(prefers-reduced-motion: reduce)").matches ? "auto" : "smooth" });
+  // The focus first: with it in a field, Turning is not laid out.
   target.focus({ preventScroll: true });
+  target.scrollIntoView({ block: "center", behavior: matchMedia("(prefers-reduced-motion: reduce)").matches ? "auto" : "smooth" });
 }

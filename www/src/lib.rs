@@ -1,5 +1,6 @@
-//! Builds the page (`site`, `shrink`, `seal`), serves it (`serve`), runs every test (`suite`) with what those need (`needs`).
+//! Builds the page (`site`, `gather`, `shrink`, `seal`), serves it (`serve`), runs every test (`suite`) with what those need (`needs`).
 
+pub mod gather;
 pub mod needs;
 pub mod seal;
 pub mod serve;

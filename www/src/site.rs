@@ -1,5 +1,6 @@
 //! The finished static folder: the core as WebAssembly, its glue and tables, and everything in `www/page`.
 
+use crate::gather::gather;
 use crate::seal::{WORKER, files, seal};
 use crate::shrink::shrink;
 use crate::{Trouble, cargo, target, workspace};
@@ -33,6 +34,7 @@ pub fn build(dir: &Path) -> Result<(), Trouble> {
     names.extend(files(&made)?);
     copy(&page, dir)?;
     copy(&made, dir)?;
+    let names = gather(dir, &names, &[WORKER])?;
     // The worker is sealed by its own words, so they stay as they are.
     shrink(dir, names.iter().filter(|name| *name != WORKER))?;
     seal(dir, &names)?;
