@@ -103,7 +103,7 @@ impl Linkage {
         let b = [side.dot(d), side.y];
         let c = [(o.dot(o) + d.dot(d) - rod * rod) / 2.0 - ou * du, d.y - ou * u.y];
         let scale = o.norm() * d.norm();
-        if !(a[0].hypot(b[0]) > 1e-12 * scale) || !rod.is_finite() {
+        if !(a[0].abs() + b[0].abs() > 1e-12 * scale) || !rod.is_finite() {
             return Err(Reach::NoLinkage);
         }
         if b[0].abs() <= 1e-12 * scale {

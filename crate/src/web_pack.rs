@@ -172,8 +172,8 @@ impl<'a> Serializer for &'a mut Pack {
             self.parts.push(AGAIN);
             return Ok(());
         }
-        // JavaScript counts a text in units of UTF-16.
-        let length = if v.is_ascii() { v.len() } else { v.encode_utf16().count() };
+        // JavaScript counts a text in units of UTF-16: one for every character, two where UTF-8 has four bytes.
+        let length: usize = v.bytes().map(|b| usize::from(b & 0xC0 != 0x80) + usize::from(b >= 0xF0)).sum();
         self.parts.extend([TEXT, length as f64]);
         self.words.push_str(v);
         self.last = v.len();
