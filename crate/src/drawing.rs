@@ -199,7 +199,7 @@ impl Axle {
 
     /// The share that was typed: a text, "deg" or "turns" for a number without its own unit, "left" or "right". The error is a sentence:
     /// how to mend it, or that it lies past the end; with the latter goes the share of that end.
-    pub fn typed(&self, text: &str, unit: &str, side: &str) -> Result<f64, (String, Option<f64>)> {
+    pub fn typed(&self, text: &str, unit: &str, side: &str) -> Result<f64, (Text, Option<f64>)> {
         let row = |quantity, range| Spec { quantity, range, ..HAND };
         let side = [("left", Side::Plus), ("right", Side::Minus)].into_iter().find(|s| s.0 == side).map(|s| s.1);
         let read = |quantity, unit, range| Entry::new(text, unit, side).read(&row(quantity, range)).map(|r| r.value);
@@ -211,12 +211,12 @@ impl Axle {
             Err(Unclear::WrongUnit { .. }) => turns(),
             other => other,
         };
-        let degrees = degrees.map_err(|why| (why.to_string(), None))?;
+        let degrees = degrees.map_err(|why| (Text::same(why.to_string()), None))?;
         let end = self.ends()[usize::from(degrees < 0.0)].clone();
-        let share = self.share(degrees).ok_or_else(|| (end.text.mm.clone(), None))?;
+        let share = self.share(degrees).ok_or_else(|| (end.text.clone(), None))?;
         // A hair past the end is the end, as it is written there.
         let past = end.turns.is_some_and(|t| degrees.abs() > t.abs() * 360.0 + 5.0);
-        if past { Err((motion::past_end(&end.text).mm, Some(share))) } else { Ok(share) }
+        if past { Err((motion::past_end(&end.text), Some(share))) } else { Ok(share) }
     }
 
     /// The share a step further: to the next whole ten degrees of the steering wheel, or by a fiftieth where those are not known. `by` counts steps,

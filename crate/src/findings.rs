@@ -2,7 +2,7 @@
 
 use crate::axle::{arms, axis_spacings};
 use crate::fields::Field;
-use crate::readings::{Conflict, Inputs, Origin, Readings, kernel};
+use crate::readings::{Clash, Conflict, Inputs, Origin, Readings, kernel};
 use crate::results::{FieldSet, Gap, Name, ResultUnit, Value, all};
 use crate::steering::Solution;
 use crate::text::{Text, Words, degrees, figure, length};
@@ -213,6 +213,13 @@ pub fn findings(case: &Case) -> Vec<Finding> {
 
 fn conflict(c: &Conflict) -> Finding {
     let (title, reason, remedy) = words::clash(c.clash);
+    let order = matches!(c.clash, Clash::Limits | Clash::RodRange);
+    // Of the limits it is said which two.
+    let title = match c.clash {
+        Clash::Limits if c.fields.has(Field::RatioMin) => "Two limits of the ratio are the wrong way round",
+        Clash::Limits if c.fields.has(Field::TurnsMin) => "Two limits of the turns are the wrong way round",
+        _ => title,
+    };
     let unit = if c.fields.has(Field::AckermannMin) { ResultUnit::Percent } else { ResultUnit::Mm };
     let amount = figure(unit, c.amount, None);
     Finding {
@@ -229,7 +236,7 @@ fn conflict(c: &Conflict) -> Finding {
         title: one(title),
         reason: Text::fill(reason, &[&amount, &figure(unit, c.pm, None)]),
         remedy: one(remedy),
-        origin: "the ± of the readings",
+        origin: if order { "the order of the two" } else { "the ± of the readings" },
     }
 }
 

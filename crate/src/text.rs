@@ -152,11 +152,11 @@ pub fn trimmed(x: f64) -> String {
 fn inches(mm: f64, pm: Option<f64>) -> String {
     let value = mm / MM_PER_INCH;
     let doubt = pm.map(|p| p / MM_PER_INCH);
-    // A sixteenth is what a tape shows; finer only where the ± is.
+    // A sixteenth is what a tape shows; finer where the ± is, or where the same figure stands elsewhere with its ±.
     let grid: i64 = match doubt {
         Some(p) if p < 1.0 / 32.0 => 64,
-        Some(p) if p < 3.0 / 32.0 => 32,
-        _ => 16,
+        Some(p) if p >= 3.0 / 32.0 => 16,
+        _ => 32,
     };
     let text = |x: f64| mixed(x as i64, grid);
     let shown = text((value * grid as f64).round());

@@ -33,12 +33,12 @@ impl Axle {
         self.0.stepped(share, by)
     }
 
-    /// What was typed for the steering wheel: `[share, sentence]`; the share is null where it cannot be read, the sentence empty where
+    /// What was typed for the steering wheel: `[share, sentence]`; the share is null where it cannot be read, the sentence null where
     /// all is well.
     pub fn typed(&self, text: &str, unit: &str, side: &str) -> Result<JsValue, JsValue> {
         object(&match self.0.typed(text, unit, side) {
-            Ok(share) => (Some(share), String::new()),
-            Err((sentence, share)) => (share, sentence),
+            Ok(share) => (Some(share), None),
+            Err((sentence, share)) => (share, Some(sentence)),
         })
     }
 }

@@ -123,7 +123,7 @@ pub fn needs(set: FieldSet, readings: &Readings) -> String {
     for f in set.iter() {
         let typed = readings.items[f as usize].is_some() && doubtful.has(f);
         let part = match readings.unclear.iter().find(|u| u.0 == f) {
-            Some(_) => format!("{}, readable", needed(f)),
+            Some(_) => format!("{}, which cannot be read", needed(f)),
             None if typed => match readings.conflicts.iter().find(|c| c.fields.has(f)) {
                 Some(c) => clash_needs(c.clash).to_owned(),
                 None => needed(f).to_owned(),
@@ -166,7 +166,7 @@ pub fn turned_off(f: Field) -> &'static str {
     }
 }
 
-/// What does not go together: title and what to do. `{}` is the amount, then its ±.
+/// What does not go together: title, reason, what to do. `{}` is the amount, then its ±.
 pub fn clash(c: Clash) -> (&'static str, &'static str, &'static str) {
     match c {
         Clash::Travel => (
@@ -202,7 +202,9 @@ pub fn clash(c: Clash) -> (&'static str, &'static str, &'static str) {
         Clash::RodRange => {
             ("Shortest rod and longest rod are the wrong way round", "The shortest is {} longer than the longest.", "Swap them.")
         }
-        Clash::Limits => ("Two limits are the wrong way round", "The smallest allowed is larger than the largest.", "Swap them."),
+        Clash::Limits => {
+            ("Two limits of Ackermann are the wrong way round", "The smallest allowed is larger than the largest.", "Swap them.")
+        }
     }
 }
 

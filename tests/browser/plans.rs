@@ -83,11 +83,11 @@ async fn plans_are_listed_opened_copied_named_and_removed_with_undo() {
     let before = Plan::from_link(&address(&hand).await).unwrap();
     hand.tap("#plans-open").await;
     hand.tap("[data-plan-do=copy][aria-label='Copy: Bread van']").await;
-    assert_eq!(listed(&hand).await, json!(["Bread van, copied", "Three-wheeler", "Bread van"]));
+    assert_eq!(listed(&hand).await, json!(["Bread van (copy)", "Three-wheeler", "Bread van"]));
     hand.tap("[data-plan]:first-child [data-plan-do=open]").await;
     let copy = Plan::from_link(&address(&hand).await).unwrap();
     assert!(copy.id.is_some() && before.id.is_some() && copy.id != before.id);
-    assert_eq!((&copy.car, copy.name.as_str()), (&before.car, "Bread van, copied"));
+    assert_eq!((&copy.car, copy.name.as_str()), (&before.car, "Bread van (copy)"));
     // Named while another one is open; undo in that plan gives the name back.
     hand.tap("#plans-open").await;
     hand.tap("[data-plan-do=rename][aria-label='Rename: Three-wheeler']").await;

@@ -154,7 +154,7 @@ export function axleDrawing() {
     set(p.beyond, { x1: r(o[0]), y1: r(o[1]), x2: r(o[0] + (far + 8) * Math.cos(arm)), y2: r(o[1] + (far + 8) * Math.sin(arm)) });
     // Its figure stands beside the rod, on the arm's side, clear of joints and housing.
     const aside = rod - Math.sign(swing || 1) * (Math.PI / 2);
-    const [x, y] = [(o[0] + inner[0]) / 2, (o[1] + inner[1]) / 2];
+    const [x, y] = [0, 1].map((k) => 0.4 * o[k] + 0.6 * inner[k]);
     set(p.tight, { x: r(x + 30 * Math.cos(aside)), y: r(y + 27 * Math.sin(aside) + 5) });
     say(p.tight, seen.tight_text);
   }

@@ -12,7 +12,7 @@ import * as place from "./place.js";
 import * as plan from "./plan.js";
 import { open } from "./plan.js";
 import { released, held, steady, watch } from "./reach.js";
-import { share } from "./share.js";
+import * as sharing from "./share.js";
 import * as plans from "./plans.js";
 import * as store from "./store.js";
 import * as strip from "./strip.js";
@@ -46,7 +46,7 @@ const viewOf = (seen, path) => {
   return section === "rack" ? seen?.racks[rack]?.fields[name] : seen?.[section]?.[name];
 };
 
-/** Works everything out and shows it; while somebody is typing, what is out of sight comes a frame later. */
+/** Works everything out and shows it; while somebody is typing, what is out of sight follows in a pause. */
 function refresh(typing = false) {
   const json = plan.toPlan(open.draft);
   try {
@@ -83,6 +83,7 @@ function withEntry(path, entry) {
 
 function paint(typing = false) {
   bar();
+  sharing.follow();
   diff.paint({ take, look: lookAtTheirs, away: putAway });
   if (!view) return;
   fields.paint((path) => viewOf(view, path), text);
@@ -145,10 +146,17 @@ function commit() {
   spoken = sentence;
 }
 
-function tell(sentence) {
+/** Announces something; what the page does not show anyhow is also to be `seen` for a while. */
+function tell(sentence, seen = false) {
   const place = part("say");
   place.textContent = place.textContent === sentence ? `${sentence} ` : sentence;
+  place.className = seen ? "told" : "sr";
+  clearTimeout(noted);
+  noted = setTimeout(() => { place.className = "sr"; }, NOTED);
 }
+
+const NOTED = 4000; // ms that a note is seen
+let noted = null;
 
 /** Builds the form anew for another draft, and gives the focus back to the field or button that had it. */
 function rebuild() {
@@ -217,7 +225,7 @@ function bar() {
 
 function alter(what, key, change) {
   const done = plan.change(what, key, change);
-  if (done === "own") tell(words.said.own);
+  if (done === "own") tell(words.said.own, true);
   plans.worthKeeping();
   return done;
 }
@@ -275,14 +283,15 @@ function travelBy(i, name) {
 
 function rackText(i, what, typed) {
   alter(what === "name" ? words.steps.rackName : words.steps.note, `racks.${i}.${what}`, (draft) => { draft.racks[i][what] = typed; });
-  refresh();
+  refresh(true);
 }
 
 function choose(i) {
+  if (i === open.draft.chosen) return tell(words.said.chosen(form.rackName(i)));
   if (open.mode === "friend" || open.mode === "example") open.draft.chosen = i;
   else alter(words.steps.choose, null, (draft) => { draft.chosen = i; });
   commit();
-  tell(words.said.chosen(form.rackName(i)));
+  return tell(words.said.chosen(form.rackName(i)));
 }
 
 function sort(key) {
@@ -305,7 +314,7 @@ const deeds = {
   keep() {
     plan.takeOver(words.steps.keep, open.draft);
     fresh();
-    tell(words.said.kept);
+    tell(words.said.kept, true);
   },
   paste: () => plans.show("paste"),
   "tab-theirs": () => settle("theirs"),
@@ -319,9 +328,9 @@ const deeds = {
       rebuild();
       commit();
     }
-    tell(words.said.undone(undone.what));
+    tell(words.said.undone(undone.what), true);
   },
-  share: () => share(tell),
+  share: () => sharing.share((sentence) => tell(sentence, true)),
   "add-rack"() {
     alter(words.steps.add, null, (draft) => plan.addRack(draft));
     rebuild();
@@ -333,11 +342,11 @@ const deeds = {
   },
   "copy-rack"(i) {
     const name = form.rackName(i);
-    alter(words.steps.copy, null, (draft) => plan.copyRack(draft, i, words.plan.copy(name)));
+    alter(words.steps.copy, null, (draft) => plan.copyRack(draft, i, words.plan.copy(name, open.draft.racks.map((_, k) => form.rackName(k)))));
     rebuild();
     commit();
     form.unfold(i + 1)?.querySelector("summary").focus();
-    tell(words.said.copied(name));
+    tell(words.said.copied(name), true);
   },
   "remove-rack"(i) {
     const name = form.rackName(i);
@@ -345,7 +354,7 @@ const deeds = {
     rebuild();
     commit();
     (document.querySelector(`details.card[data-rack="${Math.max(0, i - 1)}"] summary`) ?? document.querySelector("[data-do=add-rack]")).focus();
-    tell(words.said.removed(name));
+    tell(words.said.removed(name), true);
   },
   "up-rack": (i) => move(i, -1),
   "down-rack": (i) => move(i, 1),
@@ -368,7 +377,7 @@ function settle(way) {
   if (plan.settleClash(way, words.steps.tabs, words.tabs.copy(open.draft.name || words.plan.unnamed))) {
     rebuild();
     commit();
-    tell(words.tabs.said[way]);
+    tell(words.tabs.said[way], true);
   } else home();
 }
 
@@ -382,7 +391,7 @@ function take(rows) {
   });
   rebuild();
   commit();
-  tell(words.diff.said(label));
+  tell(words.diff.said(label), true);
 }
 
 function lookAtTheirs() {
@@ -439,7 +448,7 @@ function removed(id) {
 function rename(name) {
   alter(words.steps.name, "name", (draft) => { draft.name = name; });
   part("plan-name").value = name;
-  refresh();
+  refresh(true);
 }
 
 // ---- which plan is open ----
@@ -533,7 +542,8 @@ function listen() {
   document.addEventListener("keydown", (event) => {
     if (event.key !== "Enter" || !event.target.matches("input[data-field]")) return;
     event.preventDefault();
-    fields.next(event.target);
+    if (event.target.enterKeyHint === "done") event.target.blur();
+    else fields.next(event.target);
   });
   window.addEventListener("hashchange", () => {
     // What is told of the link stands at the top of the page.

@@ -86,13 +86,13 @@ function keys(event) {
 function typed(left = false, side) {
   const now = side ?? box.sides.querySelector("[aria-pressed=true]")?.dataset.turn ?? "left";
   for (const button of box.sides.children) put(button, "aria-pressed", String(button.dataset.turn === now));
-  const [to, sentence] = ask("typed", box.input.value, unit, now) ?? [null, ""];
+  const [to, sentence] = ask("typed", box.input.value, unit, now) ?? [null, null];
   if (to !== null) {
     share = to;
     later();
   }
-  box.wrong = left && sentence !== "";
-  complain(box.wrong ? sentence : "");
+  box.wrong = left && sentence !== null;
+  complain(box.wrong ? text(sentence) : "");
 }
 
 function complain(sentence) {

@@ -44,7 +44,8 @@ export const spec = (path) => table.get(`${parse(path).section}.${parse(path).na
 
 function shelf(draft, path) {
   const { section, rack } = parse(path);
-  return rack === null ? draft[section] : draft.racks[rack].entries;
+  // A field may keep the focus while its rack is taken out.
+  return rack === null ? draft[section] : (draft.racks[rack]?.entries ?? {});
 }
 
 /** What the person put into a field, or nothing. */

@@ -93,7 +93,7 @@ function row(id, held) {
     naming === id ? deed(id, "done", words.plans.done, name, () => { naming = null; paint(); focus(id, "rename"); })
       : deed(id, "rename", words.plans.rename, name, () => { naming = id; paint(); const field = document.getElementById("plan-renamed"); field.focus(); field.select(); }),
     deed(id, "copy", words.do.copy, name, () => {
-      const copy = plan.copyPlan(words.steps.copyPlan, store.record(id), words.plan.copy(name));
+      const copy = plan.copyPlan(words.steps.copyPlan, store.record(id), words.plan.copy(name, store.list().filter((one) => one.held).map((one) => nameOf(one.held))));
       paint();
       act.tell(words.plans.said.copied(name));
       focus(copy, "open");

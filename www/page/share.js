@@ -38,6 +38,12 @@ function byHand(url) {
   field.select();
 }
 
+/** The address that stands there to be copied follows the plan. */
+export function follow() {
+  const field = document.querySelector("#by-hand:not([hidden]) input");
+  if (field && field.value !== address()) field.value = address();
+}
+
 // A name without a dot, or an address kept for private networks, leads nowhere from outside.
 function local() {
   const host = location.hostname.replace(/^\[|\]$/g, "");

@@ -2,9 +2,16 @@
 
 import { tape } from "./tape/words.js";
 
+// A copy's name, unlike any that there is.
+function numbered(name, taken) {
+  let copy = `${name} (copy)`;
+  for (let n = 2; taken.includes(copy); n++) copy = `${name} (copy ${n})`;
+  return copy;
+}
+
 export const words = {
   tape,
-  plan: { unnamed: "Unnamed plan", name: "Name of this plan", rack: (n) => `Rack ${n}`, copy: (name) => `${name}, copied` },
+  plan: { unnamed: "Unnamed plan", name: "Name of this plan", rack: (n) => `Rack ${n}`, copy: (name, taken) => numbered(name.replace(/ \(copy( \d+)?\)$/, ""), taken) },
   units: { label: "Units of the results", mm: "mm", inch: "inch", switched: { mm: "Results in millimetres.", inch: "Results in inches." } },
   look: { label: "Look; follows the phone unless one is set", light: "light", dark: "dark", sun: "sun" },
   offline: { ready: "Works offline", newer: "A new version is ready.", take: "Load it" },
@@ -106,9 +113,9 @@ export const words = {
     },
     hand: (turns, side) => (side ? (turns ? `${turns} turns ${side}` : `turned ${side}`) : "straight ahead"),
     goes: (side) => `bar goes ${side}`, should: (side) => `bar should go ${side}`, inner: "inner", outer: "outer", wheel: { left: "left wheel", right: "right wheel" }, front: "front",
-    noPlan: (why) => `No drawing here: ${why}`, whole: "The whole car", centre: "turning centre",
+    noPlan: (why) => `No drawing here: ${why}${why.endsWith(".") ? "" : "."}`, whole: "The whole car", centre: "turning centre",
     drawn: "Each front wheel’s axis runs to the line of the rear axle. They seldom meet in one point: the yellow stretch is where they disagree, the circle is taken round its middle. To scale, but for the size of tyres and body.", drawing: (name, caption) => `${name}, from above. ${caption}`,
-    toe: "Toe-out on turns", toeNone: "No curve yet: it needs the same figures as the drawing.",
+    toe: "Toe-out on turns", toeNone: "No curve as long as there is no drawing above.",
     chart: { inner: "angle of the inner wheel", toe_out: "toe-out", turns: "left ← turns of the steering wheel → right", fewTurns: "left ← turns → right", ratio: "ratio, to 1", rack: "this rack", left: "left turn", right: "right turn", ideal: "ideal", parallel: "parallel wheels" },
     ratio: "Ratio over the turn", ratioNone: (why) => `No curve yet: it ${why}.`, ratioColumns: ["Steering wheel", "Ratio"],
     tint: "The tint is the ±: by how much the curve may lie higher or lower at that place.",

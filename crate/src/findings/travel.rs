@@ -26,7 +26,13 @@ pub(super) fn lock(case: &Case, out: &mut Vec<Finding>) {
             (Err(gap @ Gap::Unreachable(Why::NoTravel)), Some(w)) => {
                 let mut f = missing("lock", word, "No lock", gap, case.readings, origin);
                 (f.value, f.limit, f.margin) = (Some(0.0), Some(w), Some(-w));
-                f.remedy = one("A joint is past its limit with the wheels straight: move the rack line or the height.");
+                let ends = first(&case.solution.distances[way_of(case.solution, side)]).map(|k| ENDS[k]);
+                f.remedy = one(match ends {
+                    Some(End::InnerJoint(_) | End::OuterJoint(_)) => {
+                        "A joint is past its limit with the wheels straight: move the rack line or the height."
+                    }
+                    _ => "Too near toggle or fold-back with the wheels straight: make the arms longer or move the rack line.",
+                });
                 out.push(f);
                 continue;
             }
@@ -156,7 +162,8 @@ pub(super) fn reserve(case: &Case, out: &mut Vec<Finding>) {
         }
         let k = first(&dead);
         let what = words::dead_point(k.map_or(End::Toggle(0), |k| ENDS[k]));
-        let stop = length(k.and_then(|k| d[k]).unwrap_or(0.0));
+        let room = k.and_then(|k| d[k]).unwrap_or(0.0);
+        let stop = length(room);
         let bar = BAR[place];
         let off = case.readings.off.has(Field::ReserveWanted);
         if off && kind == Kind::Pass {
@@ -178,12 +185,18 @@ pub(super) fn reserve(case: &Case, out: &mut Vec<Finding>) {
                 let title = "Reserve before toggle or fold-back too close to call, {}: {}";
                 say("near toggle or fold-back", title, &[&bar, &shown], reason, measure_again(case, name, side))
             }
+            _ if room <= 0.0 => Say {
+                head: one("too near toggle or fold-back"),
+                title: Text::fill("No travel is left before {}, {}", &[&what, &bar]),
+                reason: Text::default(),
+                remedy: Text::default(),
+            },
             _ => Say {
                 head: Text::fill("needs a stop at {}", &[&stop]),
                 title: Text::fill("Needs a stop at {}, {}", &[&stop, &bar]),
                 reason: Text::fill(
                     "Pushed to its own end, the rack would reach {}, {} from the middle. Lock and circle here are those at that stop.",
-                    &[&what, &length(k.and_then(|k| d[k]).unwrap_or(0.0) + wanted)],
+                    &[&what, &length(room + wanted)],
                 ),
                 remedy: Text::fill("Fit a stop outside the rack, no further than {} from the middle.", &[&stop]),
             },

@@ -43,7 +43,10 @@ pub fn standing(at: &Standing, bar: &Text) -> Text {
 /// Where one side of the turn ends: turns of the steering wheel where known, travel of the bar, the inner wheel's angle, the reason.
 pub fn end(turned: &str, turns: Option<&String>, travel: &Text, steer: &Text, reason: &str) -> Text {
     let wheel = turns.map_or(Text::default(), |turns| Text::fill(" after {} turns", &[turns]));
-    let pattern = "{}: ends{} at {}, bar {} from the middle, inner wheel at {}.";
+    let pattern = match steer.mm.is_empty() {
+        true => "{}: ends{} at {}, bar {} from the middle.",
+        false => "{}: ends{} at {}, bar {} from the middle, inner wheel at {}.",
+    };
     Text::fill(pattern, &[&words::capital(turned), &wheel, &reason, travel, steer])
 }
 

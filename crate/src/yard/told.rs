@@ -311,10 +311,10 @@ fn found(told: &mut Told, yard: &Yard, plan: &Plan, edges: &[Edge; 2], others: &
         _ => between(&inward(low.spacing, true), &inward(high.spacing, false)),
     };
     let mut more = Vec::new();
-    for (edge, up, word) in [(low, true, "Under"), (high, false, "Over")] {
+    for (edge, up, word) in [(low, true, "Below"), (high, false, "Above")] {
         let why = yard.clash(edge.by, dead(edge.spacing, edge.travel));
         if edge.by != [None, None] {
-            more.push(Text::fill("{} {} {}.", &[&word, &edge_text(edge.spacing, up, edge.pm), &why]));
+            more.push(Text::fill("{} {}, {}.", &[&word, &edge_text(edge.spacing, up, edge.pm), &why]));
         }
     }
     for [a, b] in others {
@@ -331,14 +331,14 @@ fn found(told: &mut Told, yard: &Yard, plan: &Plan, edges: &[Edge; 2], others: &
 
     let pm = [0, 1].map(|i| yard.travel_pm(at, window.travel[i], window.by[i]));
     let mut more = vec![Text::fill("For inner joints {} apart.", &[&near(at)])];
-    for (i, word) in ["Under", "Over"].into_iter().enumerate() {
+    for (i, word) in ["Below", "Above"].into_iter().enumerate() {
         let Some(field) = window.by[i] else { continue };
         let t = window.travel[i];
         let stops = match i {
             1 => Text::fill("; such a rack needs stops {} from the middle", &[&inward(t / 2.0, false)]),
             _ => Text::default(),
         };
-        more.push(Text::fill("{} {} {}{}.", &[&word, &edge_text(t, i == 0, pm[i]), &yard.unmet(field, dead(at, t)), &stops]));
+        more.push(Text::fill("{} {}, {}{}.", &[&word, &edge_text(t, i == 0, pm[i]), &yard.unmet(field, dead(at, t)), &stops]));
     }
     told.lines.push(Line { name: "travel", label: "Travel, end to end", text: between(&inward(least, true), &inward(most, false)), more });
     told.travel = Some(Range { ends: window.travel, pm, travel: [0.0; 2], limits: [names(&window.by[..1]), names(&window.by[1..])] });
