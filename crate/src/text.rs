@@ -193,7 +193,7 @@ mod tests {
         let both = |a: &str, b: &str| (a.to_owned(), b.to_owned());
         assert_eq!(t(ResultUnit::Circle, 10413.0, Some(121.0)), both("10.41 m ± 0.13 m", "34 ft 2 in ± 5 in"));
         assert_eq!(t(ResultUnit::Mm, 68.26, Some(1.5)), both("68.3 mm ± 1.5 mm", "2 11/16 in ± 1/16 in"));
-        assert_eq!(t(ResultUnit::Mm, -12.0, None), both("−12.0 mm", "−1/2 in"));
+        assert_eq!(t(ResultUnit::Mm, -12.0, None), both("−12.0 mm", "−15/32 in"));
         assert_eq!(t(ResultUnit::Ratio, 17.41, Some(0.31)).0, "17.4 : 1 ± 0.4");
         assert_eq!(t(ResultUnit::Ratio, 17.41, None).0, "17.4 : 1");
         assert_eq!(t(ResultUnit::Deg, -0.01, Some(0.3)).0, "0.0° ± 0.3°");

@@ -225,7 +225,7 @@ async fn the_share_button_gives_the_address() {
     hand.tap("[data-do=share]").await;
     hand.browser.until("window.given !== undefined").await;
     assert_eq!(hand.browser.js("return window.given").await, json!(address(&hand).await));
-    hand.browser.until("document.querySelector('#say').textContent !== ''").await;
+    assert_eq!(hand.browser.text("#say.told").await, "Link copied.", "seen, not only announced");
     // Neither way, as over plain http in a local network.
     hand.browser.js("Object.defineProperty(navigator, 'clipboard', { value: undefined })").await;
     hand.tap("[data-do=share]").await;
@@ -237,5 +237,10 @@ async fn the_share_button_gives_the_address() {
     assert!(hand.browser.text("#by-hand").await.contains("only be opened in this network"));
     hand.browser.screenshot("friend-by-hand").await;
     assert_eq!(linked(&address(&hand).await), plan(&SUITS.file()));
+    // What stands there to be copied follows the plan.
+    let was = by_hand.prop("value").await.unwrap();
+    hand.side("racks.0.bar_moves", "left").await;
+    assert_ne!(was, Some(address(&hand).await));
+    assert_eq!(by_hand.prop("value").await.unwrap(), Some(address(&hand).await));
     hand.content().await;
 }

@@ -289,3 +289,28 @@ async fn what_is_out_of_sight_follows_in_a_pause() {
     assert_eq!((&seen[1][0], &seen[2]), (&seen[1][1], &json!([])));
     hand.content().await;
 }
+
+/// Enter in the plan's name ends it; a copy has a name of its own; a field may keep the focus while its rack goes.
+#[tokio::test]
+async fn names_end_copies_differ_and_a_rack_may_go() {
+    let mut hand = Hand::on(Screen::Phone).await;
+    hand.tap("#plan-name").await;
+    hand.browser.js("document.activeElement.setSelectionRange(99, 99)").await;
+    hand.type_on(" 2").await;
+    hand.enter().await;
+    assert_eq!(hand.browser.js("return document.activeElement === document.body").await, json!(true));
+    assert_eq!(value(&hand, "name").await, "Bread van 2");
+    for _ in 0..2 {
+        hand.tap("[data-do=copy-rack][data-rack='0']").await;
+    }
+    let names = "return [...document.querySelectorAll('.rack-name')].map((n) => n.textContent)";
+    let copies = json!(["Hatchback rack", "Hatchback rack (copy 2)", "Hatchback rack (copy)", "Saloon rack", "Light-van rack"]);
+    assert_eq!(hand.browser.js(names).await, copies);
+    hand.tap("[data-do=add-rack]").await;
+    assert_eq!(hand.focus().await, "racks.5.inner_joint_spacing");
+    // Pressed without taking the focus, as some phones do.
+    hand.browser.js("document.querySelector('[data-do=undo]').click()").await;
+    assert_eq!(hand.browser.js(names).await, copies);
+    assert_eq!(hand.browser.text("#say.told").await, "Undone: rack added");
+    hand.content().await;
+}

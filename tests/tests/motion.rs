@@ -101,10 +101,11 @@ fn typed_angles_and_steps() {
     }
     for text in ["", "x", "-5", "1,234", "3 mm"] {
         let (sentence, share) = axle.typed(text, "deg", "left").unwrap_err();
-        assert!(!sentence.is_empty() && share.is_none(), "{text}: {sentence}");
+        assert!(!sentence.mm.is_empty() && share.is_none(), "{text}: {sentence:?}");
     }
     let (sentence, share) = axle.typed("900", "deg", "right").unwrap_err();
-    assert!(share == Some(-1.0) && sentence.contains("past the end") && sentence.contains("rack’s own end"), "{sentence}");
+    assert!(share == Some(-1.0) && sentence.mm.contains("past the end") && sentence.mm.contains("rack’s own end"), "{sentence:?}");
+    assert!(sentence.mm.contains(" mm from the middle") && sentence.inch.contains(" in from the middle"), "{sentence:?}");
     // What an end is called leads to that end.
     let end = axle.at(1.0).unwrap().hand_text.unwrap();
     assert!(axle.typed(&end[0], "deg", "left").unwrap() > 0.99 && axle.typed(&end[1], "turns", "left").unwrap() > 0.99);

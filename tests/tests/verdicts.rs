@@ -268,3 +268,31 @@ fn a_second_rack_takes_the_first_ones_place() {
     assert_eq!(view.racks[1].verdict.kind, VerdictKind::Suits);
     assert_eq!(value(&view.racks[1], "ratio_centre", ""), value(&view.racks[0], "ratio_centre", ""));
 }
+
+/// Where the linkage is too near toggle with the wheels straight, that is what is said: no joint is blamed whose limit nobody gave, no stop
+/// is asked for at the middle, and no sentence has a hole.
+#[test]
+fn a_linkage_without_travel_is_said_to_be_one() {
+    let short = with(&with(&suiting(), "car", "arm_fore_aft", json!("12 behind")), "racks", "inner_joint_limit", Value::Null);
+    let r = rack(&short);
+    let lock = r.findings.iter().find(|f| f.name == "lock").expect("judged");
+    assert!(lock.title.mm.contains("no usable travel") && lock.remedy.mm.contains("arms longer"), "{lock:?}");
+    for f in &r.findings {
+        assert!(!f.title.mm.contains("stop at") && !f.remedy.mm.contains("Fit a stop"), "{f:?}");
+    }
+    let ends =
+        donorack::drawing::axle(&Plan::from_json(&short.to_string()).expect("the plan is readable"), 0, 1.0).map(|seen| seen.caption.mm);
+    assert!(!format!("{ends:?}").contains(" at ."), "{ends:?}");
+}
+
+/// Two limits that exclude each other are named.
+#[test]
+fn limits_the_wrong_way_round_are_named() {
+    for (low, high, word) in
+        [("ratio_min", "ratio_max", "ratio"), ("turns_min", "turns_max", "turns"), ("ackermann_min", "ackermann_max", "Ackermann")]
+    {
+        let r = rack(&with(&with(&suiting(), "limits", low, json!(9)), "limits", high, json!(4)));
+        let clash = r.findings.iter().find(|f| f.name == "contradiction").expect("noticed");
+        assert!(clash.title.mm.contains(word) && !clash.origin.contains('±'), "{clash:?}");
+    }
+}
