@@ -212,14 +212,8 @@ pub fn findings(case: &Case) -> Vec<Finding> {
 }
 
 fn conflict(c: &Conflict) -> Finding {
-    let (title, reason, remedy) = words::clash(c.clash);
+    let (title, reason, remedy) = words::clash(c.clash, c.fields);
     let order = matches!(c.clash, Clash::Limits | Clash::RodRange);
-    // Of the limits it is said which two.
-    let title = match c.clash {
-        Clash::Limits if c.fields.has(Field::RatioMin) => "Two limits of the ratio are the wrong way round",
-        Clash::Limits if c.fields.has(Field::TurnsMin) => "Two limits of the turns are the wrong way round",
-        _ => title,
-    };
     let unit = if c.fields.has(Field::AckermannMin) { ResultUnit::Percent } else { ResultUnit::Mm };
     let amount = figure(unit, c.amount, None);
     Finding {

@@ -166,8 +166,8 @@ pub fn turned_off(f: Field) -> &'static str {
     }
 }
 
-/// What does not go together: title, reason, what to do. `{}` is the amount, then its ±.
-pub fn clash(c: Clash) -> (&'static str, &'static str, &'static str) {
+/// What does not go together, between `fields`: title, reason, what to do. `{}` is the amount, then its ±.
+pub fn clash(c: Clash, fields: FieldSet) -> (&'static str, &'static str, &'static str) {
     match c {
         Clash::Travel => (
             "Travel, travel per turn and turns do not agree",
@@ -203,7 +203,14 @@ pub fn clash(c: Clash) -> (&'static str, &'static str, &'static str) {
             ("Shortest rod and longest rod are the wrong way round", "The shortest is {} longer than the longest.", "Swap them.")
         }
         Clash::Limits => {
-            ("Two limits of Ackermann are the wrong way round", "The smallest allowed is larger than the largest.", "Swap them.")
+            let title = if fields.has(Field::RatioMin) {
+                "Two limits of the ratio are the wrong way round"
+            } else if fields.has(Field::TurnsMin) {
+                "Two limits of the turns are the wrong way round"
+            } else {
+                "Two limits of Ackermann are the wrong way round"
+            };
+            (title, "The smallest allowed is larger than the largest.", "Swap them.")
         }
     }
 }

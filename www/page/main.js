@@ -69,6 +69,7 @@ function refresh(typing = false) {
     }
     document.body.classList.toggle("old", old);
     hide(part("old"), !old);
+    sharing.follow();
   } catch (error) {
     trouble = error instanceof Refused ? words.bar.cannot(error.message) : words.bar.stopped;
   }
@@ -83,7 +84,6 @@ function withEntry(path, entry) {
 
 function paint(typing = false) {
   bar();
-  sharing.follow();
   diff.paint({ take, look: lookAtTheirs, away: putAway });
   if (!view) return;
   fields.paint((path) => viewOf(view, path), text);

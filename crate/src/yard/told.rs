@@ -212,7 +212,7 @@ pub fn look_for(plan: &Plan) -> Told {
 fn lacking(lack: &Lack, readings: &Readings) -> Text {
     match lack {
         Lack::Conflict(c) => {
-            let (title, _, remedy) = words::clash(c.clash);
+            let (title, _, remedy) = words::clash(c.clash, c.fields);
             Text::fill("{}. {}", &[&title, &remedy])
         }
         Lack::Gap(gap) => Text::fill("{}.", &[&words::capital(&words::gap(*gap, readings))]),
