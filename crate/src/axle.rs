@@ -127,10 +127,34 @@ pub fn axis_spacings(x: &Inputs, arms: Result<[Arm; 2], Gap>) -> Result<[(f64, B
     }
 }
 
+/// Caster that is taken where the kingpin inclination is known and caster is not, degrees: the middle of
+/// [`crate::assumption::CASTER`]. Common practice, no source.
+pub const USUAL_CASTER: f64 = 4.5;
+
+/// Kingpin inclination and caster of the steering axes, radians, as soon as inclination and rod-end height are known; until then the
+/// axes are taken as upright.
+pub fn lean(x: &Inputs) -> Option<[f64; 2]> {
+    x.get(Field::RodEndHeight)?;
+    Some([x.get(Field::KingpinInclination)?, x.get(Field::Caster).unwrap_or(USUAL_CASTER.to_radians())])
+}
+
+/// Direction of a steering axis, upwards, for the wheel on `side` (+1 left, −1 right): atan(−u_y/u_z) is the kingpin inclination on the
+/// left, atan(u_y/u_z) on the right, atan(−u_x/u_z) the caster (ISO 8855).
+///
+/// ```
+/// use donorack::axle::axis_direction;
+/// let u = axis_direction([0.2, 0.1], 1.0);
+/// assert!(u.y < 0.0 && u.x < 0.0, "top inboard and rearward");
+/// ```
+pub fn axis_direction([inclination, caster]: [f64; 2], side: f64) -> Vec3 {
+    Vec3::new(-caster.tan(), -side * inclination.tan(), 1.0).unit()
+}
+
 /// Both wheels with their linkages, [left, right].
 ///
-/// Left: axis upright at (0, w_r/2), O = (e, w_r/2 − f), I = (ē + rack line, offset + S/2, height) with ē the mean of the two
-/// arms' e: the rack line counts from the line through the two outer rod ends. Right: mirrored, but for the offset.
+/// Left: axis through (0, w_r/2) at rod-end height, upright or as [`lean`]; O = (e, w_r/2 − f), I = (ē + rack line, offset + S/2, height)
+/// with ē the mean of the two arms' e: the rack line counts from the line through the two outer rod ends. Right: mirrored, but for the
+/// offset. The spin axes point straight to the left at the reference.
 pub fn wheels(x: &Inputs) -> Result<[Wheel; 2], Gap> {
     let arms = arms(x);
     let spacing = axis_spacings(x, arms).map(|w| w[1].0);
@@ -150,16 +174,18 @@ pub fn wheels(x: &Inputs) -> Result<[Wheel; 2], Gap> {
     }
     let rack_x = (arms[0].ahead + arms[1].ahead) / 2.0 + line;
     let (offset, height) = (x.get(Field::Offset).unwrap_or(0.0), x.get(Field::Height).unwrap_or(0.0));
+    let lean = lean(x);
     let wheel = |arm: Arm, side: f64| {
         let axis = Vec3::new(0.0, side * w / 2.0, 0.0);
+        let up = lean.map_or(Vec3::UP, |lean| axis_direction(lean, side));
         let outer = Vec3::new(arm.ahead, side * (w / 2.0 - arm.inboard), 0.0);
         let joint = Vec3::new(rack_x, offset + side * inner / 2.0, height);
         let linkage = match x.get(Field::RodLength) {
-            Some(rod) => Linkage::with_rod(axis, Vec3::UP, outer, joint, rod),
-            None => Linkage::new(axis, Vec3::UP, outer, joint),
+            Some(rod) => Linkage::with_rod(axis, up, outer, joint, rod),
+            None => Linkage::new(axis, up, outer, joint),
         };
         linkage
-            .and_then(|l| l.at(0.0).map(|_| Wheel { linkage: l, axis: Vec3::UP, spin: Vec3::LEFT }))
+            .and_then(|l| l.at(0.0).map(|_| Wheel { linkage: l, axis: up, spin: Vec3::LEFT }))
             .map_err(|r| Gap::Unreachable(Why::Linkage(r)))
     };
     Ok([wheel(arms[0], 1.0)?, wheel(arms[1], -1.0)?])

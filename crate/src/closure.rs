@@ -13,7 +13,7 @@
 //! σ = −sgn B in the reference configuration (θ = 0, s = 0), kept for ever: a linkage changes branch only at a toggle.
 
 use crate::geometry::{Vec3, within};
-use polycool::Quartic;
+use polycool::{Cubic, Quartic};
 use std::f64::consts::FRAC_PI_2;
 
 /// Why a linkage has no position.
@@ -211,25 +211,58 @@ impl Linkage {
         v.x.hypot(v.z).atan2(v.y.abs())
     }
 
-    /// Tilt of the rod out of the plane square to the stud, in radians; the stud lies along the steering axis. What the outer
-    /// joint gives is the change of this from the reference.
+    /// Tilt of the rod out of the plane square to the outer joint's stud, in radians, positive when the rod rises towards the outer
+    /// joint along the stud; the stud lies along the steering axis. Turning about the stud is free: this alone is the joint's to give.
     pub fn outer_tilt(&self, s: f64) -> f64 {
         within((self.o.dot(self.u) - self.inner(s).dot(self.u)) / self.rod, -1.0, 1.0).asin()
+    }
+
+    /// The rack displacements next to mid-travel at which the outer joint's tilt comes to `limit` (radians, positive), to the right
+    /// (negative) and to the left; mid-travel itself, both ways, where it is past the limit there. The tilt's sine goes linearly with s.
+    pub fn outer_tilt_events(&self, limit: f64) -> [Option<f64>; 2] {
+        let along = self.o.dot(self.u) - self.d.dot(self.u);
+        if along.abs() >= self.rod * limit.sin() {
+            return [Some(0.0), Some(0.0)];
+        }
+        if self.u.y == 0.0 {
+            return [None, None];
+        }
+        nearest([1.0, -1.0].into_iter().map(|sign| (along - sign * self.rod * limit.sin()) / self.u.y))
+    }
+
+    /// The smallest transmission angle (radians) from mid-travel to the rack displacement `s`, both included and within reach.
+    ///
+    /// Its sine is √(R² − C²) over a constant: least at an end, or where that quartic has its own least.
+    pub fn least_transmission(&self, s: f64) -> Result<f64, Reach> {
+        let mut least = self.transmission(self.at(0.0)?).min(self.transmission(self.at(s)?));
+        let k = self.quartic();
+        let slope = Cubic::new([k[1], 2.0 * k[2], 3.0 * k[3], 4.0 * k[4]]);
+        for at in slope.roots_between(s.min(0.0), s.max(0.0), s.abs() * 1e-9) {
+            least = least.min(self.transmission(self.at(at)?));
+        }
+        Ok(least)
+    }
+
+    /// The length of the rod that would close the linkage with the wheel straight and the rack at mid-travel: |O − I|, mm.
+    pub fn straight_rod(&self) -> f64 {
+        (self.o - self.d).norm()
     }
 
     /// The toggles next to mid-travel, as rack displacements: to the right (negative) and to the left. `None` where the linkage
     /// has no position at mid-travel, or (never, for a rod of finite length) no toggle that way.
     pub fn toggles(&self) -> [Option<f64>; 2] {
-        let [a0, a1] = self.a;
-        let [b0, b1] = self.b;
-        let [c0, c1] = self.c;
-        // R² − C², a quartic in s, positive at mid-travel.
-        let k = [a0 * a0 + b0 * b0 - c0 * c0, 2.0 * (a0 * a1 + b0 * b1 - c0 * c1), a1 * a1 + b1 * b1 - c1 * c1 - c0, -c1, -0.25];
+        let k = self.quartic();
         if !(k[0] > 0.0) {
             return [None, None];
         }
         let far = 2.0 * (self.o.norm() + self.d.norm() + self.rod);
         nearest(roots(k, far).into_iter().map(|s| polish(s, |s| self.reach(s))))
+    }
+
+    /// R² − C² as a quartic in s, from the constant up: positive at mid-travel, nought at a toggle.
+    fn quartic(&self) -> [f64; 5] {
+        let ([a0, a1], [b0, b1], [c0, c1]) = (self.a, self.b, self.c);
+        [a0 * a0 + b0 * b0 - c0 * c0, 2.0 * (a0 * a1 + b0 * b1 - c0 * c1), a1 * a1 + b1 * b1 - c1 * c1 - c0, -c1, -0.25]
     }
 
     /// R² − C² at the rack displacement `s`, and its derivative by s: nought at a toggle.

@@ -21,7 +21,7 @@ const QUESTIONS: [Question; 7] = [
     Question { key: "lock", result: Name::LockInner, large_is_worse: false },
     Question { key: "circle", result: Name::CircleCentre, large_is_worse: true },
     Question { key: "reserve", result: Name::ReserveHardware, large_is_worse: false },
-    Question { key: "transmission", result: Name::TransmissionInner, large_is_worse: false },
+    Question { key: "transmission", result: Name::TransmissionLeast, large_is_worse: false },
     Question { key: "ratio", result: Name::RatioCentre, large_is_worse: true },
     Question { key: "turns", result: Name::Turns, large_is_worse: true },
     Question { key: "ackermann", result: Name::AckermannAngle, large_is_worse: false },

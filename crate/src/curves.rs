@@ -17,8 +17,8 @@ pub struct Curves {
     pub toe_out: [Vec<(f64, f64)>; 2],
     /// The same for ideal Ackermann, to the larger of the two locks.
     pub ideal: Vec<(f64, f64)>,
-    /// Overall steering ratio against turns of the steering wheel, left positive, from hard right to hard left. Where it is not known
-    /// which way the bar moves, it is taken to move as the arms want it.
+    /// Overall steering ratio against turns of the steering wheel, left positive, from hard right to hard left. The bar is taken to move as
+    /// the arms want it: a rack that goes the other way is the one turned end for end, as in every other figure.
     pub ratio: Vec<(f64, f64)>,
     /// Whether left and right turns differ by more than 0.01° anywhere.
     pub differ: bool,
@@ -51,7 +51,7 @@ pub fn curves(x: &Inputs, solution: &Solution) -> Curves {
         }));
     }
     if let Some(c) = get(Name::TravelPerTurn, 0) {
-        let hand = x.get(Field::BarMoves).unwrap_or(direction);
+        let hand = direction;
         let (from, to) = if hand > 0.0 { (-right, left) } else { (left, -right) };
         out.ratio.extend((0..POINTS).filter_map(|k| {
             let s = from + (to - from) * share(k);

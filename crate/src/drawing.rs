@@ -3,6 +3,7 @@
 use crate::axle::Wheel;
 use crate::closure::Reach;
 use crate::fields::{Field, Method, Quantity, Section, Spec};
+use crate::fitting::fitted;
 use crate::geometry::{Vec3, within};
 use crate::measure::{Entry, Side, Unclear};
 use crate::plan::Plan;
@@ -136,13 +137,13 @@ impl Axle {
     /// The rack of that index. Where it is not known which way the bar moves, it is taken to move as the arms want it. The error,
     /// where there is no linkage, is a sentence.
     pub fn new(plan: &Plan, rack: usize) -> Result<Axle, String> {
-        let readings = Readings::of(plan, rack);
+        let readings = fitted(plan, rack).readings;
         let x = readings.inputs();
         let solution = solve(&x, [None; 2]);
-        let none = || words::gap(solution.sheet.get(Name::RodLength, 0).err().unwrap_or(Gap::Missing(FieldSet::NONE)), &readings);
+        let none = || words::gap(solution.sheet.get(Name::RackPerDegree, 0).err().unwrap_or(Gap::Missing(FieldSet::NONE)), &readings);
         let (Some(wheels), Some(direction)) = (solution.wheels, solution.direction) else { return Err(none()) };
         let hand = x.get(Field::BarMoves).unwrap_or(direction);
-        let sweep = Sweep::of(&readings, hand).ok_or_else(none)?;
+        let sweep = Sweep::of(&readings, direction).ok_or_else(none)?;
         Ok(Axle { x, solution, wheels, sweep, direction, hand, readings })
     }
 
@@ -156,7 +157,12 @@ impl Axle {
         [side(self.direction), if self.x.get(Field::BarMoves).is_some() { side(self.hand) } else { "" }]
     }
 
-    /// What the curves over the turn are made of.
+    /// Turns of the steering wheel from straight ahead with the rack at `s`, left positive; `None` without the travel per turn.
+    fn turns(&self, s: f64) -> Option<f64> {
+        self.sweep.turns(s).map(|t| t * self.hand * self.direction)
+    }
+
+    /// What the curves over the turn are made of: those of the rack turned end for end where it steers backwards, as every figure.
     pub fn sweep(&self) -> &Sweep {
         &self.sweep
     }
@@ -193,7 +199,7 @@ impl Axle {
         if degrees == 0.0 {
             return Some(0.0);
         }
-        let full = self.sweep.turns(self.rack(degrees.signum()).ok()?)?.abs() * 360.0;
+        let full = self.turns(self.rack(degrees.signum()).ok()?)?.abs() * 360.0;
         Some(degrees / full).filter(|s| s.is_finite()).map(|s| within(s, -1.0, 1.0))
     }
 
@@ -222,7 +228,7 @@ impl Axle {
     /// The share a step further: to the next whole ten degrees of the steering wheel, or by a fiftieth where those are not known. `by` counts steps,
     /// left positive.
     pub fn stepped(&self, share: f64, by: f64) -> f64 {
-        let turns = self.rack(share).ok().and_then(|s| self.sweep.turns(s));
+        let turns = self.rack(share).ok().and_then(|s| self.turns(s));
         let further = turns.and_then(|turns| {
             let (now, way) = (turns * 36.0, by.signum());
             // From between two steps to the next of them, from a step to the next one.
@@ -272,7 +278,7 @@ impl Axle {
             }
             _ => None,
         };
-        let hand = self.sweep.turns(s).map(|t| t * 360.0);
+        let hand = self.turns(s).map(|t| t * 360.0);
         let hand_text = hand.map(|d| [format!("{:.0}", d.abs()), format!("{:.2}", d.abs() / 360.0)]);
         let tight = usize::from(at.transmission[1] < at.transmission[0]);
         let toe_out = self.sweep.toe_out(s);
@@ -376,7 +382,7 @@ pub struct Probe {
 /// Probes a rack of a plan at a displacement. Past a toggle there is no position, even where the rod would reach again beyond a
 /// dead stretch.
 pub fn probe(plan: &Plan, rack: usize, s: f64) -> Probe {
-    let readings = Readings::of(plan, rack);
+    let readings = fitted(plan, rack).readings;
     let solution = solve(&readings.inputs(), [None; 2]);
     let over = |w: &Wheel| {
         let toggle = w.linkage.toggles()[usize::from(s > 0.0)].filter(|t| s.abs() > t.abs())?;

@@ -62,6 +62,7 @@ pub fn explain(plan: &Plan, rack: usize, name: &str, side: usize) -> Option<Expl
                 Origin::Typed => (plan.entry(field, rack).map(|e| e.form(spec)), String::new()),
                 Origin::Carried(from) => (plan.entry(field, from).map(|e| e.form(spec)), words::carried_from(plan, from)),
                 Origin::Default => (Some(starting(field).form(spec)), words::USUAL.to_owned()),
+                Origin::Found => (Some(crate::text::length(value.abs()).mm), words::FOUND.to_owned()),
                 Origin::Off => (plan.entry(field, rack).map(|e| e.form(spec)), String::new()),
             };
             let read = plan.entry(field, if let Origin::Carried(from) = item.origin { from } else { rack }).and_then(|e| e.read(spec).ok());

@@ -141,6 +141,12 @@ fields! {
     SecondCornerAhead Car 20 "second_corner_ahead" Length Tape (0.0, 2500.0) None;
     /// As `CornerWidth`, the second corner.
     SecondCornerWidth Car 21 "second_corner_width" Length Tape (200.0, 3500.0) None;
+    /// One end of the room for a rack: a rack line may sit from here, fore and aft of the line through the two outer rod ends.
+    RackLineFrom Car 22 "rack_line_from" Length Exact (0.0, 500.0) FORE_AFT;
+    /// The other end of that room; either may be the foremost.
+    RackLineTo Car 23 "rack_line_to" Length Exact (0.0, 500.0) FORE_AFT;
+    /// Caster, top of the steering axis rearward positive.
+    Caster Car 40 "caster" Angle AngleFinder (0.0, 20.0) Some(("rearward", "forward"));
 
     /// Bar travel per turn of the pinion, c.
     TravelPerTurn Rack 1 "travel_per_turn" Length TapeOverTwoTurns (5.0, 200.0) None;
@@ -172,6 +178,8 @@ fields! {
     InnerJointLimit Rack 14 "inner_joint_limit" Angle AngleFinder (1.0, 90.0) None;
     /// Largest tilt that the outer joint allows.
     OuterJointLimit Rack 15 "outer_joint_limit" Angle AngleFinder (1.0, 90.0) None;
+    /// How far the bar moves over two turns of the pinion: twice c, an alternative to travel per turn.
+    TravelTwoTurns Rack 16 "travel_two_turns" Length Tape (10.0, 400.0) None;
 
     /// Wanted angle of the inner wheel at each lock.
     LockWanted Limits 1 "lock_inner" Angle Exact (1.0, 80.0) None;
@@ -197,10 +205,45 @@ fields! {
     CircleEdgeMax Limits 11 "circle_edge_max" Circle Exact (2000.0, 60000.0) None;
     /// Largest turning circle wall to wall.
     WallToWallMax Limits 12 "wall_to_wall_max" Circle Exact (2000.0, 60000.0) None;
+    /// Largest toe of a wheel that rods of a typed length may make at mid-travel.
+    ToeMax Limits 13 "toe_max" Angle Exact (0.0, 30.0) None;
+
+    /// Below this a steering ratio on centre is unusual.
+    UsualRatioMin Limits 60 "usual_ratio_min" Number Exact (1.0, 200.0) None;
+    /// Above this a steering ratio on centre is unusual.
+    UsualRatioMax Limits 61 "usual_ratio_max" Number Exact (1.0, 200.0) None;
+    /// Fewer turns lock to lock are unusual.
+    UsualTurnsMin Limits 62 "usual_turns_min" Turns Exact (0.1, 15.0) None;
+    /// More turns lock to lock are unusual.
+    UsualTurnsMax Limits 63 "usual_turns_max" Turns Exact (0.1, 15.0) None;
+    /// A smaller circle at the tyre’s centre is unusual.
+    UsualCircleMin Limits 64 "usual_circle_min" Circle Exact (2000.0, 60000.0) None;
+    /// A larger circle at the tyre’s centre is unusual.
+    UsualCircleMax Limits 65 "usual_circle_max" Circle Exact (2000.0, 60000.0) None;
+    /// A lower Ackermann percentage at lock is unusual.
+    UsualAckermannMin Limits 66 "usual_ackermann_min" Percent Exact (-1000.0, 1000.0) None;
+    /// A higher Ackermann percentage at lock is unusual.
+    UsualAckermannMax Limits 67 "usual_ackermann_max" Percent Exact (-1000.0, 1000.0) None;
+    /// A scrub radius further outboard is unusual.
+    UsualScrubMin Limits 68 "usual_scrub_min" Length Exact (0.0, 1000.0) IN_OUT;
+    /// A scrub radius further inboard is unusual.
+    UsualScrubMax Limits 69 "usual_scrub_max" Length Exact (0.0, 1000.0) IN_OUT;
+    /// Shorter tie rods are unusual.
+    UsualRodMin Limits 70 "usual_rod_min" Length Exact (10.0, 1500.0) None;
+    /// Longer tie rods are unusual.
+    UsualRodMax Limits 71 "usual_rod_max" Length Exact (10.0, 1500.0) None;
+    /// A smaller wheelbase over track is unusual.
+    UsualWheelbaseMin Limits 72 "usual_wheelbase_min" Number Exact (0.5, 10.0) None;
+    /// A larger wheelbase over track is unusual.
+    UsualWheelbaseMax Limits 73 "usual_wheelbase_max" Number Exact (0.5, 10.0) None;
+    /// Tie rods tilted further out of level at mid-travel are unusual.
+    UsualTiltMax Limits 74 "usual_tilt_max" Angle Exact (1.0, 90.0) None;
+    /// A larger ± as a share of its reading is unusual.
+    UsualTolerance Limits 75 "usual_tolerance" Percent Exact (0.1, 100.0) None;
 }
 
 // Numbers kept free for what comes later, so that the format need never move a wall:
-//   Car     30–39 tyre diameter, axle load, tyre pressure, steering wheel; 40–59 caster, toe, camber, column;
+//   Car     30–39 tyre diameter, axle load, tyre pressure, steering wheel; 41–59 toe, camber, column;
 //           60–127 suspension points
 //   Rack    30–39 rated force, peak and idle current, mass, price; 40–59 travel at several turn counts (variable rate)
 //   Limits  30–59 bump steer, effort, feed

@@ -1,11 +1,14 @@
 //! "Do the arms I have suit this rack?": every demand with its value, limit, margin and ±.
 
-use crate::axle::{arms, axis_spacings};
-use crate::fields::Field;
-use crate::readings::{Clash, Conflict, Inputs, Origin, Readings, kernel};
-use crate::results::{FieldSet, Gap, Name, ResultUnit, Value, all};
+use crate::assumption;
+use crate::demand::limit;
+use crate::fields::{Field, Quantity};
+use crate::fitting::Line;
+use crate::readings::{Conflict, Inputs, Origin, Readings};
+use crate::remedy::Cure;
+use crate::results::{FieldSet, Gap, Name, RESULTS, ResultUnit, Sheet, Value, all};
 use crate::steering::Solution;
-use crate::text::{Text, Words, degrees, figure, length};
+use crate::text::{Text, Words, at_most, degrees, ends, figure, length};
 use crate::uncertainty::Doubt;
 use crate::words;
 use serde::Serialize;
@@ -25,6 +28,8 @@ pub enum Kind {
     Fail,
     /// Something it needs is missing, or contradicts something else.
     Missing,
+    /// Unusual: no judgement, a figure to look at again.
+    Notice,
 }
 
 /// One demand on the rack, judged.
@@ -56,6 +61,8 @@ pub struct Finding {
     pub reason: Text,
     /// What to change; empty where nothing needs changing.
     pub remedy: Text,
+    /// The changes that the remedy names, each solved with the change applied.
+    pub cures: Vec<Cure>,
     /// Where the limit comes from.
     pub origin: &'static str,
 }
@@ -69,6 +76,8 @@ pub struct Case<'a> {
     pub solution: &'a Solution,
     /// How sure it is.
     pub doubt: &'a Doubt,
+    /// Where its rack line comes from.
+    pub line: &'a Line,
 }
 
 const COMMON: &str = "common practice, no source; adjustable";
@@ -105,12 +114,25 @@ impl Case<'_> {
     }
 
     fn pm(&self, name: Name, side: usize) -> f64 {
-        self.doubt.pm[crate::results::Sheet::place(name, side)].unwrap_or(0.0)
+        self.doubt.pm[Sheet::place(name, side)].unwrap_or(0.0)
     }
 
     fn limit(&self, field: Field) -> Option<f64> {
-        let value = self.x().get(field)?;
-        Some(if kernel(field, 1.0) == 1.0 { value } else { value.to_degrees() })
+        limit(&self.x(), field)
+    }
+
+    /// A result as read: with its ±, or by both ends where it cannot be negative and the ± reaches past nought.
+    pub fn shown(&self, name: Name, side: usize) -> Text {
+        let Ok(value) = self.get(name, side) else { return Text::default() };
+        let (row, pm) = (&RESULTS[name as usize], self.pm(name, side));
+        if row.never_negative() && pm > value && value >= 0.0 {
+            let most = match name {
+                Name::TransmissionInner | Name::TransmissionOuter | Name::TransmissionLeast | Name::RodAngle | Name::InnerJoint => 90.0,
+                _ => f64::INFINITY,
+            };
+            return ends(row.unit, [0.0, (value + pm).min(most)]);
+        }
+        figure(row.unit, value, Some(pm))
     }
 
     fn origin(&self, field: Field) -> &'static str {
@@ -162,6 +184,7 @@ fn missing(name: &'static str, side: &'static str, title: &str, gap: Gap, readin
         title: Text::fill("{}: {}", &[&title, &words::gap(gap, readings)]),
         reason: Text::default(),
         remedy: Text::default(),
+        cures: Vec::new(),
         origin,
     }
 }
@@ -183,6 +206,7 @@ fn turned_off(name: &'static str, side: &'static str, title: &str, value: Option
         title: Text::fill(if value.is_some() { "{}: {}" } else { "{}" }, &[&title, &shown]),
         reason: one("Not judged: turned off by you."),
         remedy: Text::default(),
+        cures: Vec::new(),
         origin: OFF,
     }
 }
@@ -191,9 +215,12 @@ fn one(s: &str) -> Text {
     Text::same(s)
 }
 
-/// Every finding of a rack, in the order in which they weigh.
+/// Every finding of a rack, in the order in which they weigh, without remedies: [`crate::remedy::add`] puts those in.
 pub fn findings(case: &Case) -> Vec<Finding> {
     let mut out: Vec<Finding> = case.readings.conflicts.iter().map(conflict).collect();
+    if opposed(case, &mut out) {
+        return out;
+    }
     out.push(direction(case));
     if let Err(gap @ Gap::Unreachable(_)) = case.get(Name::RodLength, 0) {
         let mut f = missing("linkage", "", "No such linkage", gap, case.readings, DONOR);
@@ -201,10 +228,11 @@ pub fn findings(case: &Case) -> Vec<Finding> {
         out.push(f);
         return out;
     }
+    parts::toe(case, &mut out);
     travel::lock(case, &mut out);
     travel::reserve(case, &mut out);
-    travel::joint(case, &mut out, "inner_joint", Name::InnerJointReserve, Field::InnerJointLimit);
-    travel::joint(case, &mut out, "outer_joint", Name::OuterJointReserve, Field::OuterJointLimit);
+    travel::joint(case, &mut out, Name::InnerJointMargin, Field::InnerJointLimit);
+    travel::joint(case, &mut out, Name::OuterJointMargin, Field::OuterJointLimit);
     parts::transmission(case, &mut out);
     parts::rod(case, &mut out);
     parts::own_limits(case, &mut out);
@@ -213,8 +241,14 @@ pub fn findings(case: &Case) -> Vec<Finding> {
 
 fn conflict(c: &Conflict) -> Finding {
     let (title, reason, remedy) = words::clash(c.clash, c.fields);
-    let order = matches!(c.clash, Clash::Limits | Clash::RodRange);
-    let unit = if c.fields.has(Field::AckermannMin) { ResultUnit::Percent } else { ResultUnit::Mm };
+    let order = matches!(c.clash, crate::readings::Clash::Limits | crate::readings::Clash::RodRange);
+    let unit = match c.fields.iter().next().map(|f| f.spec().quantity) {
+        Some(Quantity::Number) => ResultUnit::Ratio,
+        Some(Quantity::Turns) => ResultUnit::Turns,
+        Some(Quantity::Percent) => ResultUnit::Percent,
+        Some(Quantity::Circle) => ResultUnit::Circle,
+        _ => ResultUnit::Mm,
+    };
     let amount = figure(unit, c.amount, None);
     Finding {
         name: "contradiction",
@@ -230,60 +264,102 @@ fn conflict(c: &Conflict) -> Finding {
         title: one(title),
         reason: Text::fill(reason, &[&amount, &figure(unit, c.pm, None)]),
         remedy: one(remedy),
+        cures: Vec::new(),
         origin: if order { "the order of the two" } else { "the ± of the readings" },
     }
 }
 
+const GEOMETRY: &str = "geometry, not a setting";
+
+/// Whether the wheels steer against each other: then nothing else can be said of a turn. Said only where it is so, or might be.
+fn opposed(case: &Case, out: &mut Vec<Finding>) -> bool {
+    let Ok(rates) = all([case.get(Name::SteerRate, 0), case.get(Name::SteerRate, 1)]) else { return false };
+    let tight = usize::from(rates[1].abs() < rates[0].abs());
+    let agree = (rates[0] * rates[1]).signum();
+    let (margin, pm) = (agree * rates[tight].abs(), case.pm(Name::SteerRate, tight));
+    let kind = judge(margin, pm);
+    let wheel = ["left", "right"][tight];
+    let rods = case.x().get(Field::RightArmForeAft).is_some();
+    let say = match kind {
+        Kind::Pass => return false,
+        Kind::Close => say(
+            "wheels might steer apart",
+            "Whether both wheels steer the same way is too close to call",
+            &[],
+            Text::fill("The {} wheel’s rod runs so near its steering axis that the ± of the readings could reverse that wheel.", &[&wheel]),
+            one("Measure that tie-rod end from the steering axis again."),
+        ),
+        _ => say(
+            "wheels steer against each other",
+            "The wheels steer against each other",
+            &[],
+            Text::fill(
+                "For a rack to the left the left wheel goes {} and the right wheel {}: no turning of the rack cures that.",
+                &[&toward(rates[0]), &toward(rates[1])],
+            ),
+            one(if rods {
+                "Check both arms: do both tie-rod ends lie on the same side of the steering axis, ahead or behind?"
+            } else {
+                "Check the arms, the rack line and the inner joints: number, unit and direction."
+            }),
+        ),
+    };
+    out.push(made("opposed", "", kind, say, Some((rates[tight], 0.0, margin, pm, ResultUnit::DegPerMm)), GEOMETRY));
+    kind == Kind::Fail
+}
+
+fn toward(rate: f64) -> &'static str {
+    if rate > 0.0 { "left" } else { "right" }
+}
+
 fn direction(case: &Case) -> Finding {
-    let (name, origin) = ("direction", "geometry, not a setting");
-    let lever = case.get(Name::RackPerDegree, 0);
+    let name = "direction";
     let bar = crate::axle::known(case.x().get(Field::BarMoves), Field::BarMoves);
-    let (bar, lever) = match all([bar, lever]) {
-        Ok([b, l]) => (b, l),
+    let (bar, rates) = match all([bar, case.get(Name::SteerRate, 0), case.get(Name::SteerRate, 1)]) {
+        Ok([b, l, r]) => (b, [l, r]),
         Err(gap) => {
-            let mut f = missing(name, "", "Which way it steers", gap, case.readings, origin);
+            let mut f = missing(name, "", "Which way it steers", gap, case.readings, GEOMETRY);
             f.judged = false;
             f.kind = Kind::Missing;
             return f;
         }
     };
-    let word = |s: f64| if s > 0.0 { "left" } else { "right" };
-    let arms = if lever > 0.0 { "ahead of" } else { "behind" };
-    let pm = case.pm(Name::RackPerDegree, 0);
-    let margin = bar * lever;
+    // Each wheel must go the way that the steering wheel goes: the worse of them counts.
+    let worse = usize::from(bar * rates[1] < bar * rates[0]);
+    let (rate, pm) = (rates[worse], case.pm(Name::SteerRate, worse));
+    let arms = if rate > 0.0 { "ahead of" } else { "behind" };
+    let margin = bar * rate;
     let kind = judge(margin, pm);
     let (head, title, reason, remedy) = match kind {
         Kind::Pass => (
             "steers the right way",
             "Steers the right way",
-            "A left turn moves the bar to the {}, and these arms, {} the steering axis, then steer left.",
+            "A left turn moves the rack to the {}, and these arms, {} the steering axis, then steer left.",
             "",
         ),
         Kind::Close => (
             "direction unsure",
             "Which way it steers is too close to call",
             "The rod runs so near the steering axis that the ± of the readings could reverse it.",
-            "Measure the tie-rod end from the steering axis again, or move the rack line.",
+            "Measure the tie-rod end from the steering axis again.",
         ),
         _ => (
             "steers backwards",
             "Steers backwards",
-            "A left turn moves the bar to the {}; these arms, {} the steering axis, need it to go {}.",
-            "Turned end for end it would steer the right way, with the shaft on the other side of the car; turning it over about its own bar changes nothing. All other figures here are those of the rack turned end for end.",
+            "A left turn moves the rack to the {}; these arms, {} the steering axis, need it to go {}. All other figures here are those of the rack turned end for end.",
+            "",
         ),
     };
-    let say = say(head, title, &[], Text::fill(reason, &[&word(bar), &arms, &word(lever)]), one(remedy));
-    made(name, "", kind, say, Some((lever, 0.0, margin, pm, ResultUnit::MmPerDeg)), origin)
+    let say = say(head, title, &[], Text::fill(reason, &[&toward(bar), &arms, &toward(rate)]), one(remedy));
+    made(name, "", kind, say, Some((rate, 0.0, margin, pm, ResultUnit::DegPerMm)), GEOMETRY)
 }
 
 /// "Measure … again: it makes up 71 % of the doubt."
 fn measure_again(case: &Case, name: Name, side: usize) -> Text {
-    match case.doubt.most[crate::results::Sheet::place(name, side)] {
-        Some((f, share)) => {
-            one(&format!("Measure again: {}; it makes up {:.0} % of the doubt.", words::field(f).to_ascii_lowercase(), 100.0 * share))
-        }
-        None => Text::default(),
-    }
+    let Some((f, share)) = case.doubt.most[Sheet::place(name, side)] else { return Text::default() };
+    let known = case.readings.items[f as usize].filter(|item| item.origin != Origin::Found).is_some();
+    let (verb, what) = (if known { "Measure again" } else { "Measure" }, words::small(words::field(f)));
+    one(&format!("{verb}: {what}; it makes up {:.0} % of the doubt.", 100.0 * share))
 }
 
 fn made(
@@ -308,6 +384,7 @@ fn made(
         title: say.title,
         reason: say.reason,
         remedy: say.remedy,
+        cures: Vec::new(),
         origin,
     }
 }
@@ -315,13 +392,25 @@ fn made(
 impl Case<'_> {
     /// What a figure that leans on the axes' spacing at the ground (`ground`) or at rod-end height must say, if anything.
     pub fn axis_note(&self, ground: bool) -> Option<&'static str> {
+        assumption::taken_over(&self.x(), ground).then_some(match ground {
+            true => "axis spacing at tie-rod-end height taken for that at the ground",
+            false => "axis spacing at the ground taken for that at tie-rod-end height",
+        })
+    }
+
+    /// From where the rack line counts, where that is not plain.
+    pub fn unlike_note(&self) -> Option<&'static str> {
         let x = self.x();
-        let [g, r] = axis_spacings(&x, arms(&x)).ok()?;
-        let taken = crate::axle::Basis::TakenOver;
-        match ground {
-            true if g.1 == taken => Some("axis spacing at rod-end height taken for that at the ground"),
-            false if r.1 == taken => Some("axis spacing at the ground taken for that at rod-end height"),
-            _ => None,
+        let unlike = x.get(Field::RightArmForeAft).is_some_and(|r| x.get(Field::ArmForeAft) != Some(r));
+        unlike.then_some("the rack line counts from half-way between the two tie-rod ends, fore and aft")
+    }
+
+    /// What a figure of the linkage must say of the steering axes' lean, if anything.
+    pub fn lean_note(&self) -> Option<&'static str> {
+        match assumption::lean(&self.x()) {
+            assumption::Lean::Known => None,
+            assumption::Lean::Caster => Some("caster taken as 4.5°, between 2° and 7°"),
+            assumption::Lean::Upright => Some("steering axes taken as upright; inclination 6° to 14° and caster 2° to 7° are in the ±"),
         }
     }
 }

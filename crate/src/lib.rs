@@ -6,24 +6,29 @@
 //! `web` alone knows JavaScript.
 
 pub mod ackermann;
+pub mod assumption;
 pub mod axle;
 pub mod chart;
 pub mod circle;
 pub mod closure;
 pub mod compare;
 pub mod curves;
+pub mod demand;
 pub mod drawing;
 pub mod explain;
 pub mod fields;
 pub mod findings;
+pub mod fitting;
 pub mod geometry;
 mod grammar;
 pub mod json;
 pub mod link;
 pub mod measure;
+pub mod notice;
 pub mod plan;
 pub mod ratio;
 pub mod readings;
+pub mod remedy;
 pub mod results;
 pub mod steering;
 pub mod sweep;

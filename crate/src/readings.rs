@@ -37,6 +37,8 @@ pub enum Origin {
     Default,
     /// A limit turned off, of which this much is kept all the same.
     Off,
+    /// Not measured and not typed: the place at which the rack suits best, found by [`crate::fitting`].
+    Found,
 }
 
 /// One measurement that has a value.
@@ -55,6 +57,8 @@ pub struct Item {
 pub enum Clash {
     /// Travel is not travel per turn times turns.
     Travel,
+    /// Travel over two turns is not twice the travel per turn.
+    TwoTurns,
     /// Track is not the axes' spacing at the ground plus twice the scrub radius.
     Track,
     /// The axes lie absurdly far from the wheels' contact centres.
@@ -99,11 +103,35 @@ pub struct Readings {
     pub off: FieldSet,
 }
 
-/// The measurements of how a rack is fitted: taken from the next rack that has them where a rack has none.
-pub const CARRIED: [Field; 3] = [Field::RackLine, Field::Offset, Field::Height];
+/// The measurements of how a rack is fitted that are taken from the next rack that has them, where a rack has none.
+///
+/// The rack line is not among them: that of one rack is not the best one for another.
+pub const CARRIED: [Field; 2] = [Field::Offset, Field::Height];
 
-/// Our starting values for the limits (degrees, mm): common practice, no source.
-pub const STARTING_LIMITS: [(Field, f64); 3] = [(Field::LockWanted, 30.0), (Field::ReserveWanted, 10.0), (Field::TransmissionWanted, 30.0)];
+/// Our starting values for the limits that are judged (degrees, mm): common practice, no source.
+pub const STARTING_LIMITS: [(Field, f64); 4] =
+    [(Field::LockWanted, 30.0), (Field::ReserveWanted, 10.0), (Field::TransmissionWanted, 30.0), (Field::ToeMax, 1.0)];
+
+/// Our starting values for what is usual (in the unit of the field's base): common practice from memory, no source. What lies outside
+/// is noticed, never judged.
+pub const STARTING_BANDS: [(Field, f64); 16] = [
+    (Field::UsualRatioMin, 10.0),
+    (Field::UsualRatioMax, 30.0),
+    (Field::UsualTurnsMin, 1.5),
+    (Field::UsualTurnsMax, 6.0),
+    (Field::UsualCircleMin, 6000.0),
+    (Field::UsualCircleMax, 20_000.0),
+    (Field::UsualAckermannMin, -50.0),
+    (Field::UsualAckermannMax, 150.0),
+    (Field::UsualScrubMin, -60.0),
+    (Field::UsualScrubMax, 150.0),
+    (Field::UsualRodMin, 120.0),
+    (Field::UsualRodMax, 600.0),
+    (Field::UsualWheelbaseMin, 1.3),
+    (Field::UsualWheelbaseMax, 3.0),
+    (Field::UsualTiltMax, 25.0),
+    (Field::UsualTolerance, 10.0),
+];
 
 impl Readings {
     /// The readings for the rack of index `rack`, or for the car alone where there is no such rack.
@@ -130,12 +158,12 @@ impl Readings {
                 }
             }
         }
-        for (field, value) in STARTING_LIMITS {
+        for (field, value) in STARTING_LIMITS.into_iter().chain(STARTING_BANDS) {
             if !plan.limits.contains_key(&field) {
                 r.items[field as usize] = Some(Item { value: kernel(field, value), pm: 0.0, origin: Origin::Default });
             }
         }
-        r.clash();
+        r.hold_against_each_other();
         self
     }
 
@@ -171,10 +199,12 @@ impl Readings {
         self.conflicts.iter().fold(FieldSet::NONE, |set, c| set.with(c.fields))
     }
 
-    fn clash(&mut self) {
+    /// Finds what contradicts what.
+    pub(crate) fn hold_against_each_other(&mut self) {
         use Field::*;
         let v = |f: Field| self.items[f as usize].map(|i| (i.value, i.pm));
         let mut found = Vec::new();
+        let neg = |(x, p): (f64, f64)| (-x, p);
         // The amounts are sums of terms (value, ±), signs as given.
         let mut check = |clash, fields: &[Field], terms: &[(f64, f64)]| {
             let amount = terms.iter().map(|t| t.0).sum::<f64>().abs();
@@ -183,9 +213,12 @@ impl Readings {
                 found.push(Conflict { clash, fields: fields.iter().fold(FieldSet::NONE, |s, &f| s.with(FieldSet::of(f))), amount, pm });
             }
         };
-        let neg = |(x, p): (f64, f64)| (-x, p);
-        if let (Some(t), Some(c), Some(n)) = (v(Travel), v(TravelPerTurn), v(Turns)) {
-            check(Clash::Travel, &[Travel, TravelPerTurn, Turns], &[t, (-c.0 * n.0, c.1 * n.0), (0.0, c.0 * n.1)]);
+        if let (Some(c), Some(two)) = (v(TravelPerTurn), v(TravelTwoTurns)) {
+            check(Clash::TwoTurns, &[TravelPerTurn, TravelTwoTurns], &[neg(two), (2.0 * c.0, 2.0 * c.1)]);
+        }
+        let half = v(TravelTwoTurns).map(|(two, pm)| (two / 2.0, pm / 2.0));
+        if let (Some(t), Some(c), Some(n)) = (v(Travel), v(TravelPerTurn).or(half), v(Turns)) {
+            check(Clash::Travel, &[Travel, TravelPerTurn, TravelTwoTurns, Turns], &[t, (-c.0 * n.0, c.1 * n.0), (0.0, c.0 * n.1)]);
         }
         match (v(FrontTrack), v(AxisSpacingGround), v(ScrubRadius)) {
             (Some(t), Some(g), Some(s)) => {
@@ -232,6 +265,13 @@ impl Readings {
         ordered(Clash::Limits, RatioMin, RatioMax);
         ordered(Clash::Limits, TurnsMin, TurnsMax);
         ordered(Clash::Limits, AckermannMin, AckermannMax);
+        ordered(Clash::Limits, UsualRatioMin, UsualRatioMax);
+        ordered(Clash::Limits, UsualTurnsMin, UsualTurnsMax);
+        ordered(Clash::Limits, UsualCircleMin, UsualCircleMax);
+        ordered(Clash::Limits, UsualAckermannMin, UsualAckermannMax);
+        ordered(Clash::Limits, UsualScrubMin, UsualScrubMax);
+        ordered(Clash::Limits, UsualRodMin, UsualRodMax);
+        ordered(Clash::Limits, UsualWheelbaseMin, UsualWheelbaseMax);
         self.conflicts = found;
     }
 }

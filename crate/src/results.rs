@@ -22,6 +22,8 @@ pub enum ResultUnit {
     Percent,
     /// Millimetres of rack per degree of steer, positive when a rack to the left steers to the left.
     MmPerDeg,
+    /// Degrees of steer per millimetre of rack, likewise.
+    DegPerMm,
 }
 
 /// What the two values of a result stand for.
@@ -83,6 +85,12 @@ results! {
     RodLength "rod_length" Mm Wheel;
     /// Angle between tie rod and rack at mid-travel.
     RodAngle "rod_angle" Deg Wheel;
+    /// Length of the tie rod that stands the wheel straight ahead with the rack at mid-travel.
+    RodLengthStraight "rod_length_straight" Mm Wheel;
+    /// Toe of the wheel at mid-travel, toe-in positive: nought unless the rod's length was typed.
+    ToeCentre "toe_centre" Deg Wheel;
+    /// Tilt of the tie rod out of level at mid-travel.
+    RodTilt "rod_tilt" Deg Wheel;
     /// A first ratio from travel per turn and arm alone, rods taken as square to the car.
     RatioFirst "ratio_first" Ratio One;
     /// Overall steering ratio on centre (ISO 8855).
@@ -91,6 +99,8 @@ results! {
     RatioLock "ratio_lock" Ratio Lock;
     /// Rack travel per degree of mean steer angle on centre.
     RackPerDegree "rack_per_degree" MmPerDeg One;
+    /// Steer of the wheel per millimetre of rack on centre.
+    SteerRate "steer_rate" DegPerMm Wheel;
     /// Rack displacement at which the left wheel's linkage locks in line.
     ToggleLeftWheel "toggle_left_wheel" Mm Rack;
     /// As `ToggleLeftWheel`, right wheel.
@@ -111,13 +121,17 @@ results! {
     InnerJointReserve "inner_joint_reserve" Mm Rack;
     /// Rack travel kept before an outer joint meets its limit, where the hardware ends.
     OuterJointReserve "outer_joint_reserve" Mm Rack;
+    /// Limit of the inner joints less the largest angle of either, from mid-travel to where the hardware ends.
+    InnerJointMargin "inner_joint_margin" Deg Rack;
+    /// Limit of the outer joints less the largest tilt of either, likewise.
+    OuterJointMargin "outer_joint_margin" Deg Rack;
     /// Rod length over the shortest that the donor's parts allow.
     RodOverShortest "rod_over_shortest" Mm Wheel;
     /// Longest rod that the donor's parts allow, over the rod length.
     RodUnderLongest "rod_under_longest" Mm Wheel;
-    /// Angle of the inner wheel at lock.
+    /// Angle at which the inner wheel points at lock.
     LockInner "lock_inner" Deg Lock;
-    /// Angle of the outer wheel at lock.
+    /// Angle at which the outer wheel points at lock.
     LockOuter "lock_outer" Deg Lock;
     /// Outer wheel's angle for ideal Ackermann at that inner angle.
     IdealOuter "ideal_outer" Deg Lock;
@@ -133,19 +147,21 @@ results! {
     TransmissionInner "transmission_inner" Deg Lock;
     /// Transmission angle of the outer wheel at lock.
     TransmissionOuter "transmission_outer" Deg Lock;
+    /// Smallest transmission angle of either wheel from mid-travel to lock.
+    TransmissionLeast "transmission_least" Deg Lock;
     /// Largest angle of the inner joint over the usable travel.
     InnerJoint "inner_joint" Deg Wheel;
-    /// Largest tilt of the outer joint over the usable travel, from mid-travel.
+    /// Largest tilt of the rod out of the plane square to the outer joint's stud over the usable travel.
     OuterJoint "outer_joint" Deg Wheel;
-    /// Turning circle at the tyre's centre (the turning diameter of SAE J695), both wheels agreeing half-way.
+    /// Turning circle at the tyre's centre, both wheels agreeing half-way.
     CircleCentre "circle_centre" Circle Lock;
-    /// The same if the outer wheel alone ruled.
+    /// The same if the outer wheel alone ruled: the turning diameter of SAE J695.
     CircleOuterRules "circle_outer_rules" Circle Lock;
     /// The same if the inner wheel alone ruled.
     CircleInnerRules "circle_inner_rules" Circle Lock;
     /// Turning circle at the tyre's outer edge: what must clear a kerb.
     CircleEdge "circle_edge" Circle Lock;
-    /// Turning circle wall to wall, by the body's corner.
+    /// Turning circle wall to wall: by the body's corners, and no less than at the tyre's outer edge.
     WallToWall "wall_to_wall" Circle Lock;
     /// Circle of the inner rear tyre's inner edge.
     RearInnerEdge "rear_inner_edge" Circle Lock;
@@ -156,9 +172,9 @@ pub const VALUE_COUNT: usize = RESULTS.len() * 2;
 
 /// A set of measurements.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct FieldSet(u64);
+pub struct FieldSet(u128);
 
-const _: () = assert!(crate::fields::FIELD_COUNT <= 64, "a FieldSet holds 64");
+const _: () = assert!(crate::fields::FIELD_COUNT <= 128, "a FieldSet holds 128");
 
 impl FieldSet {
     /// The empty set.
@@ -214,6 +230,8 @@ pub enum Why {
     ArmsCross,
     /// The inner joints stand further apart than the outer rod ends.
     RackTooWide,
+    /// The two wheels go opposite ways.
+    Opposed,
 }
 
 /// Why a result has no value.
@@ -278,6 +296,38 @@ impl Sheet {
 }
 
 impl Row {
+    /// Whether its values cannot be negative, so that a larger ± is told by its two ends.
+    pub fn never_negative(&self) -> bool {
+        use Name::*;
+        !matches!(
+            self.name,
+            ScrubRadius
+                | ArmAngle
+                | ChalkLine
+                | ToeCentre
+                | RackPerDegree
+                | SteerRate
+                | ToggleLeftWheel
+                | ToggleRightWheel
+                | FoldBackLeftWheel
+                | FoldBackRightWheel
+                | Reserve
+                | ReserveHardware
+                | InnerJointReserve
+                | OuterJointReserve
+                | InnerJointMargin
+                | OuterJointMargin
+                | RodOverShortest
+                | RodUnderLongest
+                | LockInner
+                | LockOuter
+                | ToeOutLock
+                | AckermannAngle
+                | AckermannCotangent
+                | AckermannLimit
+        )
+    }
+
     /// How many values the row has.
     pub fn count(&self) -> usize {
         if self.sides == Sides::One { 1 } else { 2 }

@@ -6,6 +6,7 @@ use crate::ackermann;
 use crate::axle::{Wheel, arms, axis_spacings, known, wheels};
 use crate::circle::Lock;
 use crate::fields::Field;
+use crate::geometry::within;
 use crate::readings::Inputs;
 use crate::results::{FieldSet, Gap, Name, Sheet, Value, Why, all};
 use crate::travel::{DeadPoints, Distances, ENDS, End, distances, first, hardware};
@@ -35,7 +36,7 @@ pub struct Solution {
 struct LockAngles {
     /// Of the left and the right wheel, positive to the left.
     steer: [f64; 2],
-    /// Of the inner wheel, counted from mid-travel, ≥ 0.
+    /// Of the inner wheel, counted from mid-travel in the direction of the turn.
     inner: f64,
     /// Of the outer wheel, likewise.
     outer: f64,
@@ -71,8 +72,8 @@ pub fn position(wheels: &[Wheel; 2], s: f64) -> Result<Position, Gap> {
 
 /// Any two of travel per turn, total travel and turns give the third: (c, T, turns of the bare rack).
 pub fn rack_numbers(x: &Inputs) -> [Value; 3] {
-    let (c, t, n) = (x.get(Field::TravelPerTurn), x.get(Field::Travel), x.get(Field::Turns));
-    let c = c.or_else(|| Some(t? / n?));
+    let (t, n) = (x.get(Field::Travel), x.get(Field::Turns));
+    let c = x.get(Field::TravelPerTurn).or_else(|| Some(x.get(Field::TravelTwoTurns)? / 2.0)).or_else(|| Some(t? / n?));
     let t = t.or_else(|| Some(c? * n?));
     let n = c.zip(t).map(|(c, t)| t / c).or(n);
     [known(c, Field::TravelPerTurn), known(t, Field::Travel), n.ok_or(Gap::Missing(travel_gap(c, t)))]
@@ -169,8 +170,8 @@ fn lacking(name: Name, c: Value, t: Value, wheelbase: Value, ground: Value, scru
     use Name::*;
     match name {
         RatioCentre => c,
-        UsableTravel | Reserve | ReserveHardware | InnerJointReserve | OuterJointReserve | LockInner | LockOuter | ToeOutLock
-        | TransmissionInner | TransmissionOuter | InnerJoint | OuterJoint => t,
+        UsableTravel | Reserve | ReserveHardware | InnerJointReserve | OuterJointReserve | InnerJointMargin | OuterJointMargin
+        | LockInner | LockOuter | ToeOutLock | TransmissionInner | TransmissionOuter | TransmissionLeast | InnerJoint | OuterJoint => t,
         RatioLock | Turns => all([c, t]).map(|v| v[0]),
         AckermannLimit => all([wheelbase, ground]).map(|v| v[0]),
         IdealOuter | AckermannAngle | AckermannCotangent => all([t, wheelbase, ground]).map(|v| v[0]),
@@ -190,6 +191,9 @@ fn linkage(out: &mut Solution, x: &Inputs, wheels: &[Wheel; 2], dead: &[DeadPoin
         sheet.set(Name::RodOverShortest, side, range(Field::RodLengthMin).map(|m| w.linkage.rod() - m));
         sheet.set(Name::RodUnderLongest, side, range(Field::RodLengthMax).map(|m| m - w.linkage.rod()));
         sheet.set(Name::RodAngle, side, angle.map_err(|r| Gap::Unreachable(Why::Linkage(r))));
+        sheet.set(Name::RodLengthStraight, side, Ok(w.linkage.straight_rod()));
+        let height = known(x.get(Field::Height), Field::Height);
+        sheet.set(Name::RodTilt, side, height.map(|h| within(h.abs() / w.linkage.rod(), 0.0, 1.0).asin().to_degrees()));
     }
     let names = [(Name::ToggleLeftWheel, Name::FoldBackLeftWheel), (Name::ToggleRightWheel, Name::FoldBackRightWheel)];
     for (d, (toggle, fold)) in dead.iter().zip(names) {
@@ -199,6 +203,14 @@ fn linkage(out: &mut Solution, x: &Inputs, wheels: &[Wheel; 2], dead: &[DeadPoin
         }
     }
     let Ok(centre) = position(wheels, 0.0) else { return };
+    for (side, sign) in [(0, -1.0), (1, 1.0)] {
+        sheet.set(Name::ToeCentre, side, Ok(sign * centre.steer[side].to_degrees()));
+        sheet.set(Name::SteerRate, side, Ok(centre.rate[side].to_degrees()));
+    }
+    if centre.rate[0] * centre.rate[1] < 0.0 {
+        opposed(sheet);
+        return;
+    }
     let rate = (centre.rate[0] + centre.rate[1]) / 2.0;
     let direction = rate.signum();
     out.direction = Some(direction);
@@ -215,7 +227,12 @@ fn linkage(out: &mut Solution, x: &Inputs, wheels: &[Wheel; 2], dead: &[DeadPoin
             for name in [Name::UsableTravel, Name::Reserve, Name::ReserveHardware] {
                 sheet.set(name, 1 - way, usable[way]);
             }
-            for (name, field) in [(Name::InnerJointReserve, Field::InnerJointLimit), (Name::OuterJointReserve, Field::OuterJointLimit)] {
+            for (name, field) in [
+                (Name::InnerJointReserve, Field::InnerJointLimit),
+                (Name::InnerJointMargin, Field::InnerJointLimit),
+                (Name::OuterJointReserve, Field::OuterJointLimit),
+                (Name::OuterJointMargin, Field::OuterJointLimit),
+            ] {
                 sheet.set(name, 1 - way, all([known(x.get(field), field), usable[way]]).map(|v| v[0]));
             }
             continue;
@@ -233,8 +250,14 @@ fn linkage(out: &mut Solution, x: &Inputs, wheels: &[Wheel; 2], dead: &[DeadPoin
         ] {
             let met = (0..ENDS.len()).filter(|&k| joints.contains(&ENDS[k])).filter_map(|k| d[k]).reduce(f64::min);
             let met = met.ok_or(Gap::Unreachable(Why::NoLimit));
-            sheet.set(name, 1 - way, all([known(x.get(field), field), met]).map(|[_, m]| m - hard));
+            let needs = if field == Field::OuterJointLimit { known(x.get(Field::Height), Field::Height) } else { Ok(0.0) };
+            sheet.set(name, 1 - way, all([known(x.get(field), field), needs, met]).map(|[_, _, m]| m - hard));
         }
+        let reach = if way == 1 { hard } else { -hard };
+        let [inner, outer] = joint_angles(x, wheels, dead, reach);
+        let spare = |field: Field, angle: Value| all([known(x.get(field), field), angle]).map(|[limit, a]| (limit - a).to_degrees());
+        sheet.set(Name::InnerJointMargin, 1 - way, spare(Field::InnerJointLimit, inner));
+        sheet.set(Name::OuterJointMargin, 1 - way, spare(Field::OuterJointLimit, outer));
     }
     sheet.set(Name::Turns, 0, all([c, usable[0], usable[1]]).map(|[c, a, b]| (a + b) / c));
     let span = all(usable);
@@ -242,14 +265,44 @@ fn linkage(out: &mut Solution, x: &Inputs, wheels: &[Wheel; 2], dead: &[DeadPoin
         let l = &w.linkage;
         let inner = span.and_then(|[a, b]| l.largest_inner_joint(-a, b, &dead[side].peaks).map_err(|r| Gap::Unreachable(Why::Linkage(r))));
         sheet.set(Name::InnerJoint, side, inner.map(f64::to_degrees));
-        let tilt = |s: f64| (l.outer_tilt(s) - l.outer_tilt(0.0)).abs();
-        sheet.set(Name::OuterJoint, side, span.map(|[a, b]| tilt(-a).max(tilt(b)).to_degrees()));
+        let tilt = |s: f64| l.outer_tilt(s).abs();
+        let height = known(x.get(Field::Height), Field::Height);
+        sheet.set(Name::OuterJoint, side, all([height, usable[0], usable[1]]).map(|[_, a, b]| tilt(-a).max(tilt(b)).to_degrees()));
     }
     for side in 0..2 {
         // Lock left (side 0) is the end that turns the wheels to the left.
         let way = usize::from((side == 0) == (direction > 0.0));
         let s = usable[way].map(|u| if way == 1 { u } else { -u });
         out.locks[side] = at_lock(sheet, wheels, c, &centre, s, side);
+    }
+}
+
+/// The largest angle of either inner joint, and the largest tilt of either outer one, radians, from mid-travel to the rack displacement
+/// `reach`, or to the toggle before it. The tilt needs the height of the inner joints.
+fn joint_angles(x: &Inputs, wheels: &[Wheel; 2], dead: &[DeadPoints; 2], reach: f64) -> [Value; 2] {
+    let way = usize::from(reach > 0.0);
+    let toggle = dead.iter().filter_map(|d| d.toggle[way]).map(f64::abs).fold(f64::INFINITY, f64::min);
+    // At a toggle itself rounding may leave no position.
+    let end = reach.signum() * reach.abs().min(toggle * (1.0 - 1e-12));
+    let mut inner = Ok(0.0);
+    let mut outer = known(x.get(Field::Height), Field::Height).map(|_| 0.0);
+    for (wheel, dead) in wheels.iter().zip(dead) {
+        let l = &wheel.linkage;
+        let angle = l.largest_inner_joint(0.0, end, &dead.peaks).map_err(|r| Gap::Unreachable(Why::Linkage(r)));
+        inner = all([inner, angle]).map(|[a, b]| a.max(b));
+        outer = outer.map(|o: f64| o.max(l.outer_tilt(0.0).abs()).max(l.outer_tilt(end).abs()));
+    }
+    [inner, outer]
+}
+
+/// Wheels that go opposite ways have no turn: of everything that speaks of one there is no such value.
+fn opposed(sheet: &mut Sheet) {
+    use Name::*;
+    for row in crate::results::RESULTS.iter().filter(|r| r.name >= RatioCentre) {
+        let of_a_wheel = [SteerRate, ToggleLeftWheel, ToggleRightWheel, FoldBackLeftWheel, FoldBackRightWheel, RodOverShortest, RodUnderLongest];
+        for side in (0..row.count()).filter(|_| !of_a_wheel.contains(&row.name)) {
+            sheet.set(row.name, side, Err(Gap::Unreachable(Why::Opposed)));
+        }
     }
 }
 
@@ -262,13 +315,21 @@ fn at_lock(sheet: &mut Sheet, wheels: &[Wheel; 2], c: Value, centre: &Position, 
         position(wheels, s)
     });
     let (i, o) = (side, 1 - side);
-    let angle = |w: usize| place.map(|p| (p.steer[w] - centre.steer[w]).abs());
+    let turn = if side == 0 { 1.0 } else { -1.0 };
+    // Where the wheel points, and how far it has turned: not the same where a typed rod toes it.
+    let points = |w: usize| place.map(|p| turn * p.steer[w].to_degrees());
+    let angle = |w: usize| place.map(|p| turn * (p.steer[w] - centre.steer[w]));
     let (inner, outer) = (angle(i), angle(o));
-    sheet.set(Name::LockInner, side, inner.map(f64::to_degrees));
-    sheet.set(Name::LockOuter, side, outer.map(f64::to_degrees));
+    sheet.set(Name::LockInner, side, points(i));
+    sheet.set(Name::LockOuter, side, points(o));
     sheet.set(Name::ToeOutLock, side, all([inner, outer]).map(|[a, b]| (a - b).to_degrees()));
     sheet.set(Name::TransmissionInner, side, place.map(|p| p.transmission[i].to_degrees()));
     sheet.set(Name::TransmissionOuter, side, place.map(|p| p.transmission[o].to_degrees()));
+    let least = all([s, place.map(|_| 0.0)]).and_then(|[s, _]| {
+        let of = |w: &Wheel| w.linkage.least_transmission(s).map_err(|r| Gap::Unreachable(Why::Linkage(r)));
+        Ok(of(&wheels[0])?.min(of(&wheels[1])?).to_degrees())
+    });
+    sheet.set(Name::TransmissionLeast, side, least);
     let mean = place.map(|p| (p.steer[0] + p.steer[1] - centre.steer[0] - centre.steer[1]) / 2.0);
     sheet.set(Name::RatioLock, side, all([c, s, mean]).map(|[c, s, m]| TAU * s.abs() / c / m.abs()));
     Ok(LockAngles { steer: place?.steer, inner: inner?, outer: outer? })
@@ -331,7 +392,8 @@ fn circles(sheet: &mut Sheet, x: &Inputs, wheelbase: Value, angles: Result<LockA
     let corner = corners[1].or(corners[0]);
     let wall = all([turned.map(|_| 0.0), corner.map(|c| c[0])]).and_then(|_| {
         let lock = turned?;
-        Ok(corners.iter().flatten().map(|&[a, b]| lock.wall(a, b)).fold(0.0, f64::max))
+        let tyre = width.map_or_else(|_| circle.map_or(0.0, |c| c.mean), |b| lock.edge(b));
+        Ok(corners.iter().flatten().map(|&[a, b]| lock.wall(a, b)).fold(tyre, f64::max))
     });
     sheet.set(Name::WallToWall, side, wall);
     let rear = all([

@@ -4,6 +4,7 @@
 //! is asked for at one place of its axis, so the ± is that of its height there: of toe-out at the same angle of the inner wheel, of
 //! the ratio at the same turn of the steering wheel.
 
+use crate::assumption::assumptions;
 use crate::axle::{Wheel, wheels};
 use crate::fields::{FIELDS, Section};
 use crate::readings::{Inputs, Readings};
@@ -60,9 +61,19 @@ pub struct Sweep {
     hand: f64,
     /// The same, each reading a little up and a little down.
     nudged: Vec<[Option<Built>; 2]>,
+    /// The same at the corners of everything that is taken for granted.
+    assumed: Vec<Vec<Option<Built>>>,
 }
 
 impl Sweep {
+    /// The ± of a value from what every reading and every assumption makes of it.
+    fn spread(&self, base: f64, moved: impl Fn(&Option<Built>) -> Option<f64>) -> f64 {
+        let read = spread(base, self.nudged.iter().map(|n| [moved(&n[0]), moved(&n[1])]));
+        let most = |corners: &Vec<Option<Built>>| corners.iter().filter_map(|b| Some((moved(b)? - base).abs())).fold(0.0, f64::max);
+        let all = self.assumed.iter().map(|a| most(a).powi(2)).sum::<f64>() + read * read;
+        if all.is_finite() { all.sqrt() } else { read }
+    }
+
     /// Prepares the rack of these readings; `hand` is +1 where a left turn of the steering wheel moves the bar to the left, else −1.
     /// `None` where there is no linkage.
     pub fn of(readings: &Readings, hand: f64) -> Option<Sweep> {
@@ -71,7 +82,8 @@ impl Sweep {
             let (value, item) = x.get(spec.field).zip(readings.items[spec.field as usize]).filter(|(_, item)| item.pm > 0.0)?;
             (!beyond_linkage(spec.field)).then(|| [STEP, -STEP].map(|step| Built::of(&x.with(spec.field, Some(value + item.pm * step)))))
         });
-        Some(Sweep { built: Built::of(&x)?, hand, nudged: nudged.collect() })
+        let assumed = assumptions(&x).iter().map(|a| a.corners.iter().map(Built::of).collect()).collect();
+        Some(Sweep { built: Built::of(&x)?, hand, nudged: nudged.collect(), assumed })
     }
 
     /// Turns of the steering wheel from straight ahead with the rack at `s`, left positive; `None` without the travel per turn.
@@ -91,7 +103,7 @@ impl Sweep {
         // At the same inner angle: what the inner wheel gains is taken back by the rack.
         let back = p.rate[outer] / p.rate[inner];
         let moved = |b: &Option<Built>| b.as_ref().and_then(|b| b.at(s)).map(|p| angles(&p)).map(|[i, o]| back * i - o);
-        let pm = spread(back * i - o, self.nudged.iter().map(|n| [moved(&n[0]), moved(&n[1])]));
+        let pm = self.spread(back * i - o, moved);
         Some(Place { along: i.to_degrees(), height: (i - o).to_degrees(), pm: pm.to_degrees() })
     }
 
@@ -101,7 +113,7 @@ impl Sweep {
         let height = self.built.ratio(s)?;
         // At the same turn of the steering wheel: another travel per turn is another place of the rack.
         let moved = |b: &Option<Built>| b.as_ref().and_then(|b| b.ratio(self.hand * turns * b.per_turn?));
-        let pm = spread(height, self.nudged.iter().map(|n| [moved(&n[0]), moved(&n[1])]));
+        let pm = self.spread(height, moved);
         Some(Place { along: turns, height, pm })
     }
 

@@ -82,7 +82,32 @@ pub fn figure(unit: ResultUnit, value: f64, pm: Option<f64>) -> Text {
             mm: decimal(value, pm, 1.0, " mm/°", 2),
             inch: decimal(value / MM_PER_INCH, pm.map(|p| p / MM_PER_INCH), 1.0, " in/°", 3),
         },
+        ResultUnit::DegPerMm => Text {
+            mm: decimal(value, pm, 1.0, " °/mm", 2),
+            inch: decimal(value * MM_PER_INCH, pm.map(|p| p * MM_PER_INCH), 1.0, " °/in", 1),
+        },
     }
+}
+
+/// Both ends of what a value may be: "3° to 20°".
+pub fn ends(unit: ResultUnit, [low, high]: [f64; 2]) -> Text {
+    Text::fill("{} to {}", &[&figure(unit, low, None), &figure(unit, high, None)])
+}
+
+/// The same as [`length`], never rounded up: what must not be exceeded.
+pub fn at_most(mm: f64) -> Text {
+    bounded(mm, f64::floor)
+}
+
+/// The same as [`length`], never rounded down: what is needed at least.
+pub fn at_least(mm: f64) -> Text {
+    bounded(mm, f64::ceil)
+}
+
+fn bounded(mm: f64, to: impl Fn(f64) -> f64) -> Text {
+    // A hair beside a whole step is that step.
+    let near = |x: f64| if (x - x.round()).abs() < 1e-6 { x.round() } else { to(x) };
+    Text { mm: decimal(near(mm * 10.0) / 10.0, None, 1.0, " mm", 1), inch: format!("{} in", mixed(near(mm / MM_PER_INCH * 32.0) as i64, 32)) }
 }
 
 /// A plain length, without a ±.
@@ -116,7 +141,8 @@ fn decimal(value: f64, pm: Option<f64>, scale: f64, unit: &str, plain: usize) ->
     let Some(pm) = pm.map(|p| p / scale) else { return signed(format!("{:.*}", plain, value / scale)) + unit };
     let d = decimals(pm);
     let ten = 10f64.powi(d as i32);
-    let up = (pm * ten - 1e-6).ceil() / ten;
+    // Never down to nothing: a ± that is there is at least one step.
+    let up = (pm * ten - 1e-6).ceil().max(1.0) / ten;
     format!("{}{unit} ± {up:.d$}{unit}", signed(format!("{:.*}", d, value / scale)))
 }
 
@@ -207,6 +233,16 @@ mod tests {
         assert_eq!(t(1.5), ("1.5 mm".to_owned(), "1/16 in".to_owned()));
         assert_eq!(t(0.75), ("0.75 mm".to_owned(), "1/32 in".to_owned()));
         assert_eq!(t(0.1), ("0.1 mm".to_owned(), "0.0039 in".to_owned()));
+    }
+
+    #[test]
+    fn what_must_not_be_exceeded_is_rounded_down_and_what_is_needed_up() {
+        let t = |t: Text| (t.mm, t.inch);
+        // 1.704 in is 43.2816 mm; 1 23/32 in would be 1.719.
+        assert_eq!(t(at_most(43.2816)), ("43.2 mm".to_owned(), "1 11/16 in".to_owned()));
+        assert_eq!(t(at_least(43.2816)), ("43.3 mm".to_owned(), "1 23/32 in".to_owned()));
+        assert_eq!(t(at_most(50.8)), ("50.8 mm".to_owned(), "2 in".to_owned()));
+        assert_eq!(figure(ResultUnit::Circle, 11000.0, Some(1e-7)).mm, "11.000 m ± 0.001 m");
     }
 
     #[test]

@@ -137,16 +137,12 @@ pub fn hardware(distances: &Distances) -> Option<f64> {
     Some(distances[0]?.min(distances[1].unwrap_or(f64::INFINITY)))
 }
 
-/// The tilt along the stud changes linearly with s: no change where the steering axis stands upright in the plane of the rack.
+/// Where the outer joint's tilt meets its limit. Without the height of the inner joints the tilt is not known, and ends nothing.
 fn outer_limit(x: &Inputs, wheel: &Wheel) -> [Option<f64>; 2] {
-    let Some(limit) = x.get(Field::OuterJointLimit) else { return [None, None] };
-    let (rod, lean, tilt) = (wheel.linkage.rod(), wheel.axis.y, wheel.linkage.outer_tilt(0.0));
-    if lean == 0.0 {
-        return [None, None];
+    match (x.get(Field::OuterJointLimit), x.get(Field::Height)) {
+        (Some(limit), Some(_)) => wheel.linkage.outer_tilt_events(limit),
+        _ => [None, None],
     }
-    let at = |t: f64| (t.abs() < FRAC_PI_2).then(|| rod * (tilt.sin() - t.sin()) / lean);
-    let both = [at(tilt + limit), at(tilt - limit)];
-    [both.into_iter().flatten().find(|s| *s < 0.0), both.into_iter().flatten().find(|s| *s > 0.0)]
 }
 
 #[cfg(test)]

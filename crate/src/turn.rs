@@ -51,8 +51,8 @@ pub fn over_turn(axle: &Axle) -> TurnView {
     let band = |places: Vec<Place>| places.iter().map(|p| [p.along, p.height, p.pm]).collect::<Band>();
     let toe = |lock: usize| axle.locks()[lock].map_or_else(|_| Vec::new(), |end| sweep.along(0.0, end, BAND, Sweep::toe_out));
     let [left, right] = [toe(0), toe(1)];
-    let ratio = |count| match (axle.rack(-1.0), axle.rack(1.0)) {
-        (Ok(right), Ok(left)) => sweep.along(right, left, count, Sweep::ratio),
+    let ratio = |count| match axle.locks() {
+        [Ok(left), Ok(right)] => sweep.along(right, left, count, Sweep::ratio),
         _ => Vec::new(),
     };
     let [wanted, goes] = axle.bar();
@@ -96,15 +96,15 @@ fn ratio_summary(axle: &Axle) -> Text {
         let gap = axle.solution().sheet.get(Name::RatioCentre, 0).err();
         return Text::same(gap.map_or_else(String::new, |gap| words::gap(gap, axle.readings())));
     };
-    let end = |share: f64| axle.rack(share).ok().filter(|s| *s != 0.0).and_then(|s| axle.sweep().ratio(s));
-    let ends: Vec<(&str, Place)> = [("left", 1.0), ("right", -1.0)].into_iter().filter_map(|(side, s)| Some((side, end(s)?))).collect();
+    let end = |lock: usize| axle.locks()[lock].ok().filter(|s| *s != 0.0).and_then(|s| axle.sweep().ratio(s));
+    let ends: Vec<(&str, Place)> = [("left", 0), ("right", 1)].into_iter().filter_map(|(side, lock)| Some((side, end(lock)?))).collect();
     let change = ends.iter().map(|(_, p)| p.height / centre.height - 1.0).fold(0.0, |a: f64, b| if b.abs() > a.abs() { b } else { a });
     let said: Vec<(&str, Text)> = ends.iter().map(|(side, p)| (*side, shown(p))).collect();
     motion::ratio_summary(&shown(&centre), &said, change)
 }
 
 fn ratio_table(axle: &Axle) -> Vec<[String; 2]> {
-    let side = |share: f64| axle.rack(share).map_or_else(|_| Vec::new(), |end| axle.sweep().along(0.0, end, ROWS, Sweep::ratio));
+    let side = |lock: usize| axle.locks()[lock].map_or_else(|_| Vec::new(), |end| axle.sweep().along(0.0, end, ROWS, Sweep::ratio));
     let row = |p: &Place| [motion::turn(p.along), shown(p).mm];
-    side(1.0).iter().rev().chain(side(-1.0).iter().skip(1)).map(row).collect()
+    side(0).iter().rev().chain(side(1).iter().skip(1)).map(row).collect()
 }

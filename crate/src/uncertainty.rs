@@ -2,11 +2,13 @@
 //!
 //! ± is a 95 % half-width, taken over from the readings; readings are independent, and a reading used on both sides of the car is
 //! one. Where another limit would end the travel within its ±, the larger of the derivatives on either side of that change counts.
+//! What is taken for granted where a reading is missing ([`crate::assumption`]) adds the largest change over its range, solved in full.
 
+use crate::assumption::{Assumption, assumptions};
 use crate::fields::{FIELDS, Field, Section};
 use crate::readings::{Inputs, Readings};
-use crate::results::{VALUE_COUNT, Value};
-use crate::steering::{Solution, beyond_linkage, solve_beyond, solve_near};
+use crate::results::{Gap, VALUE_COUNT, Value};
+use crate::steering::{Solution, beyond_linkage, solve, solve_beyond, solve_near};
 use crate::travel::ENDS;
 
 /// The ± of every result, and the reading that contributes most to it.
@@ -14,9 +16,12 @@ use crate::travel::ENDS;
 pub struct Doubt {
     /// By [`crate::results::Sheet::place`]; `None` where there is no value.
     pub pm: [Option<f64>; VALUE_COUNT],
+    /// The same from the readings alone, without what is taken for granted.
+    pub read: [Option<f64>; VALUE_COUNT],
     /// The reading that contributes most, with its share of the square of the ±, 0…1.
     pub most: [Option<(Field, f64)>; VALUE_COUNT],
-    /// What the ± of each reading does to each value, signed; a reading without a ± is not in it.
+    /// What the ± of each reading does to each value, signed; a reading without a ± is not in it. What is taken for granted stands under
+    /// the reading that would settle it, without a sign.
     pub effects: Vec<(Field, [Option<f64>; VALUE_COUNT])>,
 }
 
@@ -36,7 +41,8 @@ pub fn doubt(readings: &Readings, base: &Solution) -> Doubt {
     let x = readings.inputs();
     let steps = steps(readings, &x, base);
     let mut effects: Vec<Effect> = steps.iter().map(|s| s.effect(base)).collect();
-    for ends in other_ends(base, &effects) {
+    let assumed: Vec<Effect> = assumptions(&x).iter().map(|a| taken(a, base)).collect();
+    for ends in other_ends(base, effects.iter().chain(&assumed)) {
         let other = solve_near(&x, ends, Some(base));
         for (kept, step) in effects.iter_mut().zip(&steps) {
             let new = step.ending(&other, ends).effect(&other);
@@ -47,7 +53,9 @@ pub fn doubt(readings: &Readings, base: &Solution) -> Doubt {
             }
         }
     }
-    let mut out = Doubt { pm: [None; VALUE_COUNT], most: [None; VALUE_COUNT], effects: Vec::new() };
+    let readings = effects.len();
+    effects.extend(assumed);
+    let mut out = Doubt { pm: [None; VALUE_COUNT], read: [None; VALUE_COUNT], most: [None; VALUE_COUNT], effects: Vec::new() };
     for (place, value) in base.sheet.values().iter().enumerate() {
         if value.is_err() {
             continue;
@@ -55,6 +63,7 @@ pub fn doubt(readings: &Readings, base: &Solution) -> Doubt {
         let parts = effects.iter().map(|e| (e.field, e.values[place].unwrap_or(0.0).powi(2)));
         let sum: f64 = parts.clone().map(|p| p.1).sum();
         out.pm[place] = Some(sum.sqrt());
+        out.read[place] = Some(parts.clone().take(readings).map(|p| p.1).sum::<f64>().sqrt());
         let most = parts.max_by(|a, b| a.1.total_cmp(&b.1));
         out.most[place] = most.filter(|m| m.1 > 0.0).map(|(f, p)| (f, p / sum));
     }
@@ -111,15 +120,42 @@ impl Step {
     }
 }
 
+/// The most that something taken for granted does to every value over its range, and to every end against the one that ends the travel.
+/// Where a value exists no more, it may be anything: its own size counts.
+fn taken(assumption: &Assumption, base: &Solution) -> Effect {
+    let mut effect = Effect { field: assumption.settled_by, values: [None; VALUE_COUNT], ends: [[0.0; ENDS.len()]; 2] };
+    for corner in &assumption.corners {
+        let other = solve(corner, [None; 2]);
+        for ((place, b), o) in effect.values.iter_mut().zip(base.sheet.values()).zip(other.sheet.values()) {
+            let moved = match (b, o) {
+                (Ok(b), Ok(o)) => (o - b).abs(),
+                (Ok(b), Err(Gap::Unreachable(_))) => b.abs().max(1.0),
+                _ => continue,
+            };
+            *place = Some(place.map_or(moved, |m| m.max(moved)));
+        }
+        for way in 0..2 {
+            let Some(active) = base.ends[way] else { continue };
+            let moved = |k: usize| Some(other.distances[way][k]? - base.distances[way][k]?);
+            for (k, place) in effect.ends[way].iter_mut().enumerate() {
+                if let (Some(here), Some(there)) = (moved(k), moved(active)) {
+                    *place = place.max((here - there).abs());
+                }
+            }
+        }
+    }
+    effect
+}
+
 /// Every other pair of ends that the ± leaves possible.
-fn other_ends(base: &Solution, effects: &[Effect]) -> Vec<[Option<usize>; 2]> {
+fn other_ends<'a>(base: &Solution, effects: impl Iterator<Item = &'a Effect> + Clone) -> Vec<[Option<usize>; 2]> {
     let possible = [0, 1].map(|way| {
         let mut list = vec![base.ends[way]];
         let Some(active) = base.ends[way] else { return list };
         let at = |k: usize| base.distances[way][k];
         for k in (0..ENDS.len()).filter(|&k| k != active) {
             let (Some(d), Some(a)) = (at(k), at(active)) else { continue };
-            let pm = effects.iter().map(|e| (e.ends[way][k] - e.ends[way][active]).powi(2)).sum::<f64>().sqrt();
+            let pm = effects.clone().map(|e| (e.ends[way][k] - e.ends[way][active]).powi(2)).sum::<f64>().sqrt();
             if d - a <= pm {
                 list.push(Some(k));
             }

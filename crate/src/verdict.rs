@@ -3,6 +3,7 @@
 use crate::axle::{arms, axis_spacings};
 use crate::fields::Field;
 use crate::findings::{Case, Finding, Kind};
+use crate::fitting::{Best, Line};
 use crate::readings::Inputs;
 use crate::results::{FieldSet, Gap, Name, ResultUnit, all};
 use crate::steering::rack_numbers;
@@ -14,9 +15,11 @@ use serde::Serialize;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum VerdictKind {
-    /// A left turn of the wheel steers right. Outranks everything.
+    /// The two wheels steer against each other. Outranks everything.
+    Opposed,
+    /// A left turn of the wheel steers right.
     Backwards,
-    /// One of the ten numbers is missing, or readings contradict each other.
+    /// One of the nine numbers is missing, or readings contradict each other.
     Needs,
     /// A demand is not met.
     Fails,
@@ -29,7 +32,7 @@ pub enum VerdictKind {
 /// The verdict of a rack.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Verdict {
-    /// Which of the five.
+    /// Which of the six.
     pub kind: VerdictKind,
     /// A few words.
     pub head: Text,
@@ -43,14 +46,16 @@ pub struct Verdict {
     pub assumed: Vec<&'static str>,
     /// What was typed, cannot be read, and is therefore left out.
     pub unread: Vec<&'static str>,
+    /// What is unusual, a sentence each.
+    pub notices: Vec<Text>,
 }
 
-/// The ten numbers of a first verdict: what of them is missing.
-pub fn missing_of_ten(x: &Inputs) -> FieldSet {
+/// The nine numbers of a first verdict: what of them is missing. A rack line that cannot be read is missing too.
+pub fn missing_of_nine(x: &Inputs) -> FieldSet {
     let know = |f: Field| crate::axle::known(x.get(f), f);
     let arms = arms(x);
     let [c, t, _] = rack_numbers(x);
-    let ten = all([
+    let nine = all([
         know(Field::Wheelbase),
         know(Field::FrontTrack),
         axis_spacings(x, arms).map(|w| w[0].0),
@@ -61,7 +66,7 @@ pub fn missing_of_ten(x: &Inputs) -> FieldSet {
         t,
         know(Field::BarMoves),
     ]);
-    match ten {
+    match nine {
         Err(Gap::Missing(set)) => set,
         _ => FieldSet::NONE,
     }
@@ -71,17 +76,24 @@ pub fn missing_of_ten(x: &Inputs) -> FieldSet {
 pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
     let x = case.x();
     let worst = |kind: Kind| findings.iter().find(|f| f.judged && f.kind == kind);
-    let mut needs = missing_of_ten(&x);
+    let mut needs = missing_of_nine(&x);
     // A limit that cannot be read is not one that may be left out.
     for (field, _) in crate::readings::STARTING_LIMITS {
+        // The toe is asked about only where rods of a typed length may make one.
+        if field == Field::ToeMax && x.get(Field::RodLength).is_none() {
+            continue;
+        }
         if x.get(field).is_none() && !case.readings.off.has(field) {
             needs = needs.with(FieldSet::of(field));
         }
     }
+    let opposed = findings.iter().find(|f| f.name == "opposed" && f.kind == Kind::Fail);
     let direction = findings.iter().find(|f| f.name == "direction" && f.kind == Kind::Fail);
     let contradiction = findings.iter().find(|f| f.name == "contradiction");
     let said = |f: &Finding| Text::fill(if f.remedy.mm.is_empty() { "{}." } else { "{}. {}" }, &[&f.title, &f.remedy]);
-    let (kind, head, sentence, because) = if let Some(f) = direction {
+    let (kind, head, sentence, because) = if let Some(f) = opposed {
+        (VerdictKind::Opposed, f.head.clone(), said(f), f.name)
+    } else if let Some(f) = direction {
         (VerdictKind::Backwards, f.head.clone(), said(f), f.name)
     } else if let Some(f) = contradiction {
         (VerdictKind::Needs, f.head.clone(), said(f), f.name)
@@ -91,21 +103,14 @@ pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
         let head = if few.len() == 1 { say.clone() } else { format!("needs {} more numbers", few.len()) };
         (VerdictKind::Needs, Text::same(head), Text::fill("{} for a verdict.", &[&words::capital(&say)]), "")
     } else if let Some(f) = worst(Kind::Fail) {
-        (VerdictKind::Fails, f.head.clone(), said(f), f.name)
+        (VerdictKind::Fails, f.head.clone(), placed(case, said(f)), f.name)
     } else if let Some(f) = worst(Kind::Close) {
-        (VerdictKind::Close, Text::same("too close to call"), said(f), f.name)
+        (VerdictKind::Close, Text::same("too close to call"), placed(case, said(f)), f.name)
     } else if findings.iter().any(|f| f.judged && f.kind == Kind::Missing) {
         (VerdictKind::Needs, Text::same("needs more"), Text::same("Needs more readings for a verdict."), "")
     } else {
-        let smallest = |name: Name| all([case.get(name, 0), case.get(name, 1)]).map(|[a, b]| a.min(b));
-        let lock = smallest(Name::LockInner).map(degrees).unwrap_or_default();
-        let circle = all([case.get(Name::CircleCentre, 0), case.get(Name::CircleCentre, 1)]).map(|[a, b]| a.max(b));
-        let circle = circle.map(|c| figure(ResultUnit::Circle, c, None)).unwrap_or_default();
-        let sentence = Text::fill(
-            "Suits in plan: steers the right way, the inner wheel turns {} each way at least, circle {} at the tyre’s centre. Bump steer is not judged yet.",
-            &[&lock, &circle],
-        );
-        (VerdictKind::Suits, Text::same("suits in plan"), sentence, "")
+        let (head, sentence) = suits(case);
+        (VerdictKind::Suits, head, sentence, "")
     };
     Verdict {
         kind,
@@ -115,6 +120,39 @@ pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
         unchecked: unchecked(case, findings),
         assumed: assumed(case, &x),
         unread: case.readings.unclear.iter().map(|u| words::field(u.0)).collect(),
+        notices: findings.iter().filter(|f| f.kind == Kind::Notice).map(|f| Text::fill("{}. {}", &[&f.title, &f.remedy])).collect(),
+    }
+}
+
+/// The same with where the rack sits, where that was found and not typed.
+fn placed(case: &Case, said: Text) -> Text {
+    match case.line {
+        Line::Found(best) => Text::fill("{} That is with the rack line {}, the best there is room for.", &[&said, &words::line(best.at)]),
+        _ => said,
+    }
+}
+
+/// What is said of a rack that keeps every demand: head and sentence. What has no value is left out.
+fn suits(case: &Case) -> (Text, Text) {
+    let smallest = |name: Name| all([case.get(name, 0), case.get(name, 1)]).map(|[a, b]| a.min(b));
+    let lock = smallest(Name::LockInner).map(degrees);
+    let circle = all([case.get(Name::CircleCentre, 0), case.get(Name::CircleCentre, 1)]).map(|[a, b]| a.max(b));
+    let circle = circle.map(|c| figure(ResultUnit::Circle, c, None));
+    let mut parts = vec![Text::same("steers the right way")];
+    parts.extend(lock.map(|l| Text::fill("the inner wheel turns {} each way at least", &[&l])));
+    parts.extend(circle.map(|c| Text::fill("circle {} at the tyre’s centre", &[&c])));
+    let parts = parts.into_iter().reduce(|all, part| Text::fill("{}, {}", &[&all, &part])).unwrap_or_default();
+    let close = "Bump steer is not judged yet.";
+    match case.line {
+        Line::Found(Best { at, stretch: Some([rear, front]), .. }) => {
+            let range = [front.at, rear.at].map(words::line_short);
+            let place = Text::fill("{} (from {} to {})", &[&words::line(*at), &range[0], &range[1]]);
+            (
+                Text::fill("suits {}", &[&words::line_short(*at)]),
+                Text::fill("Suits from above {}: {}. {}", &[&place, &parts, &close]),
+            )
+        }
+        _ => (Text::same("suits from above"), Text::fill("Suits from above: {}. {}", &[&parts, &close])),
     }
 }
 
@@ -126,7 +164,9 @@ fn unchecked(case: &Case, findings: &[Finding]) -> Vec<&'static str> {
         let what = match f.name {
             "inner_joint" => "inner joint angles",
             "outer_joint" => "outer joint angles",
-            "rod_length" => "rod length in the donor’s range",
+            "rod_range" => "rod length in the donor’s range",
+            "rod_shortest" => "rod against the donor’s shortest",
+            "rod_longest" => "rod against the donor’s longest",
             "circle_edge_max" => "circle at the tyre’s outer edge",
             "wall_to_wall_max" => "circle wall to wall",
             _ => continue,
@@ -142,11 +182,13 @@ fn assumed(case: &Case, x: &Inputs) -> Vec<&'static str> {
     let mut out = Vec::new();
     out.extend(case.axis_note(true));
     out.extend(case.axis_note(false));
+    out.extend(case.lean_note());
     if x.get(Field::Height).is_none() {
-        out.push("inner joints taken as level with the rod ends");
+        out.push("inner joints taken as level with the tie-rod ends");
     }
     if x.get(Field::Offset).is_none() {
         out.push("rack taken as centred on the car");
     }
+    out.extend(case.unlike_note());
     out
 }

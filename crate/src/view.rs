@@ -4,10 +4,12 @@ use crate::compare::{Alike, alike};
 use crate::curves::curves;
 use crate::fields::{Field, Quantity, Section};
 use crate::findings::{Case, Finding, findings};
+use crate::fitting::{Fitted, Line, fit, fitted};
 use crate::measure::{Entry, Side, Unclear};
+use crate::notice::{notices, typed_fraction, unused, unused_of};
 use crate::plan::{Entries, Plan};
 use crate::readings::{Origin, Readings, carrier, of_section};
-use crate::results::{Gap, Name, RESULTS, ResultUnit, Sheet};
+use crate::results::{Gap, Name, RESULTS, ResultUnit, Sheet, Sides};
 use crate::steering::{Solution, solve};
 use crate::text::{Text, degrees, figure, trimmed};
 use crate::travel::ENDS;
@@ -58,6 +60,8 @@ pub struct FieldView {
     pub pm: Text,
     /// The rack it is carried over from.
     pub from: String,
+    /// What is to be said of the reading itself: that nothing uses it yet, or that a slip is likely; empty where nothing is.
+    pub note: String,
 }
 
 /// One rack, evaluated.
@@ -69,6 +73,8 @@ pub struct RackView {
     pub note: String,
     /// The verdict.
     pub verdict: Verdict,
+    /// Where it sits.
+    pub line: LineView,
     /// Its fields, by name, carried ones included; absent ones are left out.
     pub fields: LiteMap<&'static str, FieldView>,
     /// Every result of the table, in its order.
@@ -77,6 +83,28 @@ pub struct RackView {
     pub findings: Vec<Finding>,
     /// Curves over the turn.
     pub curves: CurvesView,
+}
+
+/// Where a rack sits, fore and aft, and within what it suits.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LineView {
+    /// "typed", "found" (the best one, within a stretch that passes), "none" (no line passes: the one that misses least), "level" (too little
+    /// is known for one to be better than another) or "unread".
+    pub status: &'static str,
+    /// The rack line, mm, ahead of the tie-rod ends positive.
+    pub at: Option<f64>,
+    /// Rearmost line of the stretch that passes, mm.
+    pub from: Option<f64>,
+    /// Foremost line of it, mm.
+    pub to: Option<f64>,
+    /// The finding that fails further to the rear; "room" where the car's room ends there.
+    pub from_limit: &'static str,
+    /// The same further to the front.
+    pub to_limit: &'static str,
+    /// Where it sits, in a few words.
+    pub short: Text,
+    /// Where it sits and what bounds that, in a sentence.
+    pub text: Text,
 }
 
 /// One result.
@@ -141,24 +169,37 @@ pub struct Evaluated {
     pub solution: Solution,
     /// How sure it is.
     pub doubt: Doubt,
+    /// Where its rack line comes from.
+    pub line: Line,
+}
+
+impl Evaluated {
+    /// What a judgement needs of it.
+    pub fn case(&self) -> Case<'_> {
+        Case { readings: &self.readings, solution: &self.solution, doubt: &self.doubt, line: &self.line }
+    }
 }
 
 /// Computes everything for the rack of index `rack` (or for the car alone, where there is none).
 pub fn evaluate_rack(plan: &Plan, rack: usize) -> Evaluated {
-    solved(Readings::of(plan, rack))
+    solved(fitted(plan, rack))
 }
 
-fn solved(readings: Readings) -> Evaluated {
+fn solved(Fitted { readings, line }: Fitted) -> Evaluated {
     let solution = solve(&readings.inputs(), [None; 2]);
     let doubt = doubt(&readings, &solution);
-    Evaluated { readings, solution, doubt }
+    Evaluated { readings, solution, doubt, line }
 }
 
 /// Evaluates a plan.
 pub fn evaluate(plan: &Plan) -> View {
     let shared = Readings::shared(plan);
-    let solved: Vec<Evaluated> = (0..plan.racks.len()).map(|i| solved(shared.clone().with_rack(plan, i))).collect();
+    let solved: Vec<Evaluated> = (0..plan.racks.len()).map(|i| solved(fit(shared.clone().with_rack(plan, i)))).collect();
+    // Notes beside the car's fields are those for the rack that is shown.
+    let notes = |e: Option<&Evaluated>| e.map_or_else(Vec::new, |e| unused(&e.case()));
+    let beside = notes(solved.get(plan.chosen).or(solved.first()));
     let car = shared.with_rack(plan, usize::MAX);
+    let beside = if solved.is_empty() { unused_of(&car) } else { beside };
     View {
         name: plan.name.clone(),
         invented: plan.invented,
@@ -168,8 +209,8 @@ pub fn evaluate(plan: &Plan) -> View {
             n => format!("{n} entries from a newer Donorack not shown"),
         },
         chosen: plan.chosen,
-        car: fields(Section::Car, &plan.car, &car, plan, 0),
-        limits: fields(Section::Limits, &plan.limits, &car, plan, 0),
+        car: fields(Section::Car, &plan.car, &car, plan, 0, &beside),
+        limits: fields(Section::Limits, &plan.limits, &car, plan, 0, &[]),
         racks: solved.iter().enumerate().map(|(i, e)| rack_view(plan, i, e)).collect(),
         alike: alike(&solved),
     }
@@ -177,21 +218,64 @@ pub fn evaluate(plan: &Plan) -> View {
 
 fn rack_view(plan: &Plan, index: usize, e: &Evaluated) -> RackView {
     let rack = &plan.racks[index];
-    let case = Case { readings: &e.readings, solution: &e.solution, doubt: &e.doubt };
-    let findings = findings(&case);
+    let case = e.case();
+    let mut findings = findings(&case);
+    crate::remedy::add(&case, &mut findings);
+    let notices = notices(&case, plan, index, &findings);
+    findings.extend(notices);
     let verdict = verdict(&case, &findings);
     RackView {
         name: rack.name.clone(),
         note: rack.note.clone(),
-        fields: fields(Section::Rack, &rack.entries, &e.readings, plan, index),
+        fields: fields(Section::Rack, &rack.entries, &e.readings, plan, index, &unused(&case)),
         results: results(&case),
         curves: curves_view(&case),
+        line: line_view(&case),
         verdict,
         findings,
     }
 }
 
-fn fields(section: Section, entries: &Entries, readings: &Readings, plan: &Plan, rack: usize) -> LiteMap<&'static str, FieldView> {
+fn line_view(case: &Case) -> LineView {
+    let at = case.x().get(Field::RackLine);
+    let unlike = case.unlike_note().map_or_else(Text::default, |note| Text::same(format!(" {}.", words::capital(note))));
+    let plain = |status, text: Text| LineView {
+        status,
+        at,
+        from: None,
+        to: None,
+        from_limit: "",
+        to_limit: "",
+        short: at.map_or_else(Text::default, words::line_short),
+        text: Text::fill("{}{}", &[&text, &unlike]),
+    };
+    match (case.line, at) {
+        (Line::Typed, None) => plain("unread", Text::default()),
+        (Line::Typed, Some(at)) => plain("typed", Text::fill("Rack line as typed, {}.", &[&words::line(at)])),
+        (Line::Level, _) => plain("level", Text::same("Taken as level with the tie-rod ends until its best place can be found.")),
+        (Line::Found(best), _) => {
+            let Some([rear, front]) = best.stretch else {
+                let say = "No rack line in the room there is keeps every demand: {} comes nearest.";
+                return plain("none", Text::fill(say, &[&words::line(best.at)]));
+            };
+            let why = |end: &crate::fitting::LineEnd| words::finding(end.limit);
+            let text = Text::fill(
+                "Best {}; it keeps every demand from {} ({}) to {} ({}).",
+                &[&words::line(best.at), &words::line_short(front.at), &why(&front), &words::line_short(rear.at), &why(&rear)],
+            );
+            LineView { from: Some(rear.at), to: Some(front.at), from_limit: rear.limit, to_limit: front.limit, ..plain("found", text) }
+        }
+    }
+}
+
+fn fields(
+    section: Section,
+    entries: &Entries,
+    readings: &Readings,
+    plan: &Plan,
+    rack: usize,
+    unused: &[(Field, &'static str)],
+) -> LiteMap<&'static str, FieldView> {
     let mut out = LiteMap::new();
     for field in of_section(section) {
         let item = readings.items[field as usize];
@@ -205,15 +289,25 @@ fn fields(section: Section, entries: &Entries, readings: &Readings, plan: &Plan,
             },
             _ => continue,
         };
-        out.insert(field.spec().name, field_view(field, &entry, status, from));
+        let mut view = field_view(field, &entry, status, from);
+        if let Some((_, why)) = unused.iter().find(|u| u.0 == field) {
+            view.note = format!("Not used yet: it {why}.");
+        } else if typed_fraction(field, &entry) {
+            view.note = "A fraction of a millimetre? If these are inches, choose in.".to_owned();
+        }
+        out.insert(field.spec().name, view);
     }
     out
 }
 
 /// The entry that a default limit amounts to.
 pub(crate) fn starting(field: Field) -> Entry {
-    let value = crate::readings::STARTING_LIMITS.iter().find(|s| s.0 == field).map_or(0.0, |s| s.1);
-    Entry::new(trimmed(value), base(field.spec().quantity), None)
+    let all = crate::readings::STARTING_LIMITS.iter().chain(&crate::readings::STARTING_BANDS);
+    let value = all.clone().find(|s| s.0 == field).map_or(0.0, |s| s.1);
+    match field.spec().sides {
+        Some(_) => Entry::new(trimmed(value.abs()), base(field.spec().quantity), Some(if value < 0.0 { Side::Minus } else { Side::Plus })),
+        None => Entry::new(trimmed(value), base(field.spec().quantity), None),
+    }
 }
 
 fn field_view(field: Field, entry: &Entry, status: &'static str, from: String) -> FieldView {
@@ -243,6 +337,7 @@ fn field_view(field: Field, entry: &Entry, status: &'static str, from: String) -
         }),
         pm: good.map_or(Text::default(), |r| tolerance(field, r.pm, r.pm_typed)),
         from,
+        note: String::new(),
     }
 }
 
@@ -264,7 +359,7 @@ pub(crate) fn tolerance(field: Field, pm: f64, typed: bool) -> Text {
 
 fn results(case: &Case) -> Vec<ResultView> {
     let sheet = &case.solution.sheet;
-    let (ground, rod_end) = (case.axis_note(true), case.axis_note(false));
+    let (ground, rod_end, lean) = (case.axis_note(true), case.axis_note(false), case.lean_note());
     let mut out = Vec::with_capacity(crate::results::VALUE_COUNT);
     for row in RESULTS {
         for k in 0..row.count() {
@@ -272,7 +367,7 @@ fn results(case: &Case) -> Vec<ResultView> {
             let place = Sheet::place(row.name, k);
             let (pm, most) = (case.doubt.pm[place], case.doubt.most[place]);
             let (status, why, text) = match value {
-                Ok(v) => ("ok", String::new(), figure(row.unit, v, pm)),
+                Ok(_) => ("ok", String::new(), case.shown(row.name, k)),
                 Err(gap) => {
                     let why = words::gap(gap, case.readings);
                     (if matches!(gap, Gap::Missing(_)) { "missing" } else { "unreachable" }, why.clone(), Text::same(why))
@@ -282,8 +377,12 @@ fn results(case: &Case) -> Vec<ResultView> {
             if value.is_ok() {
                 notes.extend(ground.filter(|_| leans_on_ground(row.name)).map(str::to_owned));
                 notes.extend(rod_end.filter(|_| leans_on_rod_end(row.name)).map(str::to_owned));
+                notes.extend(lean.filter(|_| leans_on_rod_end(row.name) && row.name != Name::AxisSpacingRodEnd).map(str::to_owned));
                 let end = case.solution.ends[1 - k].filter(|_| row.name == Name::UsableTravel);
                 notes.extend(end.map(|e| format!("ended by {}", words::end(ENDS[e]))));
+                if row.sides == Sides::Lock {
+                    notes.extend(stop_to_make(case, k));
+                }
             }
             out.push(ResultView {
                 name: row.key,
@@ -301,6 +400,18 @@ fn results(case: &Case) -> Vec<ResultView> {
         }
     }
     out
+}
+
+/// That a lock counts on a stop which somebody has to make, where no part of the rack ends it.
+fn stop_to_make(case: &Case, lock: usize) -> Option<String> {
+    let way = usize::from((lock == 0) == (case.solution.direction? > 0.0));
+    let end = ENDS[case.solution.ends[way]?];
+    let travel = case.solution.sheet.get(Name::UsableTravel, 1 - way).ok()?;
+    let made = !matches!(end, crate::travel::End::RackEnd | crate::travel::End::Stop);
+    made.then(|| {
+        let at = crate::text::at_most(travel);
+        format!("with a stop at {} ({}), to be made", at.mm, at.inch)
+    })
 }
 
 fn leans_on_rod_end(name: Name) -> bool {

@@ -20,9 +20,9 @@ pub fn field(f: Field) -> &'static str {
         AxisSpacingGround => "Steering axes at the ground",
         ScrubRadius => "Scrub radius",
         AxisSpacingRodEnd => "Steering axes at rod-end height",
-        RodEndSpacing => "Spacing of the outer rod ends",
+        RodEndSpacing => "Spacing of the tie-rod ends",
         KingpinInclination => "Kingpin inclination",
-        RodEndHeight => "Height of the rod ends",
+        RodEndHeight => "Height of the tie-rod ends",
         ArmForeAft => "Tie-rod end from the steering axis, fore and aft",
         ArmInboard => "Tie-rod end from the steering axis, sideways",
         ArmLength => "Steering arm length",
@@ -35,14 +35,17 @@ pub fn field(f: Field) -> &'static str {
         CornerWidth => "Body width there",
         SecondCornerAhead => "Second body corner",
         SecondCornerWidth => "Body width at the second corner",
+        RackLineFrom => "A rack could sit from",
+        RackLineTo => "A rack could sit to",
+        Caster => "Caster",
         TravelPerTurn => "Travel per turn",
         Travel => "Total travel",
         Turns => "Turns end to end",
         InnerJointSpacing => "Spacing of the inner joints",
         BarMoves => "Turn the shaft left: the bar moves",
-        RackLine => "Rack line from the line of the rod ends",
+        RackLine => "Rack line from the line of the tie-rod ends",
         Offset => "Middle of the rack off the car’s middle",
-        Height => "Inner joints above or below the rod ends",
+        Height => "Inner joints above or below the tie-rod ends",
         StopLeft => "Stop, bar to the left",
         StopRight => "Stop, bar to the right",
         RodLength => "Rod as it is",
@@ -50,9 +53,10 @@ pub fn field(f: Field) -> &'static str {
         RodLengthMax => "Longest rod",
         InnerJointLimit => "Inner joint goes to",
         OuterJointLimit => "Outer joint goes to",
+        TravelTwoTurns => "Travel over two turns",
         LockWanted => "Wanted lock, inner wheel",
         ReserveWanted => "Travel to keep before toggle or fold-back",
-        TransmissionWanted => "Smallest transmission angle at lock",
+        TransmissionWanted => "Smallest angle between rod and arm",
         RatioMin => "Smallest ratio on centre",
         RatioMax => "Largest ratio on centre",
         TurnsMin => "Fewest turns lock to lock",
@@ -62,6 +66,23 @@ pub fn field(f: Field) -> &'static str {
         CircleMax => "Largest circle, tyre’s centre",
         CircleEdgeMax => "Largest circle, tyre’s outer edge",
         WallToWallMax => "Largest circle, wall to wall",
+        ToeMax => "Largest toe that rods as they are may make",
+        UsualRatioMin => "Unusual below: ratio on centre",
+        UsualRatioMax => "Unusual above: ratio on centre",
+        UsualTurnsMin => "Unusual below: turns lock to lock",
+        UsualTurnsMax => "Unusual above: turns lock to lock",
+        UsualCircleMin => "Unusual below: circle, tyre’s centre",
+        UsualCircleMax => "Unusual above: circle, tyre’s centre",
+        UsualAckermannMin => "Unusual below: Ackermann at lock",
+        UsualAckermannMax => "Unusual above: Ackermann at lock",
+        UsualScrubMin => "Unusual further outboard: scrub radius",
+        UsualScrubMax => "Unusual further inboard: scrub radius",
+        UsualRodMin => "Unusual below: tie rod length",
+        UsualRodMax => "Unusual above: tie rod length",
+        UsualWheelbaseMin => "Unusual below: wheelbase over track",
+        UsualWheelbaseMax => "Unusual above: wheelbase over track",
+        UsualTiltMax => "Unusual above: tilt of the tie rods",
+        UsualTolerance => "Unusual above: ± as a share of its reading",
     }
 }
 
@@ -72,12 +93,12 @@ pub fn needed(f: Field) -> &'static str {
         Wheelbase => "the wheelbase",
         FrontTrack => "the front track",
         RearTrack => "the rear track",
-        AxisSpacingGround => "the steering axes’ spacing at the ground or the rod ends’ spacing",
+        AxisSpacingGround => "the steering axes’ spacing at the ground or the tie-rod ends’ spacing",
         ArmForeAft => "the tie-rod end’s distance ahead of or behind the steering axis",
         ArmInboard => "the tie-rod end’s distance inboard or outboard of the steering axis",
         TyreWidth => "the tyre’s section width",
         CornerAhead | CornerWidth => "a front body corner and the width there",
-        TravelPerTurn => "the travel per turn",
+        TravelPerTurn => "the travel over two turns",
         Travel => "the total travel, or the turns end to end",
         InnerJointSpacing => "the spacing of the inner joints",
         BarMoves => "which way the bar moves",
@@ -88,7 +109,7 @@ pub fn needed(f: Field) -> &'static str {
         OuterJointLimit => "the outer joint’s limit",
         LockWanted => "the wanted lock",
         ReserveWanted => "the travel to keep before toggle or fold-back",
-        TransmissionWanted => "the smallest transmission angle",
+        TransmissionWanted => "the smallest angle between rod and arm",
         _ => field(f),
     }
 }
@@ -100,9 +121,12 @@ pub fn capital(words: &str) -> String {
     out
 }
 
-/// The same words, beginning with a small letter.
+/// The same words, beginning with a small letter unless that is a name's.
 pub fn small(words: &str) -> String {
     let mut out = words.to_owned();
+    if out.starts_with("Ackermann") {
+        return out;
+    }
     out.get_mut(..1).into_iter().for_each(str::make_ascii_lowercase);
     out
 }
@@ -140,6 +164,7 @@ pub fn needs(set: FieldSet, readings: &Readings) -> String {
 fn clash_needs(c: Clash) -> &'static str {
     match c {
         Clash::Travel => "travel, travel per turn and turns that agree",
+        Clash::TwoTurns => "one travel per turn",
         Clash::Track | Clash::Axes => "steering axes and a track that agree",
         Clash::RodEnds => "spacings at the rod ends that agree",
         Clash::Inclination => "axis spacings and an inclination that agree",
@@ -155,13 +180,17 @@ pub fn turned_off(f: Field) -> &'static str {
     match f {
         LockWanted => "lock (turned off by you)",
         ReserveWanted => "travel kept before toggle or fold-back (turned off by you)",
-        TransmissionWanted => "transmission angle (turned off by you)",
+        TransmissionWanted => "angle between rod and arm (turned off by you)",
         RatioMin | RatioMax => "ratio on centre (turned off by you)",
         TurnsMin | TurnsMax => "turns lock to lock (turned off by you)",
         AckermannMin | AckermannMax => "Ackermann at lock (turned off by you)",
         CircleMax => "circle at the tyre’s centre (turned off by you)",
         CircleEdgeMax => "circle at the tyre’s outer edge (turned off by you)",
         WallToWallMax => "circle wall to wall (turned off by you)",
+        ToeMax => "toe of rods as they are (turned off by you)",
+        UsualRatioMin | UsualRatioMax | UsualTurnsMin | UsualTurnsMax | UsualCircleMin | UsualCircleMax | UsualAckermannMin
+        | UsualAckermannMax | UsualScrubMin | UsualScrubMax | UsualRodMin | UsualRodMax | UsualWheelbaseMin | UsualWheelbaseMax
+        | UsualTiltMax | UsualTolerance => "what is unusual (turned off by you)",
         _ => "a demand (turned off by you)",
     }
 }
@@ -173,6 +202,11 @@ pub fn clash(c: Clash, fields: FieldSet) -> (&'static str, &'static str, &'stati
             "Travel, travel per turn and turns do not agree",
             "Travel per turn times turns is {} away from the total travel, more than the ± {} of these readings.",
             "Measure again: count the turns from end to end, and the travel over two turns. Nothing is computed from them until they agree.",
+        ),
+        Clash::TwoTurns => (
+            "Travel over two turns and travel per turn do not agree",
+            "Twice the travel per turn is {} away from the travel over two turns, more than the ± {} of these readings.",
+            "Measure again, or keep only one of them.",
         ),
         Clash::Track => (
             "Track, steering axes and scrub radius do not agree",
@@ -186,7 +220,7 @@ pub fn clash(c: Clash, fields: FieldSet) -> (&'static str, &'static str, &'stati
         ),
         Clash::RodEnds => (
             "The spacings at rod-end height do not agree",
-            "Rod ends plus both sideways distances are {} away from the axes’ spacing there, more than the ± {} of these readings.",
+            "Tie-rod ends plus both sideways distances are {} away from the axes’ spacing there, more than the ± {} of these readings.",
             "Measure again, or take one of them away.",
         ),
         Clash::Inclination => (
@@ -207,8 +241,10 @@ pub fn clash(c: Clash, fields: FieldSet) -> (&'static str, &'static str, &'stati
                 "Two limits of the ratio are the wrong way round"
             } else if fields.has(Field::TurnsMin) {
                 "Two limits of the turns are the wrong way round"
-            } else {
+            } else if fields.has(Field::AckermannMin) {
                 "Two limits of Ackermann are the wrong way round"
+            } else {
+                "Two bounds of what is unusual are the wrong way round"
             };
             (title, "The smallest allowed is larger than the largest.", "Swap them.")
         }
@@ -225,6 +261,46 @@ pub fn method(m: Method) -> &'static str {
         Method::AngleFinder => "angle finder",
         Method::CountedTurns => "counted turns",
         Method::Exact => "exact",
+    }
+}
+
+/// A rack line in a sentence part: "13.0 mm behind the tie-rod ends".
+pub fn line(at: f64) -> Text {
+    if at.abs() < 0.05 {
+        return Text::same("level with the tie-rod ends");
+    }
+    let way = if at > 0.0 { "ahead of" } else { "behind" };
+    Text::fill("{} {} the tie-rod ends", &[&crate::text::length(at.abs()), &way])
+}
+
+/// The same, short: "13.0 mm behind".
+pub fn line_short(at: f64) -> Text {
+    if at.abs() < 0.05 {
+        return Text::same("level");
+    }
+    Text::fill("{} {}", &[&crate::text::length(at.abs()), &if at > 0.0 { "ahead" } else { "behind" }])
+}
+
+/// What a finding is about, in a list.
+pub fn finding(name: &str) -> &'static str {
+    match name {
+        "direction" => "which way it steers",
+        "opposed" => "wheels that steer apart",
+        "lock" => "lock",
+        "reserve" => "travel kept before toggle or fold-back",
+        "inner_joint" => "inner joint",
+        "outer_joint" => "outer joint",
+        "transmission" => "angle between rod and arm",
+        "rod_length" => "rod length",
+        "toe" => "toe at mid-travel",
+        "ratio_min" | "ratio_max" => "ratio on centre",
+        "turns_min" | "turns_max" => "turns lock to lock",
+        "ackermann_min" | "ackermann_max" => "Ackermann at lock",
+        "circle_max" => "circle at the tyre’s centre",
+        "circle_edge_max" => "circle at the tyre’s outer edge",
+        "wall_to_wall_max" => "circle wall to wall",
+        "room" => "the room there is",
+        _ => "something else",
     }
 }
 
@@ -250,6 +326,7 @@ pub fn unit(u: ResultUnit) -> &'static str {
         ResultUnit::Ratio => "1",
         ResultUnit::Percent => "%",
         ResultUnit::MmPerDeg => "mm/deg",
+        ResultUnit::DegPerMm => "deg/mm",
     }
 }
 
@@ -276,7 +353,8 @@ pub fn why(w: Why) -> &'static str {
         Why::NoTravel => "no usable travel this way",
         Why::NoTurn => "the wheels do not turn together to this side",
         Why::ArmsCross => "the arms would reach past the car’s middle",
-        Why::RackTooWide => "the inner joints are further apart than the outer rod ends",
+        Why::Opposed => "the two wheels steer against each other",
+        Why::RackTooWide => "the inner joints are further apart than the tie-rod ends",
     }
 }
 
@@ -315,20 +393,26 @@ pub fn result(n: Name) -> &'static str {
         ChalkLine => "Chalk-line figure",
         RodLength => "Tie rod length",
         RodAngle => "Rod to rack at mid-travel",
+        RodLengthStraight => "Tie rod that stands the wheel straight",
+        ToeCentre => "Toe at mid-travel",
+        RodTilt => "Tie rod’s tilt out of level",
         RatioFirst => "First ratio",
         RatioCentre => "Ratio on centre",
         RatioLock => "Ratio to lock",
         RackPerDegree => "Rack travel per degree",
+        SteerRate => "Steer per millimetre of rack",
         ToggleLeftWheel => "Toggle, left wheel",
         ToggleRightWheel => "Toggle, right wheel",
         FoldBackLeftWheel => "Fold-back, left wheel",
         FoldBackRightWheel => "Fold-back, right wheel",
         UsableTravel => "Usable travel",
         Turns => "Turns lock to lock",
-        Reserve => "Reserve at lock",
-        ReserveHardware => "Reserve at the hardware’s end",
+        Reserve => "Travel kept before toggle, at lock",
+        ReserveHardware => "Travel kept before toggle, at the rack’s end",
         InnerJointReserve => "Inner joint’s reserve",
         OuterJointReserve => "Outer joint’s reserve",
+        InnerJointMargin => "Inner joint’s angle to spare",
+        OuterJointMargin => "Outer joint’s tilt to spare",
         RodOverShortest => "Rod over the shortest",
         RodUnderLongest => "Rod under the longest",
         LockInner => "Inner wheel at lock",
@@ -338,8 +422,9 @@ pub fn result(n: Name) -> &'static str {
         AckermannAngle => "Ackermann by angle difference",
         AckermannCotangent => "Ackermann by cotangent",
         AckermannLimit => "Ackermann near straight ahead",
-        TransmissionInner => "Transmission angle, inner wheel",
-        TransmissionOuter => "Transmission angle, outer wheel",
+        TransmissionInner => "Between rod and arm at lock, inner wheel",
+        TransmissionOuter => "Between rod and arm at lock, outer wheel",
+        TransmissionLeast => "Smallest angle between rod and arm",
         InnerJoint => "Inner joint’s largest angle",
         OuterJoint => "Outer joint’s largest tilt",
         CircleCentre => "Circle, tyre’s centre",
@@ -353,6 +438,9 @@ pub fn result(n: Name) -> &'static str {
 
 /// A limit that was not set by the builder.
 pub const USUAL: &str = "usual figure, common practice, no source";
+
+/// A rack line that nobody typed.
+pub const FOUND: &str = "its best place, found";
 
 /// "carried over from Hatchback rack".
 pub fn carried_from(plan: &crate::plan::Plan, rack: usize) -> String {
@@ -373,8 +461,8 @@ pub fn source(n: Name) -> &'static str {
         RatioCentre | RatioLock | RackPerDegree => "ISO 8855 for what it means; the linkage in plan, its position solved exactly",
         IdealOuter | AckermannAngle | AckermannLimit => "Ackermann’s condition, both front axes meeting on the rear axle’s line",
         AckermannCotangent => "SAE 2006-01-3638",
-        CircleCentre => "SAE J695 for what it means; plane geometry, no slip",
-        CircleOuterRules | CircleInnerRules | CircleEdge | WallToWall | RearInnerEdge => "plane geometry, no slip",
+        CircleOuterRules => "SAE J695; plane geometry, no slip",
+        CircleCentre | CircleInnerRules | CircleEdge | WallToWall | RearInnerEdge => "plane geometry, no slip",
         _ => "the linkage in plan, its position solved exactly",
     }
 }

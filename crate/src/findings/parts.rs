@@ -3,59 +3,95 @@
 use super::*;
 
 pub(super) fn transmission(case: &Case, out: &mut Vec<Finding>) {
-    let origin = case.origin(Field::TransmissionWanted);
-    for (side, place) in case.sides(Name::TransmissionInner) {
-        let word = words_of(place, &LOCK);
-        let pair = all([case.get(Name::TransmissionInner, side), case.get(Name::TransmissionOuter, side)]);
-        let (values, wanted) = match (pair, case.limit(Field::TransmissionWanted)) {
+    let (origin, name, field) = (case.origin(Field::TransmissionWanted), Name::TransmissionLeast, Field::TransmissionWanted);
+    for (side, place) in case.sides(name) {
+        let (word, lock) = (words_of(place, &TURN), TURN[place]);
+        let (value, wanted) = match (case.get(name, side), case.limit(field)) {
             (Ok(v), Some(w)) => (v, w),
-            // Without a lock there is no angle at lock: the lock's finding says why.
+            // Without a lock there is no angle on the way to it: the lock's finding says why.
             (Err(Gap::Unreachable(_)), _) => continue,
-            (pair, _) if case.readings.off.has(Field::TransmissionWanted) => {
-                let tight = pair.ok().map(|v| if v[0] <= v[1] { (v[0], Name::TransmissionInner) } else { (v[1], Name::TransmissionOuter) });
-                let value = tight.map(|(v, name)| (v, case.pm(name, side), ResultUnit::Deg));
-                out.push(turned_off("transmission", word, &format!("Angle between rod and arm {}", LOCK[place]), value));
+            (value, _) if case.readings.off.has(field) => {
+                let value = value.ok().map(|v| (v, case.pm(name, side), ResultUnit::Deg));
+                out.push(turned_off("transmission", word, &format!("Angle between rod and arm {lock}"), value));
                 continue;
             }
             (Err(gap), _) => {
-                out.push(missing("transmission", word, "Transmission angle", gap, case.readings, origin));
+                out.push(missing("transmission", word, "Angle between rod and arm", gap, case.readings, origin));
                 continue;
             }
             (_, None) => {
-                let gap = Gap::Missing(FieldSet::of(Field::TransmissionWanted));
-                out.push(missing("transmission", word, "Transmission angle", gap, case.readings, origin));
+                let gap = Gap::Missing(FieldSet::of(field));
+                out.push(missing("transmission", word, "Angle between rod and arm", gap, case.readings, origin));
                 continue;
             }
         };
-        let (value, name, wheel) = if values[0] <= values[1] {
-            (values[0], Name::TransmissionInner, "inner")
-        } else {
-            (values[1], Name::TransmissionOuter, "outer")
+        let wheel = match all([case.get(Name::TransmissionInner, side), case.get(Name::TransmissionOuter, side)]) {
+            Ok([inner, outer]) if inner <= outer => "inner",
+            _ => "outer",
         };
         let (margin, pm) = (value - wanted, case.pm(name, side));
         let kind = judge(margin, pm);
-        let lock = LOCK[place];
-        let shown = figure(ResultUnit::Deg, value, Some(pm));
+        let shown = case.shown(name, side);
         let reason = Text::fill(
             "The tighter one is the {} wheel’s; at least {} is wanted. Small angles push the joints apart more than they turn the wheel.",
             &[&wheel, &degrees(wanted)],
         );
         let parts: [&dyn Words; 2] = if kind == Kind::Close { [&lock, &shown] } else { [&shown, &lock] };
         let (head, title, remedy) = match kind {
-            Kind::Pass => ("good transmission angle", "Keeps {} between rod and arm {}", Text::default()),
+            Kind::Pass => ("good angle between rod and arm", "Keeps {} between rod and arm {}", Text::default()),
             Kind::Close => {
-                ("transmission angle too close to call", "Transmission angle too close to call {}: {}", measure_again(case, name, side))
+                ("angle between rod and arm too close to call", "Angle between rod and arm too close to call {}: {}", measure_again(case, name, side))
             }
-            _ => (
-                "rod and arm nearly in line",
-                "Only {} between rod and arm {}",
-                one(
-                    "A stop that ends the travel earlier raises it and costs lock; a rack line further from the arms’ ends, away from the toggle, raises it too.",
-                ),
-            ),
+            _ => ("rod and arm nearly in line", "Only {} between rod and arm {}", Text::default()),
         };
         let say = say(head, title, &parts, reason, remedy);
         out.push(made("transmission", word, kind, say, Some((value, wanted, margin, pm, ResultUnit::Deg)), origin));
+    }
+}
+
+/// Rods of a typed length may leave the wheels pointing elsewhere than straight ahead.
+pub(super) fn toe(case: &Case, out: &mut Vec<Finding>) {
+    if case.x().get(Field::RodLength).is_none() {
+        return;
+    }
+    let (name, field, origin) = (Name::ToeCentre, Field::ToeMax, case.origin(Field::ToeMax));
+    for (side, place) in case.sides(name) {
+        let word = words_of(place, &["left wheel", "right wheel", ""]);
+        let who = ["the left wheel", "the right wheel", "each wheel"][place];
+        let value = case.get(name, side);
+        if case.readings.off.has(field) {
+            let value = value.ok().map(|v| (v, case.pm(name, side), ResultUnit::Deg));
+            out.push(turned_off("toe", word, &format!("Toe of {who} at mid-travel"), value));
+            continue;
+        }
+        let (value, limit) = match (value, case.limit(field)) {
+            (Ok(v), Some(l)) => (v, l),
+            (Err(gap), _) => {
+                out.push(missing("toe", word, "Toe at mid-travel", gap, case.readings, origin));
+                continue;
+            }
+            (_, None) => {
+                out.push(missing("toe", word, "Toe at mid-travel", Gap::Missing(FieldSet::of(field)), case.readings, origin));
+                continue;
+            }
+        };
+        let (margin, pm) = (limit - value.abs(), case.pm(name, side));
+        let kind = judge(margin, pm);
+        let way = if value >= 0.0 { "in" } else { "out" };
+        let straight = length(case.get(Name::RodLengthStraight, side).unwrap_or(0.0));
+        let typed = length(case.get(Name::RodLength, side).unwrap_or(0.0));
+        let reason = Text::fill(
+            "The rod as typed is {} long; {} stands the wheel straight. Up to {} is allowed.",
+            &[&typed, &straight, &degrees(limit)],
+        );
+        let shown = figure(ResultUnit::Deg, value.abs(), Some(pm));
+        let (head, title, remedy) = match kind {
+            Kind::Pass => ("wheels near straight", "Toe-{} of {} at mid-travel, {}", Text::default()),
+            Kind::Close => ("toe too close to call", "Toe-{} too close to call: {}, {}", measure_again(case, name, side)),
+            _ => ("rods toe the wheels", "The rods as typed toe the wheels {} by {}, {}", Text::default()),
+        };
+        let say = say(head, title, &[&way, &shown, &who], reason, remedy);
+        out.push(made("toe", word, kind, say, Some((value, limit, margin, pm, ResultUnit::Deg)), origin));
     }
 }
 
@@ -63,7 +99,7 @@ pub(super) fn rod(case: &Case, out: &mut Vec<Finding>) {
     let ends = [(Name::RodOverShortest, Field::RodLengthMin, "shortest"), (Name::RodUnderLongest, Field::RodLengthMax, "longest")];
     if ends.iter().all(|e| case.limit(e.1).is_none()) {
         let both = [FieldSet::of(Field::RodLengthMin), FieldSet::of(Field::RodLengthMax)];
-        out.push(missing("rod_length", "", "Rod length", Gap::Missing(both[0].with(both[1])), case.readings, DONOR));
+        out.push(missing("rod_range", "", "Rod length", Gap::Missing(both[0].with(both[1])), case.readings, DONOR));
         return;
     }
     for (name, field, which) in ends {
@@ -72,7 +108,8 @@ pub(super) fn rod(case: &Case, out: &mut Vec<Finding>) {
             let (value, limit) = match (case.get(name, side), case.limit(field)) {
                 (Ok(v), Some(l)) => (v, l),
                 (Err(gap), _) => {
-                    out.push(missing("rod_length", word, &format!("Rod against the {which}"), gap, case.readings, DONOR));
+                    let name = if field == Field::RodLengthMin { "rod_shortest" } else { "rod_longest" };
+                    out.push(missing(name, word, &format!("Rod against the {which}"), gap, case.readings, DONOR));
                     continue;
                 }
                 _ => continue,
@@ -97,7 +134,7 @@ pub(super) fn rod(case: &Case, out: &mut Vec<Finding>) {
                         Field::RodLengthMin => ("rods too long for the gap", "The donor’s rod is {} too long at its shortest"),
                         _ => ("rods too short for the gap", "The donor’s rod is {} too short at its longest"),
                     };
-                    let remedy = one("Use rods and rod ends of another length; never weld or heat one. Or move the rack line.");
+                    let remedy = one("Use rods and tie-rod ends of another length; never weld or heat one.");
                     say(head, title, &[&length(value.abs())], reason, remedy)
                 }
             };
@@ -145,14 +182,14 @@ pub(super) fn own_limits(case: &Case, out: &mut Vec<Finding>) {
             };
             let (margin, pm) = (sign * (value - limit), case.pm(name, side));
             let kind = judge(margin, pm);
-            let shown = figure(row.unit, value, Some(pm));
+            let shown = case.shown(name, side);
             let bound = figure(row.unit, limit, None);
             let (space, at) = if row.count() == 1 { ("", "") } else { (" ", LOCK[place]) };
             let (than, allow) = if sign > 0.0 { ("less", "You allow at least {}.") } else { ("more", "You allow at most {}.") };
             let (head, title, remedy) = match kind {
                 Kind::Pass => ("{} in limits", "{}{}{}: {}", Text::default()),
                 Kind::Close => ("{} too close to call", "{}{}{} too close to call: {}", measure_again(case, name, side)),
-                _ => ("{} off limits", "{}{}{}: {}, {} than you allow", one("Change the limit, the arms, the rack’s place, or the rack.")),
+                _ => ("{} off limits", "{}{}{}: {}, {} than you allow", Text::default()),
             };
             let say = Say {
                 head: Text::fill(head, &[&words::small(label)]),
