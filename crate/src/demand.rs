@@ -71,7 +71,8 @@ pub struct Margin {
 /// A limit in the unit of the results: mm, degrees, turns, per cent.
 pub fn limit(x: &Inputs, field: Field) -> Option<f64> {
     let value = x.get(field)?;
-    Some(if kernel(field, 1.0) == 1.0 { value } else { value.to_degrees() })
+    // Typed in degrees, kept in radians: 30° is 30, not 29.999999999999996.
+    Some(if kernel(field, 1.0) == 1.0 { value } else { (value.to_degrees() * 1e12).round() / 1e12 })
 }
 
 /// The margin of a value.

@@ -42,7 +42,7 @@ pub fn doubt(readings: &Readings, base: &Solution) -> Doubt {
     let steps = steps(readings, &x, base);
     let mut effects: Vec<Effect> = steps.iter().map(|s| s.effect(base)).collect();
     let assumed: Vec<Effect> = assumptions(&x).iter().map(|a| taken(a, base)).collect();
-    for ends in other_ends(base, effects.iter().chain(&assumed)) {
+    for ends in other_ends(base, &effects) {
         let other = solve_near(&x, ends, Some(base));
         for (kept, step) in effects.iter_mut().zip(&steps) {
             let new = step.ending(&other, ends).effect(&other);
@@ -120,8 +120,8 @@ impl Step {
     }
 }
 
-/// The most that something taken for granted does to every value over its range, and to every end against the one that ends the travel.
-/// Where a value exists no more, it may be anything: its own size counts.
+/// The most that something taken for granted does to every value over its range, whatever then ends the travel. Where a value exists no
+/// more, it may be anything: its own size counts.
 fn taken(assumption: &Assumption, base: &Solution) -> Effect {
     let mut effect = Effect { field: assumption.settled_by, values: [None; VALUE_COUNT], ends: [[0.0; ENDS.len()]; 2] };
     for corner in &assumption.corners {
@@ -134,28 +134,19 @@ fn taken(assumption: &Assumption, base: &Solution) -> Effect {
             };
             *place = Some(place.map_or(moved, |m| m.max(moved)));
         }
-        for way in 0..2 {
-            let Some(active) = base.ends[way] else { continue };
-            let moved = |k: usize| Some(other.distances[way][k]? - base.distances[way][k]?);
-            for (k, place) in effect.ends[way].iter_mut().enumerate() {
-                if let (Some(here), Some(there)) = (moved(k), moved(active)) {
-                    *place = place.max((here - there).abs());
-                }
-            }
-        }
     }
     effect
 }
 
 /// Every other pair of ends that the ± leaves possible.
-fn other_ends<'a>(base: &Solution, effects: impl Iterator<Item = &'a Effect> + Clone) -> Vec<[Option<usize>; 2]> {
+fn other_ends(base: &Solution, effects: &[Effect]) -> Vec<[Option<usize>; 2]> {
     let possible = [0, 1].map(|way| {
         let mut list = vec![base.ends[way]];
         let Some(active) = base.ends[way] else { return list };
         let at = |k: usize| base.distances[way][k];
         for k in (0..ENDS.len()).filter(|&k| k != active) {
             let (Some(d), Some(a)) = (at(k), at(active)) else { continue };
-            let pm = effects.clone().map(|e| (e.ends[way][k] - e.ends[way][active]).powi(2)).sum::<f64>().sqrt();
+            let pm = effects.iter().map(|e| (e.ends[way][k] - e.ends[way][active]).powi(2)).sum::<f64>().sqrt();
             if d - a <= pm {
                 list.push(Some(k));
             }

@@ -50,7 +50,7 @@ pub struct FieldView {
     pub unit: &'static str,
     /// The direction chosen; empty for none.
     pub side: &'static str,
-    /// "ok", "carried", "default", "unclear", or "off" for a limit that is not judged.
+    /// "ok", "carried", "default", "found" for a rack line that nobody typed, "unclear", or "off" for a limit that is not judged.
     pub status: &'static str,
     /// What is wrong with it and how to mend it; empty when nothing is.
     pub problem: String,
@@ -282,6 +282,7 @@ fn fields(
         let (entry, status, from) = match (entries.get(&field), item.map(|i| i.origin)) {
             (Some(e), _) => (e.clone(), "ok", String::new()),
             (None, Some(Origin::Default)) => (starting(field), "default", String::new()),
+            (None, Some(Origin::Found)) => (place(item.map_or(0.0, |i| i.value)), "found", String::new()),
             (None, _) if section == Section::Rack => match carrier(plan, rack, field).filter(|_| crate::readings::CARRIED.contains(&field))
             {
                 Some(i) => (plan.racks[i].entries[&field].clone(), "carried", plan.racks[i].name.clone()),
@@ -298,6 +299,11 @@ fn fields(
         out.insert(field.spec().name, view);
     }
     out
+}
+
+/// The entry that a rack line found amounts to.
+fn place(at: f64) -> Entry {
+    Entry::new(format!("{:.0}", at.abs()), crate::units::Unit::Mm, Some(if at < 0.0 { Side::Minus } else { Side::Plus }))
 }
 
 /// The entry that a default limit amounts to.

@@ -52,13 +52,17 @@ class Car:
         if self.wg is None:
             self.wg = self.wr + drop
         self.scrub = get("scrub_radius", (v["front_track"] - self.wg) / 2)
+        # The steering axes lean as soon as inclination and rod-end height are known: top inboard, and rearward by the caster.
+        lean = (mp.mpf(0), mp.mpf(0))
+        if "kingpin_inclination" in v and "rod_end_height" in v:
+            lean = (mp.tan(rad(v["kingpin_inclination"])), mp.tan(rad(v["caster"])))
         # The rack line counts from the middle of the line through the rod ends.
         x = (self.arm[0][0] + self.arm[1][0]) / 2 + v["rack_line"]
         self.wheels = []
         for side, (e, f) in zip((1, -1), self.arm):
             pivot, outer = (0, side * self.wr / 2, 0), (e, side * (self.wr / 2 - f), 0)
             inner = (x, get("offset", 0) + side * v["inner_joint_spacing"] / 2, get("height", 0))
-            self.wheels.append(Linkage(pivot, (0, 0, 1), outer, inner, v.get("rod_length")))
+            self.wheels.append(Linkage(pivot, (-lean[1], -side * lean[0], 1), outer, inner, v.get("rod_length")))
         self.c = v["travel_per_turn"] if "travel_per_turn" in v else v["travel"] / v["turns"]
         self.travel = v["travel"] if "travel" in v else self.c * v["turns"]
 
@@ -140,7 +144,7 @@ class Car:
             out["circle_edge"] = across((contact[0] + half * away[0], contact[1] + half * away[1]), yc)
         corners = [(self.v[p + "corner_ahead"], self.v[p + "corner_width"]) for p in ("", "second_") if p + "corner_ahead" in self.v]
         if corners:
-            out["wall_to_wall"] = max(2 * mp.hypot(base + a, abs(yc) + b / 2) for a, b in corners)
+            out["wall_to_wall"] = max([2 * mp.hypot(base + a, abs(yc) + b / 2) for a, b in corners] + [out["circle_edge"]])
         if "rear_track" in self.v and "tyre_width" in self.v:
             out["rear_inner_edge"] = 2 * (abs(yc) - (self.v["rear_track"] + self.v.get("rear_tyre_width", self.v["tyre_width"])) / 2)
         return out
@@ -201,9 +205,9 @@ class Car:
             di, do = moved[inner], moved[outer]
             ideal = mp.acot(mp.cot(di) + self.wg / v["wheelbase"])
             put = lambda name, value: out.__setitem__((name, side), value)
-            put("ratio_lock", 2 * mp.pi * ends[way] / self.c / abs((steer[0] + steer[1]) / 2))
-            put("lock_inner", deg(di))
-            put("lock_outer", deg(do))
+            put("ratio_lock", 2 * mp.pi * ends[way] / self.c / abs((steer[0] - self.steer(0, 0) + steer[1] - self.steer(1, 0)) / 2))
+            put("lock_inner", deg(turn * steer[inner]))  # where the wheels point
+            put("lock_outer", deg(turn * steer[outer]))
             put("ideal_outer", deg(ideal))
             put("toe_out_lock", deg(di - do))
             put("ackermann_angle", 100 * (di - do) / (di - ideal))
@@ -242,7 +246,7 @@ CARS = [
     car("Linkage A", A, RACK_A),
     car("Linkage B with a body", {**B, **BODY}, RACK_B),
     car("Kingpin inclination and height", {**{k: x for k, x in B.items() if k != "axis_spacing_at_ground"}, **BODY,
-        "axis_spacing_at_ground": 1515.75, "kingpin_inclination": 10, "rod_end_height": 300}, {**RACK_B, "height": 42}),
+        "axis_spacing_at_ground": 1515.75, "kingpin_inclination": 10, "rod_end_height": 300, "caster": 5}, {**RACK_B, "height": 42}),
     car("Off centre, stops", B, {**RACK_B, "offset": 35, "stop_left": 61.5, "stop_right": 66.25, "height": -18}),
     car("Unlike arms, off centre", {**A, "right_arm_fore_aft": 121, "right_arm_inboard": -9.5}, {**RACK_A, "offset": -22.5}),
     car("Ends before the toggle", B, {**RACK_B, "travel": 200}, {"reserve": 14}),

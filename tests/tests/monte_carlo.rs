@@ -1,9 +1,9 @@
 //! ± against a seeded Monte Carlo of the public interface: 20 000 draws of every reading, normal with σ = ±/2, twice the standard
-//! deviation of each result against its first-order ± (JCGM 101 against JCGM 100). Plans away from any change of what ends the travel.
+//! deviation of each result against its first-order ± from the readings (JCGM 101 against JCGM 100). Plans away from any change of what ends the travel.
 
 use donorack::fields::{FIELDS, Section};
 use donorack::plan::Plan;
-use donorack::results::{RESULTS, Sheet};
+use donorack::results::{Name, RESULTS, Sheet};
 use donorack::steering::solve;
 use donorack::view::evaluate_rack;
 use rand::SeedableRng;
@@ -63,7 +63,14 @@ fn first_order_is_what_twenty_thousand_draws_give() {
         for row in RESULTS {
             for side in 0..row.count() {
                 let place = Sheet::place(row.name, side);
-                let Some(pm) = e.doubt.pm[place].filter(|p| *p > 1e-9) else { continue };
+                let Some(pm) = e.doubt.read[place].filter(|p| *p > 1e-9) else { continue };
+                // The smaller of two wheels' angles is at a switch where the two are nearly alike.
+                if row.name == Name::TransmissionLeast {
+                    let at = |name| e.solution.sheet.get(name, side).expect("an angle at lock");
+                    if (at(Name::TransmissionInner) - at(Name::TransmissionOuter)).abs() < 2.0 * pm {
+                        continue;
+                    }
+                }
                 let n = DRAWS as f64;
                 let drawn = 2.0 * ((squares[place] - sum[place] * sum[place] / n) / (n - 1.0)).sqrt();
                 assert!((drawn / pm - 1.0).abs() < WITHIN, "plan {k}, {} {side}: first order ± {pm}, drawn ± {drawn}", row.key);
@@ -81,8 +88,8 @@ fn near_a_change_of_ends_the_larger_side_counts() {
         evaluate_rack(&Plan::from_json(&text).expect("the plan is readable"), 0)
     };
     let usable = |e: &donorack::view::Evaluated| {
-        let place = Sheet::place(donorack::results::Name::UsableTravel, 0);
-        (e.solution.sheet.values()[place].expect("a usable travel"), e.doubt.pm[place].expect("its ±"))
+        let place = Sheet::place(Name::UsableTravel, 0);
+        (e.solution.sheet.values()[place].expect("a usable travel"), e.doubt.read[place].expect("its ±"))
     };
     // The rack ends at 65 ± 0.75. A stop at 65.5 ± 1.5 may come first: each reading then counts by its larger side.
     let (value, pm) = usable(&plan("\"stop_left\": 65.5"));

@@ -293,27 +293,32 @@ fn past_a_toggle_there_is_no_position_even_where_the_rod_would_reach_again() {
     }
 }
 
+/// The ± from the readings alone: what is taken for granted besides is no reading.
 #[test]
 fn how_sure_a_result_is_agrees_with_the_python_package_uncertainties() {
     use donorack::fields::{Field, Section};
+    use donorack::results::{RESULTS, Sheet};
     let oracle = read("cars.json");
     let mut worst = Worst::default();
     let mut count = 0;
     for car in oracle["cars"].as_array().unwrap() {
         let Some(want) = car["pm"].as_array() else { continue };
-        let all = results(&car["plan"]);
-        for e in want {
-            let r = find(&all, &e[1], &e[2]);
-            let (got, want) = (r["pm"].as_f64().unwrap(), e[3].as_f64().unwrap());
-            worst.see((got - want) / want, || format!("{}: {} {}", car["plan"]["name"], e[1], e[2]));
+        let plan = donorack::plan::Plan::from_json(&car["plan"].to_string()).unwrap();
+        let e = donorack::view::evaluate_rack(&plan, 0);
+        for w in want {
+            let row = RESULTS.iter().find(|r| w[1] == r.key).unwrap();
+            let place = Sheet::place(row.name, usize::from(w[2] == "right"));
+            let (got, want) = (e.doubt.read[place].unwrap(), w[3].as_f64().unwrap());
+            worst.see((got - want) / want, || format!("{}: {} {}", car["plan"]["name"], w[1], w[2]));
             // The reading that contributes most; where several weigh the same, any of them.
-            let label = |n: &Value| {
+            let field = |n: &Value| {
                 let name = n.as_str().unwrap();
-                let field = Field::named(Section::Car, name).or_else(|| Field::named(Section::Rack, name)).unwrap();
-                donorack::words::field(field)
+                Field::named(Section::Car, name).or_else(|| Field::named(Section::Rack, name)).unwrap()
             };
-            let most: Vec<_> = e[4].as_array().unwrap().iter().map(label).collect();
-            assert!(most.contains(&r["most"].as_str().unwrap()), "{} {} leans on {most:?}, not {}", e[1], e[2], r["most"]);
+            let most: Vec<_> = w[4].as_array().unwrap().iter().map(field).collect();
+            let read = e.doubt.effects.iter().filter(|(f, _)| e.readings.items[*f as usize].is_some());
+            let weighs = read.max_by(|a, b| a.1[place].unwrap_or(0.0).abs().total_cmp(&b.1[place].unwrap_or(0.0).abs())).unwrap().0;
+            assert!(most.contains(&weighs), "{} {} leans on {most:?}, not {weighs:?}", w[1], w[2]);
             count += 1;
         }
     }

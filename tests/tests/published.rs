@@ -165,16 +165,28 @@ fn the_axis_at_the_rod_for_the_linkage_and_at_the_ground_for_the_ideal() {
     let ground = 1410.0 + 600.0 * 10f64.to_radians().tan();
     // The linkage at rod-end height, the ideal at the ground; the spacing at the ground given, or found from the inclination.
     let rod_ends = json!({ "wheelbase": 2750, "front_track": 1595, "rod_end_spacing": 1366, "arm_fore_aft": -140, "arm_inboard": 22 });
-    for more in [json!({ "axis_spacing_at_ground": ground }), json!({ "kingpin_inclination": 10, "rod_end_height": 300 })] {
-        let way = Answer::of(merged(rod_ends.clone(), more), rack_b());
+    let spacings = |way: &Answer| {
         way.is("axis_spacing_at_rod_end", "", "1410");
         way.is("axis_spacing_at_ground", "", "1515.796");
+    };
+    {
+        let way = Answer::of(merged(rod_ends.clone(), json!({ "axis_spacing_at_ground": ground })), rack_b());
+        spacings(&way);
         way.is("lock_inner", "left", "35.2050990954");
         way.is("lock_outer", "left", "29.3456153231");
         way.is("ackermann_cotangent", "left", "65.55477");
         way.is("ackermann_angle", "left", "70.81176");
         way.is("ratio_centre", "", "17.40252");
     }
+    // With inclination, height and caster typed: the truth, in space.
+    let lean = json!({ "kingpin_inclination": 10, "rod_end_height": 300, "caster": 5 });
+    let truth = Answer::of(merged(rod_ends.clone(), lean), rack_b());
+    spacings(&truth);
+    truth.is("lock_inner", "left", "35.1089864357");
+    truth.is("lock_outer", "left", "29.4641515736");
+    truth.is("ackermann_cotangent", "left", "63.07987");
+    truth.is("ackermann_angle", "left", "68.52225");
+    truth.is("ratio_centre", "", "17.40252");
     // From the ground to the rod end.
     let from_ground = json!({ "wheelbase": 2750, "front_track": 1595, "axis_spacing_at_ground": 1515.796, "kingpin_inclination": 10,
         "rod_end_height": 300, "arm_fore_aft": -140, "arm_inboard": 22 });

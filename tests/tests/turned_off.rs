@@ -45,7 +45,7 @@ fn a_transmission_angle_turned_off_is_not_judged() {
     assert!(kinds(&strict.racks[0], "transmission").contains(&(Kind::Fail, true)));
     let off = plan("130", r#"{"transmission_angle": "off"}"#);
     assert!(kinds(&off.racks[0], "transmission").iter().all(|k| *k == (Kind::Missing, false)));
-    assert!(off.racks[0].verdict.unchecked.iter().any(|u| u.starts_with("transmission angle")));
+    assert!(off.racks[0].verdict.unchecked.iter().any(|u| u.starts_with("angle between rod and arm")));
 }
 
 /// Own limits that are turned off and those that were never set: only the first are named.

@@ -11,8 +11,9 @@ fn suiting() -> Value {
     json!({
         "donorack": 1,
         "car": {
-            "wheelbase": 2750, "front_track": 1490, "axis_spacing_at_ground": 1410, "axis_spacing_at_rod_end": 1404,
-            "arm_fore_aft": "140 behind", "arm_inboard": "15 inboard", "tyre_width": 205
+            "wheelbase": 2750, "front_track": 1490, "axis_spacing_at_ground": 1410, "axis_spacing_at_rod_end": 1409,
+            "arm_fore_aft": "140 behind", "arm_inboard": "15 inboard", "tyre_width": 205,
+            "kingpin_inclination": "0 deg", "caster": "0 deg", "rod_end_height": 250
         },
         "racks": [{
             "inner_joint_spacing": 640, "travel_per_turn": 50, "travel": 140, "rack_line": "5 behind", "bar_moves": "right",
@@ -48,8 +49,8 @@ fn the_plan_suits_and_every_check_is_made() {
 }
 
 #[test]
-fn without_any_of_the_ten_no_verdict_is_suits() {
-    let ten = [
+fn without_any_of_the_nine_no_verdict_is_suits() {
+    let nine = [
         ("car", "wheelbase"),
         ("car", "front_track"),
         ("car", "arm_fore_aft"),
@@ -57,11 +58,10 @@ fn without_any_of_the_ten_no_verdict_is_suits() {
         ("racks", "inner_joint_spacing"),
         ("racks", "travel_per_turn"),
         ("racks", "travel"),
-        ("racks", "rack_line"),
         ("racks", "bar_moves"),
     ];
     let garbage = [Value::Null, json!("abc mm"), json!("1,234"), json!("5 3/"), json!(1e9), json!("")];
-    for (section, name) in ten {
+    for (section, name) in nine {
         // A number for a choice is refused where the file is read.
         for bad in garbage.iter().filter(|b| name != "bar_moves" || !b.is_number()) {
             let r = rack(&with(&suiting(), section, name, bad.clone()));
@@ -69,7 +69,13 @@ fn without_any_of_the_ten_no_verdict_is_suits() {
             assert!(r.verdict.sentence.mm.starts_with("Needs "), "{:?}", r.verdict.sentence);
         }
     }
-    // The tenth is whichever spacing of the axes was measured: both must go.
+    // A rack line is found where none was typed; one that cannot be read is not made up.
+    assert_eq!(rack(&with(&suiting(), "racks", "rack_line", Value::Null)).verdict.kind, VerdictKind::Suits);
+    for bad in ["abc mm", "1,234", "5 3/"] {
+        let r = rack(&with(&suiting(), "racks", "rack_line", json!(bad)));
+        assert_eq!((r.verdict.kind, r.line.status), (VerdictKind::Needs, "unread"), "{bad}: {:?}", r.verdict);
+    }
+    // The ninth is whichever spacing of the axes was measured: both must go.
     let plan = with(&with(&suiting(), "car", "axis_spacing_at_ground", Value::Null), "car", "axis_spacing_at_rod_end", Value::Null);
     assert_eq!(rack(&plan).verdict.kind, VerdictKind::Needs);
 }
@@ -79,8 +85,8 @@ fn what_an_optional_reading_no_longer_checks_stands_beside_the_verdict() {
     let optional = [
         ("racks", "inner_joint_limit", "inner joint angles"),
         ("racks", "outer_joint_limit", "outer joint angles"),
-        ("racks", "rod_length_min", "rod length in the donor’s range"),
-        ("racks", "rod_length_max", "rod length in the donor’s range"),
+        ("racks", "rod_length_min", "rod against the donor’s shortest"),
+        ("racks", "rod_length_max", "rod against the donor’s longest"),
         ("car", "tyre_width", "circle at the tyre’s outer edge"),
     ];
     for (section, name, unchecked) in optional {
@@ -90,12 +96,22 @@ fn what_an_optional_reading_no_longer_checks_stands_beside_the_verdict() {
     }
     let assumed = [
         ("racks", "offset", "rack taken as centred on the car"),
-        ("racks", "height", "inner joints taken as level with the rod ends"),
-        ("car", "axis_spacing_at_rod_end", "axis spacing at the ground taken for that at rod-end height"),
-        ("car", "axis_spacing_at_ground", "axis spacing at rod-end height taken for that at the ground"),
+        ("car", "caster", "caster taken as 4.5°, between 2° and 7°"),
+        ("car", "kingpin_inclination", "steering axes taken as upright; inclination 6° to 14° and caster 2° to 7° are in the ±"),
     ];
     for (section, name, what) in assumed {
         assert_eq!(rack(&with(&suiting(), section, name, Value::Null)).verdict.assumed, [what], "{name}");
+    }
+    // Without the height the tilt of the outer joints is not known either.
+    let level = rack(&with(&suiting(), "racks", "height", Value::Null)).verdict;
+    assert_eq!((level.assumed, level.unchecked), (vec!["inner joints taken as level with the tie-rod ends"], vec!["outer joint angles"]));
+    // One spacing of the axes for both, where no inclination leads from one to the other.
+    for (name, what) in [
+        ("axis_spacing_at_rod_end", "axis spacing at the ground taken for that at tie-rod-end height"),
+        ("axis_spacing_at_ground", "axis spacing at tie-rod-end height taken for that at the ground"),
+    ] {
+        let plan = with(&with(&suiting(), "car", name, Value::Null), "car", "kingpin_inclination", Value::Null);
+        assert!(rack(&plan).verdict.assumed.contains(&what), "{name}");
     }
 }
 
@@ -140,7 +156,10 @@ fn a_rack_pushed_past_its_toggle_needs_the_stop_before_it() {
     assert!(toggle < 115.0, "{toggle}");
     let stop = toggle - 10.0;
     assert!((value(&r, "usable_travel", "bar to the left") - stop).abs() < 1e-9);
-    assert!(f.title.mm.contains(&format!("{stop:.1} mm")) && f.title.mm.starts_with("Needs a stop at"), "{}", f.title.mm);
+    // What must not be exceeded is rounded down.
+    let told = format!("{:.1} mm", (stop * 10.0).floor() / 10.0);
+    assert!(f.reason.mm.contains(&told) && f.title.mm.starts_with("Goes past the toggle"), "{} {}", f.title.mm, f.reason.mm);
+    cured(&with(&suiting(), "racks", "travel", json!(230)), f);
     assert_eq!(r.verdict.kind, VerdictKind::Fails);
     let usable = r.results.iter().find(|x| x.name == "usable_travel").expect("a usable travel");
     assert_eq!(usable.notes, ["ended by the reserve before the toggle"]);
@@ -162,8 +181,8 @@ fn a_rack_pushed_past_its_fold_back_needs_the_stop_before_it() {
     }
     let f = r.findings.iter().find(|f| f.name == "reserve" && f.side == "bar to the right").expect("the reserve is judged each way");
     assert_eq!(f.kind, donorack::findings::Kind::Fail);
-    assert!(f.reason.mm.contains("fold-back"), "{}", f.reason.mm);
-    assert!(f.title.mm.contains(&format!("{:.1} mm", -fold - 10.0)), "{}", f.title.mm);
+    assert!(f.title.mm.contains("fold-back"), "{}", f.title.mm);
+    assert!(f.reason.mm.contains(&format!("{:.1} mm", ((-fold - 10.0) * 10.0).floor() / 10.0)), "{}", f.reason.mm);
 }
 
 #[test]
@@ -171,7 +190,7 @@ fn a_rack_pushed_past_a_joint_limit_needs_the_stop_there() {
     let r = rack(&with(&suiting(), "racks", "inner_joint_limit", json!(4)));
     let f = failed(&r, "inner_joint");
     let stop = value(&r, "usable_travel", "bar to the left");
-    assert!(stop < 70.0 && f.title.mm.contains(&format!("{stop:.1} mm")), "{} {stop}", f.title.mm);
+    assert!(stop < 70.0 && f.reason.mm.contains(&format!("{:.1} mm", (stop * 10.0).floor() / 10.0)), "{} {stop}", f.reason.mm);
     // There the inner joint stands at its limit.
     let largest = value(&r, "inner_joint", "left wheel").max(value(&r, "inner_joint", "right wheel"));
     assert!((largest - 4.0).abs() < 1e-9, "{largest}");
@@ -186,22 +205,46 @@ fn a_margin_smaller_than_its_tolerance_is_too_close_to_call() {
     assert_eq!(rack(&plan).verdict.kind, VerdictKind::Fails);
 }
 
+/// The plan with a cure's changes made.
+fn changed(plan: &Value, cure: &donorack::remedy::Cure) -> Value {
+    let number = |v: Option<f64>, name: &str| match (v, name) {
+        (None, _) => Value::Null,
+        (Some(v), "bar_moves") => json!(if v > 0.0 { "left" } else { "right" }),
+        (Some(v), _) => json!(v),
+    };
+    cure.change.iter().fold(plan.clone(), |plan, c| with(&plan, c.section, c.field, number(c.value, c.field)))
+}
+
+/// Every cure of a finding is made, and the rack evaluated again: what it says still fails or is too close does, and nothing else.
+fn cured(plan: &Value, finding: &donorack::findings::Finding) {
+    use donorack::findings::Kind;
+    assert!(!finding.cures.is_empty(), "{finding:#?}");
+    for cure in &finding.cures {
+        let r = rack(&changed(plan, cure));
+        let mut still: Vec<&str> = Vec::new();
+        for f in r.findings.iter().filter(|f| f.judged && matches!(f.kind, Kind::Fail | Kind::Close)) {
+            if !still.contains(&f.name) {
+                still.push(f.name);
+            }
+        }
+        let mut told = cure.still.clone();
+        (still.sort_unstable(), told.sort_unstable());
+        assert_eq!(still, told, "{cure:?}");
+        if told.is_empty() {
+            assert_eq!(r.verdict.kind, VerdictKind::Suits, "{cure:?} {:?}", r.verdict);
+        }
+    }
+}
+
 #[test]
-fn shorter_arms_by_the_amount_named_reach_the_wanted_lock() {
+fn every_way_named_to_the_wanted_lock_reaches_it() {
     let plan = with(&suiting(), "limits", "lock_inner", json!(36));
     let r = rack(&plan);
-    let remedy = &failed(&r, "lock").remedy.mm;
-    let part = |before: &str, after: &str| -> f64 {
-        let text = remedy.split(before).nth(1).and_then(|s| s.split(after).next());
-        text.and_then(|t| t.trim().parse().ok()).unwrap_or_else(|| panic!("{remedy}"))
-    };
-    let more = part("It needs", "mm more travel");
-    let longer = with(&plan, "racks", "travel", json!(140.0 + 2.0 * more));
-    assert!((value(&rack(&longer), "lock_inner", "lock left") - 36.0).abs() < 0.1, "{remedy}");
-    let shorter = part("other arms", "mm shorter");
-    let k = 1.0 - shorter / 140f64.hypot(15.0);
-    let arms = with(&with(&plan, "car", "arm_fore_aft", json!(-140.0 * k)), "car", "arm_inboard", json!(15.0 * k));
-    assert!((value(&rack(&arms), "lock_inner", "lock left") - 36.0).abs() < 0.1, "{remedy}");
+    let f = failed(&r, "lock");
+    for part in ["take a rack with", "other steering arms", "accept", " shorter at the same angle"] {
+        assert!(f.remedy.mm.to_lowercase().contains(part), "{}", f.remedy.mm);
+    }
+    cured(&plan, f);
 }
 
 #[test]
@@ -256,17 +299,23 @@ fn everything_that_can_be_answered_is() {
     assert_eq!(value(&r, "travel", ""), 144.0);
 }
 
+/// A second rack takes over how high and how far off centre racks are fitted, and stands at its own best line.
 #[test]
-fn a_second_rack_takes_the_first_ones_place() {
+fn a_second_rack_takes_the_first_ones_height_and_its_own_line() {
     let mut plan = suiting();
     plan["racks"][0]["name"] = json!("first");
     let second = json!({"inner_joint_spacing": 640, "travel_per_turn": 50, "travel": 140, "bar_moves": "right"});
     plan["racks"].as_array_mut().expect("racks").push(second);
     let view = evaluate(&Plan::from_json(&plan.to_string()).expect("readable"));
-    assert_eq!(view.racks[1].fields[&"rack_line"].status, "carried");
-    assert_eq!(view.racks[1].fields[&"rack_line"].from, "first");
+    assert_eq!((view.racks[1].fields[&"height"].status, view.racks[1].fields[&"height"].from.as_str()), ("carried", "first"));
+    assert_eq!((view.racks[0].line.status, view.racks[1].line.status), ("typed", "found"));
+    assert_eq!(view.racks[1].fields[&"rack_line"].status, "found");
     assert_eq!(view.racks[1].verdict.kind, VerdictKind::Suits);
-    assert_eq!(value(&view.racks[1], "ratio_centre", ""), value(&view.racks[0], "ratio_centre", ""));
+    // Typed at that line, the figures are the same.
+    let mut typed = plan.clone();
+    typed["racks"][1]["rack_line"] = json!(view.racks[1].line.at);
+    let again = evaluate(&Plan::from_json(&typed.to_string()).expect("readable"));
+    assert_eq!(again.racks[1].results, view.racks[1].results);
 }
 
 /// Where the linkage is too near toggle with the wheels straight, that is what is said: no joint is blamed whose limit nobody gave, no stop
@@ -276,9 +325,9 @@ fn a_linkage_without_travel_is_said_to_be_one() {
     let short = with(&with(&suiting(), "car", "arm_fore_aft", json!("12 behind")), "racks", "inner_joint_limit", Value::Null);
     let r = rack(&short);
     let lock = r.findings.iter().find(|f| f.name == "lock").expect("judged");
-    assert!(lock.title.mm.contains("no usable travel") && lock.remedy.mm.contains("arms longer"), "{lock:?}");
+    assert!(lock.title.mm.contains("too near toggle or fold-back with the wheels straight"), "{lock:?}");
     for f in &r.findings {
-        assert!(!f.title.mm.contains("stop at") && !f.remedy.mm.contains("Fit a stop"), "{f:?}");
+        assert!(!f.title.mm.contains("stop at") && !f.remedy.mm.contains("a stop"), "{f:?}");
     }
     let ends =
         donorack::drawing::axle(&Plan::from_json(&short.to_string()).expect("the plan is readable"), 0, 1.0).map(|seen| seen.caption.mm);
