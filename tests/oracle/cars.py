@@ -141,14 +141,11 @@ class Car:
         n = 60
         grid = [float(lo + (hi - lo) * k / n) for k in range(n + 1)]
         k = max(range(n + 1), key=lambda k: quick(grid[k]))
-        places = [lo, hi]
-        if 0 < k < n:
-            a, b = grid[k - 1], grid[k + 1]
-            for _ in range(60):
-                p, q = a + (b - a) / 3, b - (b - a) / 3
-                a, b = (p, b) if quick(p) < quick(q) else (a, q)
-            places.append((a + b) / 2)
-        return max(angle(link)(link.angle(s), s) for s in places)
+        a, b = grid[max(k - 1, 0)], grid[min(k + 1, n)]
+        for _ in range(80):
+            p, q = a + (b - a) / 3, b - (b - a) / 3
+            a, b = (p, b) if quick(p) < quick(q) else (a, q)
+        return max(angle(link)(link.angle(s), s) for s in (lo, hi, (a + b) / 2))
 
     def circle(self, turn, steer):
         """Everything about the turning circle; `turn` +1 for a left turn, `steer` [left, right] in radians."""
