@@ -29,7 +29,7 @@ fn the_axles_are_as_many_sided_as_they_claim() {
     assert!(count(&|c| inclined(c) && arm(c) > 0.0) >= 30 && count(&|c| inclined(c) && arm(c) < 0.0) >= 30);
     assert!(count(&|c| inclined(c) && c["plan"]["car"].get("caster").is_none()) >= 5);
     assert!(car("right_arm_fore_aft") >= 60 && rack("offset") >= 90 && rack("height") >= 110);
-    assert!(rack("rod_length") >= 60 && rack("stop_left") >= 40 && rack("stop_right") >= 40);
+    assert!(rack("rod_length") >= 50 && rack("stop_left") >= 40 && rack("stop_right") >= 40);
     assert!(rack("inner_joint_limit") >= 60 && rack("outer_joint_limit") >= 40);
     assert!(count(&|c| c["said"] == "opposed") == 12 && count(&|c| c["said"] == "backwards") >= 15);
 }
