@@ -49,8 +49,8 @@ impl Turning {
 }
 
 /// Largest step of the rack while following, mm, and of the wheel, radians; below `ENOUGH` the following gives up and calls it an end.
-const STEP: f64 = 0.5;
-const TURN: f64 = 0.02;
+const STEP: f64 = 2.0;
+const TURN: f64 = 0.05;
 const ENOUGH: f64 = 1e-9;
 
 /// An angle read off a wheel's position.
@@ -167,7 +167,9 @@ impl Wheel {
             return None;
         }
         let found = self.newton(guess, to)?;
-        let sound = (found - theta).abs() < TURN && (found - guess).abs() < TURN / 4.0 && self.constraint(found, to).by_turn * sign > 0.0;
+        // What Newton adds to the guess is small against the move: a dead stretch, however narrow, is not jumped over.
+        let (moved, added) = ((guess - theta).abs(), (found - guess).abs());
+        let sound = (found - theta).abs() < TURN && added < (0.25 * moved).max(1e-3) && self.constraint(found, to).by_turn * sign > 0.0;
         sound.then_some(found)
     }
 
@@ -481,6 +483,11 @@ impl Car {
         self.wheels.iter().filter_map(one).reduce(f64::min)
     }
 
+    /// The rods' lengths that stand the wheels straight, left and right.
+    pub fn straight(&self) -> [f64; 2] {
+        self.built
+    }
+
     fn both(&self, s: f64) -> Option<[Stand; 2]> {
         Some([self.wheels[0].at(s)?, self.wheels[1].at(s)?])
     }
@@ -497,10 +504,10 @@ impl Car {
     fn largest(&self, wheel: usize, ends: [f64; 2], joint: Angle) -> Option<f64> {
         let (low, high) = (-ends[1], ends[0]);
         let value = |s: f64| self.wheels[wheel].at(s).map_or(f64::NEG_INFINITY, |x| joint(&x));
-        let grid: Vec<f64> = (0..=80).map(|i| low + (high - low) * f64::from(i) / 80.0).collect();
+        let grid: Vec<f64> = (0..=40).map(|i| low + (high - low) * f64::from(i) / 40.0).collect();
         let best = (0..grid.len()).max_by(|&a, &b| value(grid[a]).total_cmp(&value(grid[b])))?;
-        let (mut a, mut b) = (grid[best.saturating_sub(1)], grid[(best + 1).min(80)]);
-        for _ in 0..80 {
+        let (mut a, mut b) = (grid[best.saturating_sub(1)], grid[(best + 1).min(40)]);
+        for _ in 0..60 {
             let (p, q) = (a + (b - a) / 3.0, b - (b - a) / 3.0);
             if value(p) < value(q) { a = p } else { b = q }
         }
@@ -676,12 +683,13 @@ pub fn prove(numbers: &Numbers, claim: &Claim) -> Result<(), String> {
         let kept = n.limit("reserve", Some(10.0)).unwrap_or(0.0);
         let left = car.first_event(k) - car.hardware[k];
         must(left >= kept - SLACK, &|| format!("{left} mm are left before toggle or fold-back where the rack or stop ends, way {k}"))?;
-        for i in 0..=SAMPLES {
+        let joints = car.joint_limits();
+        for i in (0..=SAMPLES).filter(|_| !joints.is_empty()) {
             let s = way * car.hardware[k] * f64::from(i) / f64::from(SAMPLES);
             let stand = car.both(s).ok_or_else(|| format!("no position at {s}"))?;
-            for (name, limit, joint) in car.joint_limits() {
+            for (name, limit, joint) in &joints {
                 let most = joint(&stand[0]).max(joint(&stand[1]));
-                must(most <= limit + SLACK, &|| format!("at {s} {name} at {}°", most.to_degrees()))?;
+                must(most <= *limit + SLACK, &|| format!("at {s} {name} at {}°", most.to_degrees()))?;
             }
         }
     }
