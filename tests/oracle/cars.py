@@ -7,6 +7,7 @@ ISO 8855 and SAE J695 where they have them; each stands beside its line. Millime
 """
 
 import json
+import math
 import pathlib
 
 import mpmath as mp
@@ -15,6 +16,7 @@ import uncertainties
 from solver import Linkage
 
 DEFAULT_RESERVE = 10  # mm kept before a toggle or fold-back
+DEFAULT_CASTER = 4.5  # degrees, where kingpin inclination and rod-end height are known and caster is not
 
 # What a reading is worth where no tolerance is typed: 95 % half-widths. Tape 1.5 mm, chalk line 3 mm, angle finder 0.5 degrees; travel per
 # turn is taped over two turns.
@@ -46,23 +48,24 @@ class Car:
             self.wg = v["front_track"] - 2 * v["scrub_radius"]
         if self.wr is None and "rod_end_spacing" in v:
             self.wr = v["rod_end_spacing"] + self.arm[0][1] + self.arm[1][1]
-        drop = 2 * v["rod_end_height"] * mp.tan(rad(v["kingpin_inclination"])) if "kingpin_inclination" in v and "rod_end_height" in v else mp.mpf(0)
+        # Both known: the steering axis is inclined. Otherwise it is taken as upright.
+        self.inclined = "kingpin_inclination" in v and "rod_end_height" in v
+        lean = mp.tan(rad(v["kingpin_inclination"])) if self.inclined else mp.mpf(0)
+        rake = mp.tan(rad(get("caster", mp.mpf(DEFAULT_CASTER)))) if self.inclined else mp.mpf(0)
+        drop = 2 * v["rod_end_height"] * lean if self.inclined else mp.mpf(0)
         if self.wr is None:
             self.wr = self.wg - drop
         if self.wg is None:
             self.wg = self.wr + drop
         self.scrub = get("scrub_radius", (v["front_track"] - self.wg) / 2)
-        # The steering axes lean as soon as inclination and rod-end height are known: top inboard, and rearward by the caster.
-        lean = (mp.mpf(0), mp.mpf(0))
-        if "kingpin_inclination" in v and "rod_end_height" in v:
-            lean = (mp.tan(rad(v["kingpin_inclination"])), mp.tan(rad(v["caster"])))
         # The rack line counts from the middle of the line through the rod ends.
         x = (self.arm[0][0] + self.arm[1][0]) / 2 + v["rack_line"]
         self.wheels = []
         for side, (e, f) in zip((1, -1), self.arm):
             pivot, outer = (0, side * self.wr / 2, 0), (e, side * (self.wr / 2 - f), 0)
             inner = (x, get("offset", 0) + side * v["inner_joint_spacing"] / 2, get("height", 0))
-            self.wheels.append(Linkage(pivot, (-lean[1], -side * lean[0], 1), outer, inner, v.get("rod_length")))
+            # Top inboard and rearward positive: X forward, Y left.
+            self.wheels.append(Linkage(pivot, (-rake, -side * lean, 1), outer, inner, v.get("rod_length")))
         self.c = v["travel_per_turn"] if "travel_per_turn" in v else v["travel"] / v["turns"]
         self.travel = v["travel"] if "travel" in v else self.c * v["turns"]
 
@@ -85,40 +88,64 @@ class Car:
         """The nearest toggle or fold-back of either wheel, as a distance."""
         return min(abs(x) for wheel in (0, 1) for x in self.events(wheel, way) if x is not None)
 
-    def joint_end(self, wheel, way, limit):
-        """Where the rod first stands at the angle `limit` (degrees) to the rack, followed from mid-travel; None if never."""
+    def joint_end(self, wheel, way, limit, angle):
+        """Where the joint's `angle` first goes past `limit` (degrees), followed from mid-travel; None where never before the toggle."""
         link = self.wheels[wheel]
-        over = lambda s: link.rod_angle(link.angle(s), s) - rad(limit)
-        before = mp.mpf(0)
-        end = abs(link.toggle(way)[0])
-        while before + 1 < end:
-            if over(way * (before + 1)) > 0:
-                return mp.findroot(lambda s: over(way * s), (before, before + 1), solver="anderson", tol=1e-45)
-            before += 1
+        over = lambda s: angle(link)(link.angle(s), s) - rad(limit)
+        path = link.follow(way)
+        if over(mp.mpf(0)) > 0:
+            return mp.mpf(0)
+        past = lambda s, theta: self.quick(link, angle, theta, s) > math.radians(limit)
+        for (s0, t0, _), (s1, t1, _) in zip(path, path[1:]):
+            if past(s1, t1):
+                return abs(mp.findroot(over, (mp.mpf(s0), mp.mpf(s1)), solver="anderson", tol=1e-40))
         return None
+
+    INNER = staticmethod(lambda link: link.rod_angle)  # between rod and rack
+    OUTER = staticmethod(lambda link: link.tilt)  # of the rod out of the plane square to the steering axis
+
+    def quick(self, link, angle, theta, s):
+        """The same angle in double precision, radians."""
+        n, u = link.fast(theta, s, 0.0)[3], link.d[1]
+        length = math.sqrt(n[0] ** 2 + n[1] ** 2 + n[2] ** 2)
+        if angle is Car.INNER:
+            return math.acos(min(1.0, abs(n[1]) / length))
+        return math.asin(abs(n[0] * u[0] + n[1] * u[1] + n[2] * u[2]) / length)
+
+    def joint_limits(self):
+        """(name, limit, angle) of the joints that have one; the outer one's tilt is known only with the height of the inner joints."""
+        if "inner_joint_limit" in self.v:
+            yield "inner_joint", self.v["inner_joint_limit"], Car.INNER
+        if "outer_joint_limit" in self.v and "height" in self.v:
+            yield "outer_joint", self.v["outer_joint_limit"], Car.OUTER
+
+    def joint_first(self, way, limit, angle):
+        """The same for the first of both wheels."""
+        ends = [x for x in (self.joint_end(w, way, limit, angle) for w in (0, 1)) if x is not None]
+        return min(ends) if ends else None
 
     def hardware(self, way):
         stop = self.v.get("stop_left" if way > 0 else "stop_right")
         return min(x for x in (self.travel / 2, stop) if x is not None)
 
     def end(self, way):
-        """Usable travel that way: rack end, stop, the reserve before a toggle or fold-back, inner joints' limit."""
+        """Usable travel that way: rack end, stop, the reserve before a toggle or fold-back, the joints' limits."""
         ends = [self.hardware(way), max(self.first_event(way) - self.v.get("reserve", DEFAULT_RESERVE), 0)]
-        if "inner_joint_limit" in self.v:
-            ends += [x for x in (self.joint_end(w, way, self.v["inner_joint_limit"]) for w in (0, 1)) if x is not None]
-        return min(ends)
+        ends += [self.joint_first(way, limit, angle) for _, limit, angle in self.joint_limits()]
+        return min(x for x in ends if x is not None)
 
-    def largest_rod_angle(self, wheel, lo, hi):
+    def largest(self, wheel, lo, hi, angle):
+        """The largest `angle` of a joint between two displacements, radians; where it is, is searched in double precision."""
         link = self.wheels[wheel]
-        angle = lambda s: link.rod_angle(link.angle(s), s)
+        quick = lambda s: self.quick(link, angle, link.near(s), s)
         n = 60
-        grid = [lo + (hi - lo) * k / n for k in range(n + 1)]
-        k = max(range(n + 1), key=lambda k: angle(grid[k]))
+        grid = [float(lo + (hi - lo) * k / n) for k in range(n + 1)]
+        k = max(range(n + 1), key=lambda k: quick(grid[k]))
         a, b = grid[max(k - 1, 0)], grid[min(k + 1, n)]
-        for _ in range(110):
+        for _ in range(80):
             p, q = a + (b - a) / 3, b - (b - a) / 3
-            a, b = (p, b) if angle(p) < angle(q) else (a, q)
-        return max(angle(lo), angle(hi), angle((a + b) / 2))
+            a, b = (p, b) if quick(p) < quick(q) else (a, q)
+        return max(angle(link)(link.angle(s), s) for s in (lo, hi, (a + b) / 2))
 
     def circle(self, turn, steer):
         """Everything about the turning circle; `turn` +1 for a left turn, `steer` [left, right] in radians."""
@@ -144,7 +171,7 @@ class Car:
             out["circle_edge"] = across((contact[0] + half * away[0], contact[1] + half * away[1]), yc)
         corners = [(self.v[p + "corner_ahead"], self.v[p + "corner_width"]) for p in ("", "second_") if p + "corner_ahead" in self.v]
         if corners:
-            out["wall_to_wall"] = max([2 * mp.hypot(base + a, abs(yc) + b / 2) for a, b in corners] + [out["circle_edge"]])
+            out["wall_to_wall"] = max([2 * mp.hypot(base + a, abs(yc) + b / 2) for a, b in corners] + [out.get("circle_edge", 0)])
         if "rear_track" in self.v and "tyre_width" in self.v:
             out["rear_inner_edge"] = 2 * (abs(yc) - (self.v["rear_track"] + self.v.get("rear_tyre_width", self.v["tyre_width"])) / 2)
         return out
@@ -176,11 +203,19 @@ class Car:
         if alike:
             one("ratio_first", 2 * mp.pi * abs(self.arm[0][0]) / self.c)
         both("rod_length", *(w.rod for w in self.wheels))
+        straight = [self.steer(w, 0) for w in (0, 1)]  # where the wheels stand at mid-travel: 0 unless the rods' length is given
+        if "rod_length" in v:
+            both("rod_length_straight", *(w.built for w in self.wheels))
+            both("toe_centre", -deg(straight[0]), deg(straight[1]))
+        if "rod_length_min" in v:
+            both("rod_over_shortest", *(w.rod - v["rod_length_min"] for w in self.wheels))
+        if "rod_length_max" in v:
+            both("rod_under_longest", *(v["rod_length_max"] - w.rod for w in self.wheels))
         both("rod_angle", *(deg(w.rod_angle(w.angle(0), 0)) for w in self.wheels))
         # ISO 8855: rate of the steering-wheel angle with the mean steer angle.
         rates = [self.slope(0), self.slope(1)]
         mean = (rates[0][0] + rates[1][0]) / 2
-        forward = 1 if mean > 0 else -1  # arms ahead: a rack to the left steers left
+        self.forward = forward = 1 if mean > 0 else -1  # arms ahead: a rack to the left steers left
         one("ratio_centre", 2 * mp.pi / self.c / abs(mean))
         one("rack_per_degree", rad(1) / mean)
         if alike and "offset" not in v and "rod_length" not in v:
@@ -195,18 +230,26 @@ class Car:
         one("turns", (ends[1] + ends[-1]) / self.c)
         both("reserve", *(self.first_event(way) - ends[way] for way in (1, -1)))
         both("reserve_hardware", *(self.first_event(way) - self.hardware(way) for way in (1, -1)))
-        both("inner_joint", *(deg(self.largest_rod_angle(w, -ends[-1], ends[1])) for w in (0, 1)))
+        both("inner_joint", *(deg(self.largest(w, -ends[-1], ends[1], Car.INNER)) for w in (0, 1)))
+        if "height" in v:
+            both("outer_joint", *(deg(self.largest(w, -ends[-1], ends[1], Car.OUTER)) for w in (0, 1)))
+        for name, limit, angle in self.joint_limits():
+            first = {way: self.joint_first(way, limit, angle) for way in (1, -1)}
+            both(name + "_reserve", *(None if first[way] is None else first[way] - self.hardware(way) for way in (1, -1)))
+        if rates[0][0] * rates[1][0] < 0:
+            return out  # the wheels steer against each other: no lock, no circle
         for turn, side in ((1, "left"), (-1, "right")):
             way = turn * forward
             s = way * ends[way]
             steer = [self.steer(w, s) for w in (0, 1)]
-            moved = [abs(d - self.steer(w, 0)) for w, d in enumerate(steer)]
+            moved = [abs(d - straight[w]) for w, d in enumerate(steer)]
             inner, outer = (0, 1) if turn > 0 else (1, 0)
             di, do = moved[inner], moved[outer]
             ideal = mp.acot(mp.cot(di) + self.wg / v["wheelbase"])
             put = lambda name, value: out.__setitem__((name, side), value)
-            put("ratio_lock", 2 * mp.pi * ends[way] / self.c / abs((steer[0] - self.steer(0, 0) + steer[1] - self.steer(1, 0)) / 2))
-            put("lock_inner", deg(turn * steer[inner]))  # where the wheels point
+            # Ratio, Ackermann and toe-out count from mid-travel; a lock is where the wheel points.
+            put("ratio_lock", 2 * mp.pi * ends[way] / self.c / abs((steer[0] - straight[0] + steer[1] - straight[1]) / 2))
+            put("lock_inner", deg(turn * steer[inner]))
             put("lock_outer", deg(turn * steer[outer]))
             put("ideal_outer", deg(ideal))
             put("toe_out_lock", deg(di - do))
@@ -246,7 +289,7 @@ CARS = [
     car("Linkage A", A, RACK_A),
     car("Linkage B with a body", {**B, **BODY}, RACK_B),
     car("Kingpin inclination and height", {**{k: x for k, x in B.items() if k != "axis_spacing_at_ground"}, **BODY,
-        "axis_spacing_at_ground": 1515.75, "kingpin_inclination": 10, "rod_end_height": 300, "caster": 5}, {**RACK_B, "height": 42}),
+        "axis_spacing_at_ground": 1515.75, "kingpin_inclination": 10, "rod_end_height": 300}, {**RACK_B, "height": 42}),
     car("Off centre, stops", B, {**RACK_B, "offset": 35, "stop_left": 61.5, "stop_right": 66.25, "height": -18}),
     car("Unlike arms, off centre", {**A, "right_arm_fore_aft": 121, "right_arm_inboard": -9.5}, {**RACK_A, "offset": -22.5}),
     car("Ends before the toggle", B, {**RACK_B, "travel": 200}, {"reserve": 14}),

@@ -13,6 +13,7 @@ Millimetres, radians. X forward, Y left, Z up (ISO 8855). Steer angle: atan2(-a_
 points left on both wheels.
 """
 
+import bisect
 import math
 
 import mpmath as mp
@@ -64,7 +65,7 @@ class Linkage:
         # The same in double precision, for the following.
         double = lambda v: tuple(float(x) for x in v)
         self.d = (double(sub(self.outer, self.pivot)), double(self.axis), double(sub(self.inner, self.pivot)))
-        self.trail = {}
+        self.trail, self.ends = {}, {}
 
     # -- the constraint, in whatever numbers it is given -------------------------------------------------------------
 
@@ -149,12 +150,15 @@ class Linkage:
 
     def toggle(self, way):
         """(s, theta) where the branch ends, 50 digits."""
+        if way in self.ends:
+            return self.ends[way]
         s, theta, _ = self.follow(way)[-1]
         both = lambda t, x: (self.constraint(t, x), self.slope(t, x))
         root = mp.findroot(both, (mp.mpf(theta), mp.mpf(s)), tol=1e-50, maxsteps=60)
         if abs(root[1] - s) > 1e-4:
             raise ArithmeticError("the end of the branch was not a toggle")
-        return root[1], root[0]
+        self.ends[way] = root[1], root[0]
+        return self.ends[way]
 
     def fold_backs(self, way):
         """Every s on the branch, that way, where the rod stands square to Y: from the near one to the far one."""
@@ -172,16 +176,15 @@ class Linkage:
             raise ArithmeticError("a fold-back hides in the last step")
         return found
 
-    def angle(self, s):
-        """theta at the rack displacement s on the branch of the reference, 50 digits; None beyond its end."""
-        s = mp.mpf(s)
+    def near(self, s):
+        """theta at the rack displacement s on the branch of the reference, double precision; None beyond its end."""
         way = 1 if s > 0 else -1
         path = self.follow(way)
         if path is None:
             return None
         if abs(s) > abs(self.toggle(way)[0]):
             return None
-        at, theta, _ = max((p for p in path if abs(p[0]) <= abs(s)), key=lambda p: abs(p[0]))
+        at, theta, _ = path[bisect.bisect_right(path, abs(float(s)), key=lambda p: abs(p[0])) - 1]
         sign, rod = math.copysign(1, self.fast(path[0][1], 0.0, float(self.rod))[1]), float(self.rod)
         # From the last point of the trail to s itself, again in steps small enough for the turn they make.
         step = float(abs(s) - abs(mp.mpf(at)))
@@ -196,6 +199,15 @@ class Linkage:
                     raise ArithmeticError("lost the branch at s = %s" % s)
                 continue
             at, theta = to, found
+        return theta
+
+    def angle(self, s):
+        """theta at the rack displacement s on the branch of the reference, 50 digits; None beyond its end."""
+        s = mp.mpf(s)
+        theta = self.near(s)
+        if theta is None:
+            return None
+        sign = math.copysign(1, self.fast(self.follow(1)[0][1], 0.0, float(self.rod))[1])
         root = mp.mpf(theta)
         for _ in range(60):
             move = self.constraint(root, s) / self.slope(root, s)
@@ -220,6 +232,11 @@ class Linkage:
         rod = self.between(theta, s)
         across = cross(self.axis, sub(self.joint(theta), self.pivot))
         return mp.asin(abs(dot(rod, across)) / mp.sqrt(dot(rod, rod) * dot(across, across)))
+
+    def tilt(self, theta, s):
+        """How far the rod stands out of the plane square to the steering axis; radians, never negative."""
+        rod = self.between(theta, s)
+        return mp.asin(abs(dot(rod, self.axis)) / mp.sqrt(dot(rod, rod)))
 
     def rod_angle(self, theta, s):
         """Angle between the rod and the rack's axis (Y); radians."""

@@ -8,6 +8,7 @@ pub mod display;
 pub mod driver;
 #[cfg(feature = "browser")]
 pub mod engine;
+pub mod independent;
 #[cfg(feature = "browser")]
 pub mod lighthouse;
 #[cfg(feature = "browser")]
