@@ -5,14 +5,14 @@
 //! judged demand is kept; the stretch's ends are roots of margins.
 
 use crate::demand::{DEMANDS, Margin, margins};
-use crate::fields::{FIELD_COUNT, Field};
+use crate::fields::Field;
+use crate::memo::{Memo, recall};
 use crate::plan::Plan;
 use crate::readings::{Inputs, Item, Origin, Readings};
-use crate::results::{FieldSet, Name, VALUE_COUNT};
+use crate::results::{Name, VALUE_COUNT};
 use crate::steering::{Solution, rack_numbers, solve};
-use crate::uncertainty::doubt;
+use crate::uncertainty::nearly;
 use crate::units::default_pm;
-use std::cell::RefCell;
 
 /// How far a rack line may lie from the line of the tie-rod ends where the car does not say, mm: our starting value, no source.
 pub const WITHIN_REASON: f64 = 150.0;
@@ -68,7 +68,7 @@ pub fn fit(mut readings: Readings) -> Fitted {
     if typed {
         return Fitted { readings, line: Line::Typed };
     }
-    let line = remembered(&readings).map_or(Line::Level, Line::Found);
+    let line = recall(&KNOWN, &readings, || best(&readings)).map_or(Line::Level, Line::Found);
     let at = if let Line::Found(best) = line { best.at } else { 0.0 };
     readings.items[Field::RackLine as usize] = Some(at_line(at));
     Fitted { readings, line }
@@ -84,30 +84,9 @@ pub fn room(x: &Inputs) -> [f64; 2] {
     [a.min(b), a.max(b)]
 }
 
-/// What a search depends on: every reading with its ±, what contradicts what, what was turned off.
-type Key = ([Option<Item>; FIELD_COUNT], FieldSet, FieldSet);
-
-/// How many searches are remembered: more than the racks of a plan.
-const REMEMBERED: usize = 160;
-
 thread_local! {
-    /// Searches done before. The same question has the same answer: a key in one rack does not search for the others again.
-    static KNOWN: RefCell<Vec<(Key, Option<Best>)>> = const { RefCell::new(Vec::new()) };
-}
-
-fn remembered(readings: &Readings) -> Option<Best> {
-    let key: Key = (readings.items, readings.doubtful(), readings.off);
-    let known = KNOWN.with_borrow(|all| all.iter().rev().find(|k| k.0 == key).map(|k| k.1));
-    known.unwrap_or_else(|| {
-        let found = best(readings);
-        KNOWN.with_borrow_mut(|all| {
-            if all.len() >= REMEMBERED {
-                all.drain(..REMEMBERED / 2);
-            }
-            all.push((key, found));
-        });
-        found
-    })
+    /// Lines found before.
+    static KNOWN: Memo<Option<Best>> = const { Memo::new(Vec::new()) };
 }
 
 /// A rack at one line.
@@ -123,9 +102,10 @@ struct Search<'a> {
     x: Inputs,
 }
 
-/// Lines looked at over the room, and those of them at which every ± is worked out.
+/// Lines looked at over the room.
 const LINES: usize = 37;
-const EVERY: usize = 6;
+/// Every so many of them are worked out in full; where none passes, more of them: what misses least has less of a shape.
+const EVERY: usize = 9;
 
 impl Search<'_> {
     fn stand(&self, at: f64) -> Stand {
@@ -138,8 +118,7 @@ impl Search<'_> {
     fn pm(&self, stand: &Stand) -> [f64; VALUE_COUNT] {
         let mut readings = self.readings.clone();
         readings.items[Field::RackLine as usize] = Some(at_line(stand.at));
-        let pm = doubt(&readings, &stand.solution).pm;
-        pm.map(|p| p.unwrap_or(0.0).max(1e-9))
+        nearly(&readings, &stand.solution).map(|p| p.max(1e-9))
     }
 }
 
@@ -155,12 +134,55 @@ fn least(stand: &Stand) -> (f64, &'static str) {
     each.reduce(|a, b| if b.0 < a.0 { b } else { a }).unwrap_or((f64::NEG_INFINITY, ""))
 }
 
-/// The ± at a line between two at which it is known.
-fn between(nodes: &[(f64, [f64; VALUE_COUNT])], at: f64) -> [f64; VALUE_COUNT] {
-    let k = nodes.partition_point(|n| n.0 <= at).clamp(1, nodes.len().max(2) - 1);
-    let (Some(a), Some(b)) = (nodes.get(k - 1), nodes.get(k).or(nodes.last())) else { return [1e-9; VALUE_COUNT] };
-    let t = if b.0 > a.0 { ((at - a.0) / (b.0 - a.0)).clamp(0.0, 1.0) } else { 0.0 };
-    std::array::from_fn(|i| a.1[i] + (b.1[i] - a.1[i]) * t)
+/// A line at which every ± is known.
+struct Node {
+    at: f64,
+    score: f64,
+    pm: [f64; VALUE_COUNT],
+}
+
+/// Lines worked out in full, in their order.
+struct Full<'a> {
+    search: &'a Search<'a>,
+    nodes: Vec<Node>,
+}
+
+impl Full<'_> {
+    /// The score of a line, with its own ±.
+    fn score(&mut self, at: f64) -> f64 {
+        let place = self.nodes.partition_point(|n| n.at < at);
+        if let Some(known) = self.nodes.get(place).filter(|n| n.at == at) {
+            return known.score;
+        }
+        let stand = self.search.stand(at);
+        let pm = self.search.pm(&stand);
+        let score = score(&stand, &pm).0;
+        self.nodes.insert(place, Node { at, score, pm });
+        score
+    }
+
+    /// The best line so far.
+    fn best(&self) -> Option<(f64, f64)> {
+        self.nodes.iter().map(|n| (n.at, n.score)).reduce(|a, b| if b.1 > a.1 { b } else { a })
+    }
+
+    /// The ± at a line between two at which it is known.
+    fn pm_at(&self, at: f64) -> [f64; VALUE_COUNT] {
+        let k = self.nodes.partition_point(|n| n.at <= at);
+        match (k.checked_sub(1).and_then(|k| self.nodes.get(k)), self.nodes.get(k)) {
+            (Some(a), Some(b)) => {
+                let t = (at - a.at) / (b.at - a.at);
+                std::array::from_fn(|i| a.pm[i] + (b.pm[i] - a.pm[i]) * t)
+            }
+            (Some(n), None) | (None, Some(n)) => n.pm,
+            (None, None) => [1e-9; VALUE_COUNT],
+        }
+    }
+
+    /// The score of a line by the ± between those known.
+    fn rough(&self, at: f64) -> f64 {
+        score(&self.search.stand(at), &self.pm_at(at)).0
+    }
 }
 
 /// The best line; `None` where too little is known for one to be better than another.
@@ -176,37 +198,54 @@ fn best(readings: &Readings) -> Option<Best> {
     if !wheels || grid.iter().all(|s| s.solution.sheet.get(Name::RodLength, 0).is_err()) {
         return None;
     }
-    let mut nodes: Vec<(f64, [f64; VALUE_COUNT])> =
-        grid.iter().step_by(EVERY).filter(|s| s.solution.direction.is_some()).map(|s| (s.at, search.pm(s))).collect();
-    let rough = |s: &Stand, nodes: &[(f64, [f64; VALUE_COUNT])]| score(s, &between(nodes, s.at)).0;
-    let scores: Vec<f64> = grid.iter().map(|s| rough(s, &nodes)).collect();
-    let place = (0..LINES).fold(LINES / 2, |m, i| if scores[i] > scores[m] { i } else { m });
-    // Twice: with the ± between what is known, then with that of the place found.
-    let (mut low, mut high) = (grid[place.saturating_sub(1)].at, grid[(place + 1).min(LINES - 1)].at);
-    let mut tried = vec![grid[place].at];
+    // From the middle of what passes, or of what there is, to the best by the ± known so far; that line's own ± then joins in. What ends the
+    // travel changes the ± in steps, so in the end the neighbours are tried in full.
+    let passing: Vec<usize> = (0..LINES).filter(|&i| least(&grid[i]).0 >= 0.0).collect();
+    let standing: Vec<usize> = (0..LINES).filter(|&i| grid[i].solution.direction.is_some()).collect();
+    let start = passing.get(passing.len() / 2).or(standing.get(standing.len() / 2)).copied().unwrap_or(LINES / 2);
+    let mut full = Full { search: &search, nodes: Vec::new() };
+    let every = if passing.is_empty() { 2 } else { EVERY };
+    for stand in grid.iter().step_by(every).chain([&grid[start]]).filter(|s| s.solution.direction.is_some()) {
+        full.score(stand.at);
+    }
+    let mut place = start;
+    for _ in 0..3 {
+        let rough: Vec<f64> = grid.iter().map(|s| score(s, &full.pm_at(s.at)).0).collect();
+        let best = (0..LINES).fold(place, |m, i| if rough[i] > rough[m] { i } else { m });
+        full.score(grid[best].at);
+        if best == place {
+            break;
+        }
+        place = best;
+    }
+    let [rear, front] = [place.saturating_sub(1), (place + 1).min(LINES - 1)].map(|i| grid[i].at);
+    full.score(rear);
+    full.score(front);
+    let (mut low, mut high) = (rear, front);
     for _ in 0..2 {
         let (mut a, mut b) = (low, high);
-        for _ in 0..11 {
+        for _ in 0..9 {
             let (p, q) = (a + (b - a) * 0.382, a + (b - a) * 0.618);
-            if rough(&search.stand(p), &nodes) > rough(&search.stand(q), &nodes) { b = q } else { a = p }
+            if full.rough(p) > full.rough(q) { b = q } else { a = p }
         }
         let at = (a + b) / 2.0;
-        tried.push(at);
-        let stand = search.stand(at);
-        let pm = search.pm(&stand);
-        nodes.insert(nodes.partition_point(|n| n.0 < at), (at, pm));
+        full.score(at);
         (low, high) = ((at - step / 2.0).max(from), (at + step / 2.0).min(to));
     }
-    // A whole millimetre where that is no worse to speak of: the builder sets it with a tape.
-    let exact = |at: f64| {
-        let stand = search.stand(at);
-        score(&stand, &search.pm(&stand)).0
-    };
-    let last = tried[tried.len() - 1];
-    let whole = [last.floor(), last.ceil()].into_iter().filter(|w| *w >= from && *w <= to);
-    let mut top = tried.iter().chain(&[last]).map(|&at| (at, exact(at))).reduce(|a, b| if b.1 > a.1 { b } else { a })?;
-    if let Some(even) = whole.map(|at| (at, exact(at))).reduce(|a, b| if b.1 > a.1 { b } else { a })
-        && (even.1 >= top.1 || even.1 >= 0.97 * top.1.abs().min(top.1) && (even.1 >= 1.0) == (top.1 >= 1.0) && even.1 >= 0.0)
+    let mut stride = if passing.is_empty() { 2.0 * step } else { step }.max(2.0);
+    while stride > 0.7 {
+        let (at, here) = full.best()?;
+        let there = [at - stride, at + stride].into_iter().filter(|x| (from..=to).contains(x)).map(|x| full.score(x)).fold(here, f64::max);
+        if there <= here {
+            stride /= 2.0;
+        }
+    }
+    let mut top = full.best()?;
+    // A whole millimetre where that is as good: the builder sets it with a tape.
+    let whole = [top.0.floor(), top.0.ceil()].into_iter().filter(|w| (from..=to).contains(w)).map(|at| (at, full.score(at)));
+    if let Some(even) = whole.reduce(|a, b| if b.1 > a.1 { b } else { a })
+        && even.1 >= top.1 - 0.01 * top.1.abs()
+        && [0.0, 1.0].iter().all(|bar| (even.1 >= *bar) == (top.1 >= *bar))
     {
         top = even;
     }

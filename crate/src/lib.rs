@@ -24,6 +24,7 @@ mod grammar;
 pub mod json;
 pub mod link;
 pub mod measure;
+mod memo;
 pub mod notice;
 pub mod plan;
 pub mod ratio;

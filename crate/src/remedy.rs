@@ -10,6 +10,7 @@ use crate::demand::{DEMANDS, Margin, limit, margins};
 use crate::fields::{Field, Section};
 use crate::findings::{Case, Finding, Kind};
 use crate::fitting::{Line, fit, room};
+use crate::memo::{Memo, recall};
 use crate::readings::{Inputs, Item, Origin, Readings, kernel};
 use crate::results::{Name, RESULTS, ResultUnit, Sheet};
 use crate::steering::{rack_numbers, solve};
@@ -90,6 +91,7 @@ struct Search<'a> {
 }
 
 /// How the changed rack comes out.
+#[derive(Clone)]
 struct Outcome {
     still: Vec<&'static str>,
     margins: Vec<(Margin, f64)>,
@@ -97,50 +99,61 @@ struct Outcome {
     pm: [Option<f64>; crate::results::VALUE_COUNT],
 }
 
+thread_local! {
+    /// Cures found before, by place of the finding.
+    static KNOWN: Memo<Vec<(usize, bool, Vec<Cure>)>> = const { Memo::new(Vec::new()) };
+}
+
 /// Puts cures, and the sentence that names them, into every failing finding.
 pub fn add(case: &Case, findings: &mut [Finding]) {
+    let known = recall(&KNOWN, case.readings, || cures(case, findings));
+    for (i, asked, cures) in known {
+        if let Some(f) = findings.get_mut(i) {
+            f.remedy = sentence(&f.remedy, &cures, asked);
+            f.cures = cures;
+        }
+    }
+}
+
+/// The cures of every failing finding, by its place, and whether any was looked for.
+fn cures(case: &Case, findings: &[Finding]) -> Vec<(usize, bool, Vec<Cure>)> {
     let failing: Vec<usize> = (0..findings.len()).filter(|&i| findings[i].judged && findings[i].kind == Kind::Fail).collect();
+    let mut out = Vec::new();
     if failing.is_empty() || case.solution.wheels.is_none() || !case.readings.conflicts.is_empty() {
-        return;
+        return out;
     }
     let x = case.x();
     let base = margins(&x, case.readings.off, &case.solution.sheet);
     let pm = base.iter().map(|m| m.pm(case.doubt)).collect();
     let search = Search { case, x, pm, base };
-    let mut done: Vec<(Family, Option<Vec<Set>>)> = Vec::new();
+    let mut done: Vec<(Family, Option<(Vec<Set>, Outcome)>)> = Vec::new();
     let mut first = true;
     for i in failing {
         let families = search.families(&findings[i]);
         let name = findings[i].name;
         let mut cures = Vec::new();
         for &family in &families {
-            let sets = match done.iter().find(|d| d.0 == family) {
-                Some(known) => known.1.clone(),
-                None => {
-                    let found = search.cure(family, None);
-                    done.push((family, found.clone()));
-                    found
-                }
-            };
-            if let Some(sets) = sets {
-                cures.extend(search.told(family, &sets, &findings[i]));
+            let at = done.iter().position(|d| d.0 == family).unwrap_or_else(|| {
+                done.push((family, search.cure(family, None)));
+                done.len() - 1
+            });
+            if let Some((sets, outcome)) = &done[at].1 {
+                cures.extend(search.told(family, sets, outcome, &findings[i]));
             }
         }
         // Turned end for end is what to do, whatever else fails.
         if cures.is_empty() && (first || name == "direction") {
             for &family in &families {
-                if let Some(sets) = search.cure(family, Some(name)) {
-                    cures.extend(search.told(family, &sets, &findings[i]));
+                if let Some((sets, outcome)) = search.cure(family, Some(name)) {
+                    cures.extend(search.told(family, &sets, &outcome, &findings[i]));
                     break;
                 }
             }
         }
         first &= name == "direction";
-        let asked = !families.is_empty();
-        let f = &mut findings[i];
-        f.remedy = sentence(&f.remedy, &cures, asked);
-        f.cures = cures;
+        out.push((i, !families.is_empty(), cures));
     }
+    out
 }
 
 /// What stood there, then the cures as alternatives.
@@ -349,7 +362,7 @@ impl Search<'_> {
     }
 
     /// The smallest change of a family with which everything passes, or with which one finding does.
-    fn cure(&self, family: Family, finding: Option<&str>) -> Option<Vec<Set>> {
+    fn cure(&self, family: Family, finding: Option<&str>) -> Option<(Vec<Set>, Outcome)> {
         let (step, far) = self.amounts(family);
         let mut pm: Vec<(Margin, f64)> = Vec::new();
         let mut from = if far == 0.0 { 0.0 } else { step };
@@ -387,12 +400,14 @@ impl Search<'_> {
                 }
             }
             let outcome = self.outcome(&sets)?;
+            // What cures one thing and breaks another is no cure.
+            let failed = |name: &&str| self.base.iter().zip(&self.pm).any(|(m, pm)| m.finding() == *name && m.margin < *pm);
             let passes = match finding {
                 None => outcome.still.is_empty(),
-                Some(f) => !outcome.still.contains(&f),
+                Some(f) => !outcome.still.contains(&f) && outcome.still.iter().all(|name| *name == "direction" || failed(name)),
             };
             if passes {
-                return Some(sets);
+                return Some((sets, outcome));
             }
             pm = outcome.margins;
             from = good + step / 2.0;
@@ -432,8 +447,7 @@ impl Search<'_> {
     }
 
     /// The cure in words, and as changes of the plan.
-    fn told(&self, family: Family, sets: &[Set], finding: &Finding) -> Option<Cure> {
-        let outcome = self.outcome(sets)?;
+    fn told(&self, family: Family, sets: &[Set], outcome: &Outcome, finding: &Finding) -> Option<Cure> {
         let what = self.what(family, sets)?;
         let effect = DEMANDS.iter().find(|d| d.finding == finding.name).and_then(|d| {
             let worst = outcome.margins.iter().filter(|m| m.0.finding() == finding.name).map(|m| m.0);
@@ -467,7 +481,7 @@ impl Search<'_> {
             field: field.spec().name,
             value: value.map(|v| number(field, v)),
         });
-        Some(Cure { change: change.collect(), still: outcome.still, text })
+        Some(Cure { change: change.collect(), still: outcome.still.clone(), text })
     }
 
     /// What to do.

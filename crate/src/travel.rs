@@ -106,7 +106,12 @@ pub type Distances = [Option<f64>; ENDS.len()];
 ///
 /// `reserve` is kept before a toggle or fold-back. A joint that is past its limit at mid-travel already ends the travel at 0.
 pub fn distances(x: &Inputs, wheels: &[Wheel; 2], dead: &[DeadPoints; 2], reserve: f64) -> [Distances; 2] {
-    let outer = [0, 1].map(|w| outer_limit(x, &wheels[w]));
+    // A place past the toggle is none.
+    let reached = |s: Option<f64>, toggle: Option<f64>| s.filter(|s| toggle.is_none_or(|t| s.abs() < t.abs()));
+    let outer = [0, 1].map(|w| {
+        let limits = outer_limit(x, &wheels[w]);
+        [0, 1].map(|way| reached(limits[way], dead[w].toggle[way]))
+    });
     [0, 1].map(|way| {
         ENDS.map(|end| match end {
             End::RackEnd => x.get(Field::Travel).map(|t| t / 2.0),

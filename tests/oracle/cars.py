@@ -171,7 +171,7 @@ class Car:
             out["circle_edge"] = across((contact[0] + half * away[0], contact[1] + half * away[1]), yc)
         corners = [(self.v[p + "corner_ahead"], self.v[p + "corner_width"]) for p in ("", "second_") if p + "corner_ahead" in self.v]
         if corners:
-            out["wall_to_wall"] = max([2 * mp.hypot(base + a, abs(yc) + b / 2) for a, b in corners] + [out.get("circle_edge", 0)])
+            out["wall_to_wall"] = max([2 * mp.hypot(base + a, abs(yc) + b / 2) for a, b in corners] + [out.get("circle_edge", out["circle_centre"])])
         if "rear_track" in self.v and "tyre_width" in self.v:
             out["rear_inner_edge"] = 2 * (abs(yc) - (self.v["rear_track"] + self.v.get("rear_tyre_width", self.v["tyre_width"])) / 2)
         return out

@@ -542,7 +542,9 @@ impl Car {
         let corner = |a: &str, b: &str| n.get(a).zip(n.get(b)).map(|(a, b)| 2.0 * (base + a).hypot(centre.abs() + b / 2.0));
         let corners = [corner("corner_ahead", "corner_width"), corner("second_corner_ahead", "second_corner_width")];
         if let Some(most) = corners.into_iter().flatten().reduce(f64::max) {
-            all.insert("wall_to_wall", all.get("circle_edge").map_or(most, |edge| edge.max(most)));
+            // Where the tyre's width is not known, its middle at least has to pass.
+            let tyre = all.get("circle_edge").or(all.get("circle_centre")).copied().unwrap_or(0.0);
+            all.insert("wall_to_wall", tyre.max(most));
         }
         let rear = n.get("rear_track").zip(n.get("rear_tyre_width").or(n.get("tyre_width")));
         if let Some((track, tyre)) = rear.filter(|_| n.get("tyre_width").is_some()) {

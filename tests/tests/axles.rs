@@ -36,7 +36,7 @@ fn the_axles_are_as_many_sided_as_they_claim() {
 
 #[test]
 fn three_hundred_axles_come_out_as_the_oracle_has_them() {
-    let (mut values, mut none, mut worst, mut wrong) = (0, 0, (0.0, String::new()), Vec::new());
+    let (mut values, mut none, mut opposed, mut worst, mut wrong) = (0, 0, 0, (0.0, String::new()), Vec::new());
     for car in cars() {
         let name = car["plan"]["name"].as_str().unwrap();
         let plan = match Plan::from_json(&car["plan"].to_string()) {
@@ -58,6 +58,15 @@ fn three_hundred_axles_come_out_as_the_oracle_has_them() {
             let want: Vec<&Value> = want.as_array().map_or_else(|| vec![want], |both| both.iter().collect());
             if got.len() != want.len() {
                 wrong.push(format!("{name}: {key} stands {} times", got.len()));
+                continue;
+            }
+            // Of wheels that steer against each other nothing is told that speaks of a turn.
+            if kind == "opposed" && got.iter().all(|g| g["status"] == "unreachable") {
+                let of_a_wheel = ["rod_length", "rod_angle", "toe_centre", "toggle_left_wheel", "toggle_right_wheel"];
+                if of_a_wheel.contains(&key.as_str()) {
+                    wrong.push(format!("{name}: {key} is told of opposed wheels too"));
+                }
+                opposed += 1;
                 continue;
             }
             for (got, want) in got.iter().zip(want) {
@@ -96,5 +105,5 @@ fn three_hundred_axles_come_out_as_the_oracle_has_them() {
     }
     eprintln!("{values} figures, {none} that there are not; largest difference {:e}, {}", worst.0, worst.1);
     assert!(wrong.is_empty(), "{} differ:\n{}", wrong.len(), wrong.join("\n"));
-    assert!(values > 19_000 && none > 900, "{values} {none}");
+    assert!(values > 19_000 && none > 900 && opposed >= 12 * 10, "{values} {none} {opposed}");
 }
