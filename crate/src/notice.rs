@@ -33,12 +33,48 @@ const fn band(name: &'static str, result: Name, least: Option<Field>, most: Opti
 }
 
 const BANDS: [Band; 7] = [
-    band("unusual_ratio", Name::RatioCentre, Some(Field::UsualRatioMin), Some(Field::UsualRatioMax), "the travel over two turns and the steering arm"),
-    band("unusual_turns", Name::Turns, Some(Field::UsualTurnsMin), Some(Field::UsualTurnsMax), "the total travel and the travel over two turns"),
-    band("unusual_circle", Name::CircleCentre, Some(Field::UsualCircleMin), Some(Field::UsualCircleMax), "the wheelbase, the travel and the arm"),
-    band("unusual_ackermann", Name::AckermannAngle, Some(Field::UsualAckermannMin), Some(Field::UsualAckermannMax), "the arm’s two distances and the rack line"),
-    band("unusual_scrub", Name::ScrubRadius, Some(Field::UsualScrubMin), Some(Field::UsualScrubMax), "the track and the steering axes’ spacing"),
-    band("unusual_rod", Name::RodLength, Some(Field::UsualRodMin), Some(Field::UsualRodMax), "the inner joints’ and the tie-rod ends’ spacing"),
+    band(
+        "unusual_ratio",
+        Name::RatioCentre,
+        Some(Field::UsualRatioMin),
+        Some(Field::UsualRatioMax),
+        "the travel over two turns and the steering arm",
+    ),
+    band(
+        "unusual_turns",
+        Name::Turns,
+        Some(Field::UsualTurnsMin),
+        Some(Field::UsualTurnsMax),
+        "the total travel and the travel over two turns",
+    ),
+    band(
+        "unusual_circle",
+        Name::CircleCentre,
+        Some(Field::UsualCircleMin),
+        Some(Field::UsualCircleMax),
+        "the wheelbase, the travel and the arm",
+    ),
+    band(
+        "unusual_ackermann",
+        Name::AckermannAngle,
+        Some(Field::UsualAckermannMin),
+        Some(Field::UsualAckermannMax),
+        "the arm’s two distances and the rack line",
+    ),
+    band(
+        "unusual_scrub",
+        Name::ScrubRadius,
+        Some(Field::UsualScrubMin),
+        Some(Field::UsualScrubMax),
+        "the track and the steering axes’ spacing",
+    ),
+    band(
+        "unusual_rod",
+        Name::RodLength,
+        Some(Field::UsualRodMin),
+        Some(Field::UsualRodMax),
+        "the inner joints’ and the tie-rod ends’ spacing",
+    ),
     band("unusual_tilt", Name::RodTilt, None, Some(Field::UsualTiltMax), "the height of the inner joints"),
 ];
 
@@ -58,7 +94,8 @@ fn odd(x: &Inputs, sheet: &Sheet) -> Vec<Odd> {
         }
     }
     if let (Some(l), Some(t)) = (x.get(Field::Wheelbase), x.get(Field::FrontTrack)) {
-        let outside = x.get(Field::UsualWheelbaseMin).is_some_and(|m| l / t < m) || x.get(Field::UsualWheelbaseMax).is_some_and(|m| l / t > m);
+        let outside =
+            x.get(Field::UsualWheelbaseMin).is_some_and(|m| l / t < m) || x.get(Field::UsualWheelbaseMax).is_some_and(|m| l / t > m);
         if outside {
             out.push(("unusual_wheelbase", None));
         }
@@ -325,7 +362,11 @@ pub fn unused_of(readings: &Readings) -> Vec<(Field, &'static str)> {
         (Field::ArmAngle, &[Field::ArmLength], "goes with the arm’s length"),
         (Field::KingpinInclination, &[Field::RodEndHeight], "goes with the height of the tie-rod ends"),
         (Field::RodEndHeight, &[Field::KingpinInclination], "goes with the kingpin inclination"),
-        (Field::Caster, &[Field::KingpinInclination, Field::RodEndHeight], "goes with the kingpin inclination and the height of the tie-rod ends"),
+        (
+            Field::Caster,
+            &[Field::KingpinInclination, Field::RodEndHeight],
+            "goes with the kingpin inclination and the height of the tie-rod ends",
+        ),
         (Field::CornerAhead, &[Field::CornerWidth], "goes with the body’s width there"),
         (Field::CornerWidth, &[Field::CornerAhead], "goes with how far ahead that corner stands"),
         (Field::SecondCornerAhead, &[Field::SecondCornerWidth], "goes with the body’s width there"),
@@ -333,8 +374,11 @@ pub fn unused_of(readings: &Readings) -> Vec<(Field, &'static str)> {
         (Field::RearTyreWidth, &[Field::RearTrack], "goes with the rear track"),
         (Field::OuterJointLimit, &[Field::Height], "goes with the height of the inner joints"),
     ];
-    let mut out: Vec<(Field, &'static str)> =
-        pairs.into_iter().filter(|(f, with, _)| x.get(*f).is_some() && with.iter().any(|w| x.get(*w).is_none())).map(|(f, _, why)| (f, why)).collect();
+    let mut out: Vec<(Field, &'static str)> = pairs
+        .into_iter()
+        .filter(|(f, with, _)| x.get(*f).is_some() && with.iter().any(|w| x.get(*w).is_none()))
+        .map(|(f, _, why)| (f, why))
+        .collect();
     let rear = [Field::RearTyreWidth, Field::TyreWidth].iter().all(|f| x.get(*f).is_none());
     if x.get(Field::RearTrack).is_some() && rear {
         out.push((Field::RearTrack, "goes with a tyre’s section width"));

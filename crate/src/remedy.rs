@@ -491,7 +491,10 @@ impl Search<'_> {
         Some(match family {
             Family::Line(way) => {
                 let by = (to(Field::RackLine)? - self.x.get(Field::RackLine)?).abs();
-                Text::fill("move the rack line {} {}, to {}", &[&mm(by), &if way > 0 { "forward" } else { "rearward" }, &words::line(to(Field::RackLine)?)])
+                Text::fill(
+                    "move the rack line {} {}, to {}",
+                    &[&mm(by), &if way > 0 { "forward" } else { "rearward" }, &words::line(to(Field::RackLine)?)],
+                )
             }
             Family::Travel => Text::fill("take a rack with {} of travel, end to end", &[&at_least(to(Field::Travel)?)]),
             Family::StopOut => {
@@ -500,7 +503,13 @@ impl Search<'_> {
             }
             Family::Stop(ways) => {
                 let at = at_most(to(Field::StopLeft).or(to(Field::StopRight))?);
-                let way = if ways == [true; 2] { "each way" } else if ways[1] { "rack to the left" } else { "rack to the right" };
+                let way = if ways == [true; 2] {
+                    "each way"
+                } else if ways[1] {
+                    "rack to the left"
+                } else {
+                    "rack to the right"
+                };
                 Text::fill("make a stop outside the rack, no further than {} from the middle, {}", &[&at, &way])
             }
             Family::Arms(way) => {
@@ -509,7 +518,9 @@ impl Search<'_> {
                 let word = if way < 0 { "shorter" } else { "longer" };
                 Text::fill("fit other steering arms, {} {} at the same angle (never heat or bend these)", &[&mm(by), &word])
             }
-            Family::Height => Text::fill("set the inner joints no further than {} from the tie-rod ends’ height", &[&at_most(to(Field::Height)?.abs())]),
+            Family::Height => {
+                Text::fill("set the inner joints no further than {} from the tie-rod ends’ height", &[&at_most(to(Field::Height)?.abs())])
+            }
             Family::Rods => {
                 let rod = |side| self.case.solution.sheet.get(Name::RodLengthStraight, side).map(mm).unwrap_or_default();
                 match rod(0) == rod(1) {

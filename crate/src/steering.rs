@@ -299,7 +299,8 @@ fn joint_angles(x: &Inputs, wheels: &[Wheel; 2], dead: &[DeadPoints; 2], reach: 
 fn opposed(sheet: &mut Sheet) {
     use Name::*;
     for row in crate::results::RESULTS.iter().filter(|r| r.name >= RatioCentre) {
-        let of_a_wheel = [SteerRate, ToggleLeftWheel, ToggleRightWheel, FoldBackLeftWheel, FoldBackRightWheel, RodOverShortest, RodUnderLongest];
+        let of_a_wheel =
+            [SteerRate, ToggleLeftWheel, ToggleRightWheel, FoldBackLeftWheel, FoldBackRightWheel, RodOverShortest, RodUnderLongest];
         for side in (0..row.count()).filter(|_| !of_a_wheel.contains(&row.name)) {
             sheet.set(row.name, side, Err(Gap::Unreachable(Why::Opposed)));
         }

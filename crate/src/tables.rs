@@ -98,6 +98,8 @@ mod tests {
         let arm = &fields[Field::ArmForeAft as usize];
         assert_eq!((arm.sides.as_slice(), arm.units.as_slice()), (&["ahead", "behind"][..], &["mm", "in"][..]));
         assert_eq!((arm.pm.mm.as_str(), arm.carried), ("± 1.5 mm, tape", false));
-        assert!(fields[Field::Offset as usize].carried && !fields[Field::RackLine as usize].carried && fields[Field::BarMoves as usize].choice);
+        assert!(
+            fields[Field::Offset as usize].carried && !fields[Field::RackLine as usize].carried && fields[Field::BarMoves as usize].choice
+        );
     }
 }

@@ -107,7 +107,10 @@ pub fn at_least(mm: f64) -> Text {
 fn bounded(mm: f64, to: impl Fn(f64) -> f64) -> Text {
     // A hair beside a whole step is that step.
     let near = |x: f64| if (x - x.round()).abs() < 1e-6 { x.round() } else { to(x) };
-    Text { mm: decimal(near(mm * 10.0) / 10.0, None, 1.0, " mm", 1), inch: format!("{} in", mixed(near(mm / MM_PER_INCH * 32.0) as i64, 32)) }
+    Text {
+        mm: decimal(near(mm * 10.0) / 10.0, None, 1.0, " mm", 1),
+        inch: format!("{} in", mixed(near(mm / MM_PER_INCH * 32.0) as i64, 32)),
+    }
 }
 
 /// A plain length, without a ±.

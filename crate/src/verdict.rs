@@ -147,10 +147,7 @@ fn suits(case: &Case) -> (Text, Text) {
         Line::Found(Best { at, stretch: Some([rear, front]), .. }) => {
             let range = [front.at, rear.at].map(words::line_short);
             let place = Text::fill("{} (from {} to {})", &[&words::line(*at), &range[0], &range[1]]);
-            (
-                Text::fill("suits {}", &[&words::line_short(*at)]),
-                Text::fill("Suits from above {}: {}. {}", &[&place, &parts, &close]),
-            )
+            (Text::fill("suits {}", &[&words::line_short(*at)]), Text::fill("Suits from above {}: {}. {}", &[&place, &parts, &close]))
         }
         _ => (Text::same("suits from above"), Text::fill("Suits from above: {}. {}", &[&parts, &close])),
     }

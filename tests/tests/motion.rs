@@ -25,11 +25,9 @@ fn nothing_taken_for_granted(plan: &Plan) -> Plan {
     use donorack::measure::Entry;
     let mut out = plan.clone();
     let sure = |field: Field, text: &str| (field, Entry::parse_form(text, field.spec()));
-    for (field, entry) in [
-        sure(Field::KingpinInclination, "0 ± 0 deg"),
-        sure(Field::Caster, "0 ± 0 deg"),
-        sure(Field::RodEndHeight, "250 ± 0 mm"),
-    ] {
+    for (field, entry) in
+        [sure(Field::KingpinInclination, "0 ± 0 deg"), sure(Field::Caster, "0 ± 0 deg"), sure(Field::RodEndHeight, "250 ± 0 mm")]
+    {
         out.car.insert(field, entry);
     }
     for rack in &mut out.racks {

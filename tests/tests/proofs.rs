@@ -222,6 +222,8 @@ fn margin(finding: &Value) -> f64 {
 /// The smallest margin, each counted in its own ±.
 fn score(findings: &Value) -> f64 {
     let one = |f: &Value| match f["pm"].as_f64() {
+        // Wheels that steer against each other miss by more than any amount.
+        _ if f["name"] == "opposed" && f["kind"] == "fail" => f64::NEG_INFINITY,
         Some(pm) if pm > 0.0 => margin(f) / pm,
         _ if margin(f) < 0.0 => f64::NEG_INFINITY,
         _ => f64::INFINITY,

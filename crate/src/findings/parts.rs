@@ -39,9 +39,11 @@ pub(super) fn transmission(case: &Case, out: &mut Vec<Finding>) {
         let parts: [&dyn Words; 2] = if kind == Kind::Close { [&lock, &shown] } else { [&shown, &lock] };
         let (head, title, remedy) = match kind {
             Kind::Pass => ("good angle between rod and arm", "Keeps {} between rod and arm {}", Text::default()),
-            Kind::Close => {
-                ("angle between rod and arm too close to call", "Angle between rod and arm too close to call {}: {}", measure_again(case, name, side))
-            }
+            Kind::Close => (
+                "angle between rod and arm too close to call",
+                "Angle between rod and arm too close to call {}: {}",
+                measure_again(case, name, side),
+            ),
             _ => ("rod and arm nearly in line", "Only {} between rod and arm {}", Text::default()),
         };
         let say = say(head, title, &parts, reason, remedy);

@@ -134,7 +134,9 @@ pub(super) fn reserve(case: &Case, out: &mut Vec<Finding>) {
                 // Within its ± the travel may end at a stop that nobody was told to make: it is told.
                 let again = measure_again(case, name, side);
                 let remedy = match margin < 0.0 {
-                    true => Text::fill("{} Or make a stop outside the rack, no further than {} from the middle.", &[&again, &at_most(room)]),
+                    true => {
+                        Text::fill("{} Or make a stop outside the rack, no further than {} from the middle.", &[&again, &at_most(room)])
+                    }
                     false => again,
                 };
                 say("near toggle or fold-back", title, &[&bar, &shown], reason, remedy)
@@ -182,13 +184,10 @@ pub(super) fn joint(case: &Case, out: &mut Vec<Finding>, name: Name, field: Fiel
         let stop = binds.filter_map(|k| case.solution.distances[way][k]).fold(f64::INFINITY, f64::min);
         let largest = degrees(limit - value);
         let reason = match stop.is_finite() {
-            true if stop > 0.0 => {
-                Text::fill("It meets its {} with the rack {} from the middle; at rack or stop it would stand at {}.", &[
-                    &degrees(limit),
-                    &at_most(stop),
-                    &largest,
-                ])
-            }
+            true if stop > 0.0 => Text::fill(
+                "It meets its {} with the rack {} from the middle; at rack or stop it would stand at {}.",
+                &[&degrees(limit), &at_most(stop), &largest],
+            ),
             true => Text::fill("It stands at {} with the wheels straight or soon after; it goes to {}.", &[&largest, &degrees(limit)]),
             false => Text::fill("At rack or stop it stands at {}; it goes to {}.", &[&largest, &degrees(limit)]),
         };

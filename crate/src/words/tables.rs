@@ -117,9 +117,7 @@ pub fn formula(n: Name) -> &'static str {
         OuterJointReserve => "Rack travel from rack end or stop to where an outer joint meets its limit; negative: it comes too late.",
         RodOverShortest => "Rod length less the shortest that the donor’s parts allow.",
         RodUnderLongest => "Longest rod that the donor’s parts allow, less the rod length.",
-        LockInner => {
-            "Steer angle of the wheel nearer the turning centre at the end of the usable travel, from straight ahead."
-        }
+        LockInner => "Steer angle of the wheel nearer the turning centre at the end of the usable travel, from straight ahead.",
         LockOuter => "Steer angle of the wheel further from the turning centre at the end of the usable travel.",
         IdealOuter => {
             "The outer angle at which both wheels’ axes would meet on the rear axle’s line: cot outer = cot inner + axis spacing at the ground / wheelbase."
@@ -141,7 +139,9 @@ pub fn formula(n: Name) -> &'static str {
         CircleCentre => {
             "Turning diameter at the outer tyre’s centre. The turning centre is put half-way between the two wheels’ wishes, by their cotangents: our own convention."
         }
-        CircleOuterRules => "The same with the turning centre where the outer wheel’s axis meets the rear axle’s line: the formula of SAE J695.",
+        CircleOuterRules => {
+            "The same with the turning centre where the outer wheel’s axis meets the rear axle’s line: the formula of SAE J695."
+        }
         CircleInnerRules => "The same with the turning centre where the inner wheel’s axis meets the rear axle’s line.",
         CircleEdge => "At the outer tyre’s outer edge: what must clear a kerb.",
         WallToWall => "By the body corner that reaches furthest, and no less than at the outer tyre’s outer edge.",

@@ -1,0 +1,394 @@
+//! What is said of one car, slip by slip: cars that must not suit, advice that must cure, figures that must not be told as if they were
+//! measured. The car and its racks are invented.
+#![allow(clippy::panic, reason = "a test fails by panicking")]
+
+use donorack::findings::{Finding, Kind};
+use donorack::plan::Plan;
+use donorack::verdict::VerdictKind;
+use donorack::view::{RackView, evaluate};
+use donorack_tests::independent::{Car, Numbers};
+use rand::rngs::StdRng;
+use rand::{RngExt, SeedableRng};
+use serde_json::{Value, json};
+
+/// A car and a rack that suit from above: mm and degrees.
+fn good() -> Value {
+    json!({
+        "donorack": 1,
+        "car": {
+            "wheelbase": 2540, "front_track": 1422, "rear_track": 1400, "rod_end_spacing": 1280, "arm_fore_aft": -132, "arm_inboard": 18,
+            "tyre_width": 165, "corner_ahead": 560, "corner_width": 1500
+        },
+        "racks": [{
+            "travel_per_turn": 46, "travel": 136, "inner_joint_spacing": 590, "bar_moves": "right", "rack_line": 18, "offset": 0, "height": 0
+        }],
+        "limits": {}
+    })
+}
+
+/// The same with these values of the car and of the rack; null takes one away.
+fn with(car: Value, rack: Value) -> Value {
+    let mut plan = good();
+    for (section, changes) in [("car", car), ("racks", rack)] {
+        let place = if section == "racks" { &mut plan["racks"][0] } else { &mut plan[section] };
+        let place = place.as_object_mut().expect("a section is an object");
+        for (name, value) in changes.as_object().expect("changes").clone() {
+            if value.is_null() {
+                place.remove(&name);
+            } else {
+                place.insert(name, value);
+            }
+        }
+    }
+    plan
+}
+
+fn of_car(car: Value) -> Value {
+    with(car, json!({}))
+}
+
+fn of_rack(rack: Value) -> Value {
+    with(json!({}), rack)
+}
+
+fn limited(mut plan: Value, name: &str, value: Value) -> Value {
+    plan["limits"][name] = value;
+    plan
+}
+
+fn rack(plan: &Value) -> RackView {
+    let plan = Plan::from_json(&plan.to_string()).unwrap_or_else(|e| panic!("{e}: {plan}"));
+    let r = evaluate(&plan).racks.swap_remove(0);
+    whole_sentences(&r);
+    r
+}
+
+/// No sentence prints a missing value: nothing stands between two spaces, before a full stop, or as a bare unit.
+fn whole_sentences(r: &RackView) {
+    let findings = r.findings.iter().flat_map(|f| [&f.head, &f.title, &f.reason, &f.remedy]);
+    let verdict = [&r.verdict.head, &r.verdict.sentence, &r.line.text, &r.line.short];
+    for text in findings.chain(verdict).chain(&r.verdict.notices) {
+        for words in [&text.mm, &text.inch] {
+            for hole in ["  ", " .", " ,", "{}", "NaN", "inf", "()", "-0.0"] {
+                assert!(!words.contains(hole), "“{hole}” in “{words}”");
+            }
+        }
+    }
+}
+
+fn finding<'a>(r: &'a RackView, name: &str) -> &'a Finding {
+    r.findings.iter().find(|f| f.name == name).unwrap_or_else(|| panic!("no {name}: {:#?}", r.findings))
+}
+
+fn value(r: &RackView, name: &str, side: &str) -> f64 {
+    let hit = r.results.iter().find(|x| x.name == name && x.side == side);
+    hit.and_then(|x| x.value).unwrap_or_else(|| panic!("no {name} {side}"))
+}
+
+fn pm(r: &RackView, name: &str, side: &str) -> f64 {
+    r.results.iter().find(|x| x.name == name && x.side == side).and_then(|x| x.pm).unwrap_or_else(|| panic!("no ± of {name}"))
+}
+
+fn notice<'a>(r: &'a RackView, name: &str) -> &'a Finding {
+    let f = finding(r, name);
+    assert_eq!((f.kind, f.judged), (Kind::Notice, false));
+    f
+}
+
+#[test]
+fn the_car_as_it_is_suits_from_above_and_nothing_is_unusual() {
+    let r = rack(&good());
+    assert_eq!(r.verdict.kind, VerdictKind::Suits, "{:?}", r.verdict);
+    assert!(r.verdict.sentence.mm.starts_with("Suits from above") && r.verdict.notices.is_empty(), "{:?}", r.verdict);
+    assert!(!r.findings.iter().any(|f| f.kind == Kind::Notice));
+}
+
+#[test]
+fn wheels_that_steer_against_each_other_are_a_failure_of_their_own() {
+    let plan = with(json!({"right_arm_fore_aft": 150}), json!({"travel": 178, "inner_joint_spacing": 500, "rack_line": -30}));
+    let r = rack(&plan);
+    assert_eq!((r.verdict.kind, r.verdict.because), (VerdictKind::Opposed, "opposed"), "{:?}", r.verdict);
+    assert!(r.verdict.head.mm.contains("against each other"));
+    // It outranks steering backwards, and is there whichever way the rack goes.
+    let reversed =
+        with(json!({"right_arm_fore_aft": 150}), json!({"travel": 178, "inner_joint_spacing": 500, "rack_line": -30, "bar_moves": "left"}));
+    assert_eq!(rack(&reversed).verdict.kind, VerdictKind::Opposed);
+    for name in ["ratio_centre", "lock_inner", "circle_centre", "turns"] {
+        assert!(r.results.iter().filter(|x| x.name == name).all(|x| x.value.is_none() && x.why.contains("against each other")), "{name}");
+    }
+}
+
+#[test]
+fn rods_of_a_typed_length_are_judged_by_the_toe_that_they_make() {
+    for (rod, travel, toe) in [(355.0, 136, 4.1), (365.0, 146, 8.4), (405.0, 146, 26.1)] {
+        let r = rack(&of_rack(json!({"rod_length": rod, "travel": travel})));
+        assert_eq!((r.verdict.kind, r.verdict.because), (VerdictKind::Fails, "toe"), "{rod}: {:?}", r.verdict);
+        for side in ["left wheel", "right wheel"] {
+            assert!((value(&r, "toe_centre", side) - toe).abs() < 0.05, "{rod}");
+            assert!((value(&r, "rod_length_straight", side) - 345.5).abs() < 0.05, "{rod}");
+        }
+        let f = finding(&r, "toe");
+        assert!(f.reason.mm.contains("345.5 mm stands the wheel straight") && f.title.mm.contains("toe the wheels in"), "{f:?}");
+        // Where the wheels really point: toe-in takes its degrees off the inner wheel's lock, on either side.
+        let straight = rack(&of_rack(json!({"travel": travel})));
+        assert!(value(&straight, "lock_inner", "lock left") - value(&r, "lock_inner", "lock left") > toe, "{rod}");
+    }
+    // A rod of the right length suits.
+    assert_eq!(rack(&of_rack(json!({"rod_length": 345.5}))).verdict.kind, VerdictKind::Suits);
+}
+
+#[test]
+fn the_outer_joint_fails_by_its_tilt_and_is_not_checked_where_that_is_not_known() {
+    // Upright axes, for sure, so that the tilt is that of the rod out of level.
+    let upright = json!({"kingpin_inclination": "0 ± 0 deg", "caster": "0 ± 0 deg", "rod_end_height": 250});
+    let r = rack(&with(upright.clone(), json!({"height": 199, "outer_joint_limit": 15})));
+    assert_eq!(r.verdict.kind, VerdictKind::Fails, "{:?}", r.verdict);
+    let f = finding(&r, "outer_joint");
+    assert_eq!(f.kind, Kind::Fail);
+    // tan 30° · 345 mm = 199 mm.
+    assert!((f.value.expect("to spare") + 15.0).abs() < 0.1, "{f:?}");
+    let r = rack(&with(upright, json!({"height": 40, "outer_joint_limit": 15})));
+    assert_eq!(finding(&r, "outer_joint").kind, Kind::Pass, "{:?}", finding(&r, "outer_joint"));
+    // Without a height nobody knows.
+    let r = rack(&of_rack(json!({"height": null, "outer_joint_limit": 15})));
+    assert!(r.verdict.unchecked.contains(&"outer joint angles") && finding(&r, "outer_joint").kind == Kind::Missing);
+    // Without the axes' inclination the ± says that it may be much more.
+    let r = rack(&of_rack(json!({"height": 40, "outer_joint_limit": 15})));
+    assert_ne!(finding(&r, "outer_joint").kind, Kind::Pass);
+}
+
+/// Forty cars with arms ahead, inclined axes and every reading exact: the truth, by the independent solver in space, lies within the ± of
+/// what is said before inclination and caster are known, and to every digit on it once they are.
+#[test]
+fn inclined_axes_are_in_the_tolerance_until_they_are_typed_and_exact_then() {
+    let mut random = StdRng::seed_from_u64(9_010);
+    let mut seen = 0;
+    for n in 0..80 {
+        let ahead = if n % 2 == 0 { 1.0 } else { -1.0 };
+        let mut between = |low: f64, high: f64| (random.random_range(low..high) * 10.0_f64).round() / 10.0;
+        let (lean, caster, height) = (between(6.0, 14.0), between(2.0, 7.0), between(180.0, 260.0));
+        let (arm, inboard, line) = (between(110.0, 150.0), ahead * between(-25.0, 0.0), between(-20.0, 20.0));
+        let sure = |v: f64, plus: &str, minus: &str| format!("{} ± 0 mm {}", v.abs(), if v < 0.0 { minus } else { plus });
+        let car = json!({
+            "wheelbase": "2540 ± 0 mm", "front_track": "1422 ± 0 mm", "rod_end_spacing": "1280 ± 0 mm", "tyre_width": null,
+            "arm_fore_aft": sure(ahead * arm, "ahead", "behind"), "arm_inboard": sure(inboard, "inboard", "outboard"),
+        });
+        let fit = json!({
+            "travel_per_turn": "46 ± 0 mm", "travel": "130 ± 0 mm", "inner_joint_spacing": "590 ± 0 mm", "rack_line": sure(line, "ahead", "behind"),
+            "offset": "0 ± 0 mm", "height": "0 ± 0 mm", "bar_moves": if ahead > 0.0 { "left" } else { "right" },
+        });
+        let plain = with(car, fit);
+        let mut known = plain.clone();
+        for (name, value) in [("kingpin_inclination", lean), ("caster", caster), ("rod_end_height", height)] {
+            known["car"][name] = json!(value);
+        }
+        let truth = |plan: &Value| {
+            let mut numbers = Numbers::of(plan, 0).unwrap_or_else(|e| panic!("{e}"));
+            numbers.put("rack_line", line);
+            Car::new(numbers).ok().and_then(|car| car.results()).expect("a position at both locks")
+        };
+        let want = truth(&known);
+        let (before, after) = (rack(&plain), rack(&known));
+        for name in ["lock_inner", "lock_outer", "toe_out_lock", "ackermann_angle", "circle_centre"] {
+            let (said, off) = (value(&before, name, "lock left"), pm(&before, name, "lock left"));
+            let exact = value(&after, name, "lock left");
+            let Some(want) = want.get(name).and_then(|both| both[0]) else { panic!("the solver has no {name}") };
+            assert!((exact - want).abs() < 1e-8 * want.abs().max(1.0), "car {n}: {name} {exact}, solver {want}");
+            assert!((said - want).abs() <= off * 1.02, "car {n}: {name} {said} ± {off}, and it is {want}");
+            seen += 1;
+        }
+        assert!(before.verdict.assumed.iter().any(|a| a.contains("upright")), "{:?}", before.verdict.assumed);
+        let note = before.results.iter().find(|x| x.name == "lock_inner").expect("a lock");
+        assert!(note.notes.iter().any(|t| t.contains("upright")), "{note:?}");
+    }
+    assert_eq!(seen, 400);
+}
+
+/// With the axes' ground spacing alone the rod may be some 44 mm shorter: that is in its ±, and its range is not judged as if measured.
+#[test]
+fn what_leans_on_an_assumption_carries_it() {
+    let plan =
+        with(json!({"rod_end_spacing": null, "axis_spacing_at_ground": 1402}), json!({"rod_length_min": 330, "rod_length_max": 420}));
+    let r = rack(&plan);
+    assert!(pm(&r, "rod_length", "left wheel") > 40.0, "{}", pm(&r, "rod_length", "left wheel"));
+    assert!(r.findings.iter().any(|f| f.name == "rod_length" && f.kind == Kind::Close), "{:#?}", r.findings);
+    assert_eq!(r.verdict.kind, VerdictKind::Close);
+    let f = r.findings.iter().find(|f| f.name == "rod_length" && f.kind == Kind::Close).expect("close");
+    assert!(f.remedy.mm.contains("Measure: kingpin inclination"), "{f:?}");
+}
+
+#[test]
+fn what_is_absurd_is_called_unusual_and_the_slip_is_guessed() {
+    let says = |plan: &Value, name: &str, guess: &str| {
+        let r = rack(plan);
+        let f = notice(&r, name);
+        assert!(f.remedy.mm.contains(guess), "{name}: {}", f.remedy.mm);
+        assert!(r.verdict.notices.iter().any(|n| n.mm.contains(&f.title.mm)), "{:?}", r.verdict.notices);
+        assert!(f.origin.contains("common practice"));
+    };
+    // Travel per turn taken over two turns; half the travel; half the track; inches and centimetres in a field of mm.
+    says(&of_rack(json!({"travel_per_turn": 92})), "unusual_ratio", "taken over two turns");
+    says(&of_rack(json!({"travel_per_turn": null, "travel_two_turns": 46})), "unusual_ratio", "taken over one");
+    says(&of_rack(json!({"travel": 68})), "unusual_turns", "one way only");
+    says(&of_rack(json!({"travel": 68})), "travel_one_way", "Measure again");
+    says(&of_car(json!({"front_track": 711, "rod_end_spacing": 1280})), "unusual_wheelbase", "only half of it");
+    says(&of_rack(json!({"travel_per_turn": 5.8})), "unusual_ratio", "centimetres");
+    says(&of_car(json!({"rod_end_spacing": 1422})), "unusual_ends", "the track typed for the spacing");
+    // The others of the list.
+    for (plan, name) in [
+        (of_car(json!({"wheelbase": 600})), "unusual_wheelbase"),
+        (of_rack(json!({"inner_joint_spacing": 1150, "rack_line": 0})), "unusual_rod"),
+        (of_rack(json!({"height": 280})), "unusual_tilt"),
+        (of_car(json!({"wheelbase": 6400})), "unusual_circle"),
+        (of_car(json!({"axis_spacing_at_ground": 1290, "front_track": 1400})), "unusual_axes"),
+        (of_car(json!({"rod_end_spacing": "1280 ± 200 mm"})), "unusual_tolerance"),
+        (of_car(json!({"arm_fore_aft": "5 3/16 mm behind"})), "fraction_in_mm"),
+    ] {
+        notice(&rack(&plan), name);
+    }
+    // A band is a setting; turned off it says nothing.
+    let wide = limited(of_rack(json!({"travel_per_turn": 92})), "usual_ratio_min", json!(5));
+    assert!(!rack(&wide).findings.iter().any(|f| f.name == "unusual_ratio"));
+    let off = limited(of_rack(json!({"travel_per_turn": 92})), "usual_ratio_min", json!("off"));
+    assert!(!rack(&off).findings.iter().any(|f| f.name == "unusual_ratio"));
+}
+
+#[test]
+fn wall_to_wall_is_never_less_than_the_tyre_needs() {
+    let r = rack(&of_car(json!({"corner_ahead": 0, "corner_width": 900})));
+    for side in ["lock left", "lock right"] {
+        assert_eq!(value(&r, "wall_to_wall", side), value(&r, "circle_edge", side));
+    }
+}
+
+#[test]
+fn a_reading_that_nothing_uses_is_said_so_beside_it() {
+    let noted = |plan: &Value, section: &str, name: &str| {
+        let view = evaluate(&Plan::from_json(&plan.to_string()).expect("readable"));
+        let fields = if section == "car" { &view.car } else { &view.racks[0].fields };
+        fields.get(name).unwrap_or_else(|| panic!("no {name}")).note.clone()
+    };
+    for (name, value, with) in [
+        ("second_corner_ahead", json!(500), "body’s width"),
+        ("second_corner_width", json!(1500), "how far ahead"),
+        ("arm_length", json!(-133), "arm’s angle"),
+        ("arm_angle", json!(8), "arm’s length"),
+        ("kingpin_inclination", json!(8), "height of the tie-rod ends"),
+        ("rod_end_height", json!(220), "kingpin inclination"),
+        ("caster", json!(3), "kingpin inclination"),
+    ] {
+        let note = noted(&of_car(json!({name: value})), "car", name);
+        assert!(note.contains("Not used yet") && note.contains(with), "{name}: {note}");
+    }
+    let note = noted(&of_rack(json!({"height": null, "outer_joint_limit": 20})), "racks", "outer_joint_limit");
+    assert!(note.contains("height of the inner joints"), "{note}");
+    assert_eq!(noted(&of_car(json!({"kingpin_inclination": 8, "rod_end_height": 220})), "car", "rod_end_height"), "");
+    assert!(noted(&of_car(json!({"arm_fore_aft": "5 3/16 mm behind"})), "car", "arm_fore_aft").contains("inches"));
+}
+
+/// The lock that the reserve allows and the angle between rod and arm exclude each other there: only the stop that keeps both is told.
+#[test]
+fn a_stop_is_only_told_where_everything_passes_with_it() {
+    let r = rack(&of_rack(json!({"travel": 240})));
+    let f = finding(&r, "reserve");
+    assert_eq!(f.kind, Kind::Fail);
+    let stops: Vec<f64> = f.cures.iter().flat_map(|c| &c.change).filter(|c| c.field == "stop_left").filter_map(|c| c.value).collect();
+    assert_eq!(stops.len(), 1, "{:?}", f.cures);
+    // 91.9 mm keeps the travel and leaves too little between rod and arm.
+    let at = |d: f64| rack(&of_rack(json!({"travel": 240, "stop_left": d, "stop_right": d}))).verdict.kind;
+    assert_ne!(at(91.9), VerdictKind::Suits);
+    assert_eq!(at(stops[0]), VerdictKind::Suits);
+    assert!(f.remedy.mm.contains(&format!("no further than {:.1} mm", stops[0])), "{}", f.remedy.mm);
+    // Nothing is advised that cannot be accepted: no circle of a kilometre, no travel of less than nothing.
+    for travel in [20, 30, 60, 100, 110, 130] {
+        let r = rack(&of_rack(json!({"travel": travel})));
+        for f in &r.findings {
+            assert!(!f.remedy.mm.contains('−'), "{}", f.remedy.mm);
+        }
+        let lock = finding(&r, "lock");
+        let accepts = lock.cures.iter().flat_map(|c| &c.change).filter(|c| c.field == "lock_inner").filter_map(|c| c.value);
+        for wanted in accepts {
+            assert!(wanted >= 15.0 && wanted <= value(&r, "lock_inner", "lock left"), "{wanted}");
+        }
+    }
+}
+
+/// Which way a rack line must move, and by how much, follows from the geometry: for an arm behind with the rack behind the tie-rod ends
+/// it is forward.
+#[test]
+fn the_rack_line_is_moved_the_way_that_helps() {
+    for line in [-80.0, -90.0, -100.0] {
+        let r = rack(&of_rack(json!({"rack_line": line})));
+        let f = r.findings.iter().find(|f| f.name == "transmission" && f.kind == Kind::Fail);
+        let f = f.unwrap_or_else(|| panic!("{line}: {:#?}", r.findings));
+        let moved = f.cures.iter().flat_map(|c| &c.change).find(|c| c.field == "rack_line").and_then(|c| c.value);
+        let moved = moved.unwrap_or_else(|| panic!("{line}: {:?}", f.remedy));
+        assert!(moved > line && f.remedy.mm.contains("forward"), "{line} to {moved}: {}", f.remedy.mm);
+        assert_eq!(rack(&of_rack(json!({"rack_line": moved}))).verdict.kind, VerdictKind::Suits);
+    }
+}
+
+/// A lock that counts on a stop nobody was told to make says so, in the finding and beside the figure.
+#[test]
+fn a_lock_that_counts_on_a_stop_says_so() {
+    let toggle = 101.9;
+    let r = rack(&of_rack(json!({"travel": 2.0 * (toggle - 9.0)})));
+    let reserve = finding(&r, "reserve");
+    assert_eq!(reserve.kind, Kind::Close, "{reserve:?}");
+    assert!(reserve.remedy.mm.contains("make a stop outside the rack"), "{reserve:?}");
+    let lock = r.results.iter().find(|x| x.name == "lock_inner").expect("a lock");
+    assert!(lock.notes.iter().any(|n| n.contains("with a stop at") && n.contains("to be made")), "{lock:?}");
+    assert!(finding(&r, "lock").reason.mm.contains("with a stop"), "{:?}", finding(&r, "lock"));
+}
+
+#[test]
+fn what_was_shown_wrong() {
+    // Clashes of ratios and turns are not in mm.
+    for (low, high, unit) in [("ratio_min", "ratio_max", ": 1"), ("turns_min", "turns_max", "turns")] {
+        let r = rack(&limited(limited(good(), low, json!(9)), high, json!(4)));
+        assert!(!finding(&r, "contradiction").reason.mm.contains("mm"), "{unit}: {:?}", finding(&r, "contradiction").reason);
+    }
+    // A rod that fails against one end is not unchecked for want of the other under the same name.
+    let r = rack(&of_rack(json!({"rod_length_max": 300})));
+    assert_eq!(r.verdict.because, "rod_length");
+    assert!(r.verdict.unchecked.contains(&"rod against the donor’s shortest") && !r.verdict.unchecked.iter().any(|u| u.contains("range")));
+    // What cannot be negative is told by its two ends where the ± reaches past nought.
+    let r = rack(&with(
+        json!({"kingpin_inclination": 8, "rod_end_height": 220, "caster": "4 ± 0.5 deg rearward"}),
+        json!({"rack_line": "1 ± 3 mm ahead"}),
+    ));
+    let angle = r.results.iter().find(|x| x.name == "rod_angle").expect("an angle");
+    assert!(angle.text.mm.starts_with("0.0° to "), "{:?}", angle.text);
+    // Ackermann is a name.
+    let r = rack(&limited(good(), "ackermann_max", json!(-150)));
+    assert!(finding(&r, "ackermann_max").head.mm.starts_with("Ackermann"), "{:?}", finding(&r, "ackermann_max").head);
+    // The published turning diameter is the one where the outer wheel rules.
+    use donorack::results::Name;
+    assert!(donorack::words::source(Name::CircleOuterRules).contains("SAE J695"));
+    assert!(!donorack::words::source(Name::CircleCentre).contains("SAE J695"));
+    // A reversed rack's curve is that of its figures.
+    let (right, wrong) = (rack(&good()), rack(&of_rack(json!({"bar_moves": "left"}))));
+    assert_eq!(right.curves.ratio, wrong.curves.ratio);
+    // With unlike arms the page says from where the rack line counts.
+    let r = rack(&of_car(json!({"right_arm_fore_aft": -126})));
+    assert!(r.line.text.mm.contains("half-way between the two tie-rod ends"), "{:?}", r.line);
+}
+
+/// A second rack in the yard takes four answers: the first one's readings of the car, and a best line of its own.
+#[test]
+fn a_rack_in_a_bin_has_its_best_line_and_its_stretch() {
+    let r = rack(&of_rack(json!({"rack_line": null})));
+    assert_eq!((r.verdict.kind, r.line.status), (VerdictKind::Suits, "found"));
+    assert!(r.verdict.sentence.mm.contains("(from ") && r.verdict.head.mm.starts_with("suits "), "{:?}", r.verdict);
+    // The room is the car's: within a narrower one the best is there.
+    let narrow = rack(&with(json!({"rack_line_from": -40, "rack_line_to": -25}), json!({"rack_line": null})));
+    let at = narrow.line.at.expect("a line");
+    assert!((-40.0..=-25.0).contains(&at), "{at}");
+    // Either end may be named first, and a typed line outranks it.
+    let turned = rack(&with(json!({"rack_line_from": -25, "rack_line_to": -40}), json!({"rack_line": null})));
+    assert_eq!(turned.line.at, narrow.line.at);
+    assert_eq!(rack(&of_car(json!({"rack_line_from": -40, "rack_line_to": -25}))).line.at, Some(18.0));
+    // Travel over two turns is twice the travel per turn.
+    let two = rack(&of_rack(json!({"travel_per_turn": null, "travel_two_turns": 92})));
+    assert_eq!(value(&two, "ratio_centre", ""), value(&rack(&good()), "ratio_centre", ""));
+}
