@@ -3,11 +3,11 @@
 use crate::gather::gather;
 use crate::seal::{WORKER, files, seal};
 use crate::shrink::shrink;
-use crate::{Trouble, cargo, target, workspace};
+use crate::{Trouble, cargo, licences, target, workspace};
 use donorack::tables::{field_rows, result_rows};
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::Command;
+use std::process::{Command, Stdio};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// The target that browsers run.
@@ -26,7 +26,7 @@ pub fn build(dir: &Path) -> Result<(), Trouble> {
 /// Makes the page in an empty folder.
 fn make(dir: &Path) -> Result<(), Trouble> {
     need_target()?;
-    let wasm = compile()?;
+    let (wasm, crates) = compile()?;
     let page = workspace().join("www/page");
     // By way of a folder of its own, to know what the glue is.
     let glued = Fresh::beside(&target().join("glue"))?;
@@ -40,7 +40,9 @@ fn make(dir: &Path) -> Result<(), Trouble> {
     names.extend(files(made)?);
     copy(&page, dir)?;
     copy(made, dir)?;
-    let names = gather(dir, &names, &[WORKER])?;
+    let mut names = gather(dir, &names, &[WORKER])?;
+    fs::write(dir.join(licences::NAME), licences::text(&crates)?)?;
+    names.insert(licences::NAME.to_owned());
     // The worker is sealed by its own words, so they stay as they are.
     shrink(dir, names.iter().filter(|name| *name != WORKER))?;
     seal(dir, &names)?;
@@ -134,17 +136,19 @@ pub fn need_target() -> Result<(), Trouble> {
     }
 }
 
-/// Compiles the core and tells where the result lies.
-fn compile() -> Result<PathBuf, Trouble> {
+/// Compiles the core and tells where the result lies, and which packages are in it.
+fn compile() -> Result<(PathBuf, Vec<String>), Trouble> {
     // A folder of its own: neither waits for a native build nor makes one stale.
     let out = target().join("page");
     let mut child = cargo();
     child.args(["build", "--package", "donorack", "--lib", "--target", WASM, "--profile", "wasm", "--locked"]);
+    child.arg("--message-format=json-render-diagnostics");
     child.arg("--target-dir").arg(&out).env("CARGO_ENCODED_RUSTFLAGS", flags().join("\x1f"));
-    if !child.status()?.success() {
+    let said = child.stderr(Stdio::inherit()).output()?;
+    if !said.status.success() {
         return Err("the core did not compile for WebAssembly".into());
     }
-    Ok(out.join(WASM).join("wasm/donorack.wasm"))
+    Ok((out.join(WASM).join("wasm/donorack.wasm"), licences::compiled(&String::from_utf8_lossy(&said.stdout), WASM)))
 }
 
 /// What the compiler is told beside the profile.
