@@ -181,7 +181,10 @@ fn text(t: &str) -> Vec<u8> {
 /// A map of the known pairs and the unknown ones; a key that is both is the known one.
 fn map(pairs: Pairs, newer: &Newer) -> Vec<u8> {
     let mut all = newer.clone();
-    all.extend(pairs);
+    // One by one: `extend` brings along a sort, which is heavy.
+    for (key, value) in pairs {
+        all.insert(key, value);
+    }
     let mut out = cbor(|e| e.map(all.len() as u64)?.ok());
     for (key, value) in all {
         out.extend(int(key));
@@ -194,11 +197,11 @@ fn plan_bytes(plan: &Plan) -> Vec<u8> {
     let mut pairs = vec![(K_FORMAT, int(plan.format.into()))];
     let parts = [
         (K_NAME, name_bytes(&plan.name)),
-        (K_INVENTED, invented_bytes(plan.invented)),
+        (K_INVENTED, plan.invented.then(|| cbor(|e| e.bool(true)?.ok()))),
         (K_CAR, section_bytes(&plan.car, &plan.car_newer)),
         (K_RACKS, racks_bytes(&plan.racks)),
         (K_LIMITS, section_bytes(&plan.limits, &plan.limits_newer)),
-        (K_CHOSEN, chosen_bytes(plan.chosen)),
+        (K_CHOSEN, (plan.chosen > 0).then(|| int(plan.chosen as u64))),
         (K_ID, plan.id.map(id_bytes)),
     ];
     pairs.extend(parts.into_iter().filter_map(|(key, bytes)| Some((key, bytes?))));
@@ -217,14 +220,6 @@ fn id_of(bytes: &[u8]) -> Option<u64> {
 
 fn name_bytes(name: &str) -> Option<Vec<u8>> {
     (!name.is_empty()).then(|| text(name))
-}
-
-fn invented_bytes(invented: bool) -> Option<Vec<u8>> {
-    invented.then(|| cbor(|e| e.bool(true)?.ok()))
-}
-
-fn chosen_bytes(chosen: usize) -> Option<Vec<u8>> {
-    (chosen > 0).then(|| int(chosen as u64))
 }
 
 fn entry_pairs(entries: &Entries) -> Pairs {
@@ -450,50 +445,6 @@ fn racks_of(bytes: &[u8], format: u32) -> Option<Vec<Rack>> {
     Some(racks)
 }
 
-/// A part of the plan, understood.
-enum Known {
-    Name(String),
-    Invented,
-    Car(Rack),
-    Racks(Vec<Rack>),
-    Limits(Rack),
-    Chosen(usize),
-    Id(u64),
-}
-
-/// What stands under a key of the plan, with the bytes in which it would be written; `None` where this program has no such thing.
-fn known(key: u64, raw: &[u8], format: u32) -> Option<(Known, Vec<u8>)> {
-    let mut d = Decoder::new(raw);
-    let section = |section| {
-        let part = section_of(raw, section, format)?;
-        let written = section_bytes(&part.entries, &part.newer)?;
-        Some((part, written))
-    };
-    Some(match key {
-        K_NAME => {
-            let name = d.str().ok()?;
-            (Known::Name(name.to_owned()), name_bytes(name)?)
-        }
-        K_INVENTED => (Known::Invented, invented_bytes(d.bool().ok()?)?),
-        K_CAR => section(Section::Car).map(|(part, written)| (Known::Car(part), written))?,
-        K_LIMITS => section(Section::Limits).map(|(part, written)| (Known::Limits(part), written))?,
-        K_RACKS => {
-            let racks = racks_of(raw, format)?;
-            let written = racks_bytes(&racks)?;
-            (Known::Racks(racks), written)
-        }
-        K_CHOSEN => {
-            let chosen = number(&mut d)? as usize;
-            (Known::Chosen(chosen), chosen_bytes(chosen)?)
-        }
-        K_ID => {
-            let id = id_of(d.bytes().ok()?)?;
-            (Known::Id(id), id_bytes(id))
-        }
-        _ => return None,
-    })
-}
-
 /// Bytes with their checksum to the bytes of the plan.
 fn checked(bytes: &[u8]) -> Option<&[u8]> {
     let (bytes, sum) = bytes.split_last_chunk::<3>()?;
@@ -507,18 +458,55 @@ fn open(bytes: &[u8]) -> Option<Plan> {
     let format = number(&mut Decoder::new(format)).filter(|f| *f >= FORMAT)?;
     let mut plan = Plan { format, ..Plan::default() };
     for (key, raw) in pairs.into_iter().skip(1) {
-        let part = known(key, raw, format).filter(|(_, written)| written == raw);
-        if !sort(&mut plan.newer, key, raw, Part::Plan.knows(key), part.is_some(), format)? {
+        let mut d = Decoder::new(raw);
+        // One part alone: a copy of all the others for every key took seconds where there are thousands of keys.
+        let mut part = Plan::default();
+        let written = match key {
+            K_NAME => {
+                part.name = d.str().unwrap_or_default().to_owned();
+                name_bytes(&part.name)
+            }
+            K_INVENTED => {
+                part.invented = d.bool().unwrap_or_default();
+                part.invented.then(|| cbor(|e| e.bool(true)?.ok()))
+            }
+            K_CAR => {
+                let read = section_of(raw, Section::Car, format).unwrap_or_default();
+                (part.car, part.car_newer) = (read.entries, read.newer);
+                section_bytes(&part.car, &part.car_newer)
+            }
+            K_LIMITS => {
+                let read = section_of(raw, Section::Limits, format).unwrap_or_default();
+                (part.limits, part.limits_newer) = (read.entries, read.newer);
+                section_bytes(&part.limits, &part.limits_newer)
+            }
+            K_RACKS => {
+                part.racks = racks_of(raw, format).unwrap_or_default();
+                racks_bytes(&part.racks)
+            }
+            K_CHOSEN => {
+                part.chosen = number(&mut d).unwrap_or_default() as usize;
+                (part.chosen > 0).then(|| int(part.chosen as u64))
+            }
+            K_ID => {
+                part.id = d.bytes().ok().and_then(id_of);
+                part.id.map(id_bytes)
+            }
+            _ => None,
+        };
+        let same = written.as_deref() == Some(raw);
+        if !sort(&mut plan.newer, key, raw, Part::Plan.knows(key), same, format)? {
             continue;
         }
-        match part?.0 {
-            Known::Name(name) => plan.name = name,
-            Known::Invented => plan.invented = true,
-            Known::Car(part) => (plan.car, plan.car_newer) = (part.entries, part.newer),
-            Known::Limits(part) => (plan.limits, plan.limits_newer) = (part.entries, part.newer),
-            Known::Racks(racks) => plan.racks = racks,
-            Known::Chosen(chosen) => plan.chosen = chosen,
-            Known::Id(id) => plan.id = Some(id),
+        match key {
+            K_NAME => plan.name = part.name,
+            K_INVENTED => plan.invented = part.invented,
+            K_CAR => (plan.car, plan.car_newer) = (part.car, part.car_newer),
+            K_RACKS => plan.racks = part.racks,
+            K_LIMITS => (plan.limits, plan.limits_newer) = (part.limits, part.limits_newer),
+            K_CHOSEN => plan.chosen = part.chosen,
+            K_ID => plan.id = part.id,
+            _ => {}
         }
     }
     (plan_bytes(&plan) == bytes).then_some(plan)

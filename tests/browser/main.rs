@@ -6,6 +6,7 @@ mod engines;
 mod friend;
 mod hand;
 mod keeping;
+mod letters;
 mod licences;
 mod lighthouse;
 mod looks;
