@@ -326,6 +326,20 @@ fn guide(bytes: &[u8]) {
     }
 }
 
+/// What a long run found: with no lock asked for and a circle that no rack reaches, the picture's range began at infinity.
+#[test]
+fn a_picture_of_nothing_that_passes_has_a_range() {
+    let car = json!({"wheelbase": "2540 mm", "front_track": "1422 mm", "rod_end_spacing": "1280 mm", "axis_spacing_at_ground": "1316 mm",
+        "arm_fore_aft": "132 mm behind", "arm_inboard": "18 mm inboard"});
+    let plan = json!({"donorack": 1, "car": car, "limits": {"lock_inner": "off", "circle_max": "6 m"}}).to_string();
+    let told = look_for(&Plan::from_json(&plan).unwrap());
+    let picture = told.picture.expect("a picture of what the limits allow");
+    assert_eq!((told.status, picture.wanted), ("nothing", None));
+    let [low, high] = picture.y;
+    assert!(low.is_finite() && low < high, "{low} to {high}");
+    assert!(!picture.most.is_empty() && picture.most.iter().all(|p| (low..=high).contains(&p.1)), "{:?} in {low} to {high}", picture.most);
+}
+
 macro_rules! targets {
     ($($(#[$doc:meta])+ $name:ident $target:ident $iterations:literal $longest:literal;)+) => {
         $($(#[$doc])+ #[test] fn $name() {
