@@ -2,7 +2,7 @@
 
 use crate::fields::{FIELDS, Field, Quantity, Section};
 use crate::measure::Entry;
-use crate::plan::{Entries, FORMAT, LONGEST_TEXT, MOST_ENTRIES, Newer, Plan, PlanError, Rack};
+use crate::plan::{Entries, FORMAT, LONGEST_TEXT, MOST_ENTRIES, MOST_RACKS, Newer, Plan, PlanError, Rack};
 use litemap::LiteMap;
 use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use serde::ser::{Serialize, SerializeMap, Serializer};
@@ -97,7 +97,7 @@ impl Place {
     fn pairs(&self, tree: Tree, above: &Place, key: &str) -> Result<Vec<(String, Tree)>, PlanError> {
         let Tree::Object(pairs) = tree else { return Err(above.wanted(key, "an object in braces")) };
         if pairs.len() > MOST_ENTRIES {
-            return Err(PlanError::TooMuch { what: "entries in one part", most: MOST_ENTRIES });
+            return Err(PlanError::TooMuch { what: "entries", most: MOST_ENTRIES });
         }
         let mut keys = LiteMap::new_vec();
         match pairs.iter().map(|(key, _)| key.as_str()).filter(|key| keys.insert(*key, ()).is_some()).min() {
@@ -140,7 +140,7 @@ impl Place {
                 return Err(here.unknown(key));
             }
             let bytes = unhex(&here.text(&key, value)?).filter(|b| crate::link::is_one_item(b));
-            newer.insert(number, bytes.ok_or_else(|| here.wanted(&key, "CBOR in hexadecimal"))?);
+            newer.insert(number, bytes.ok_or_else(|| here.wanted(&key, "one item of CBOR in hexadecimal, in its shortest form"))?);
         }
         Ok(newer)
     }
@@ -246,6 +246,9 @@ impl Plan {
                 "limits" => (plan.limits, plan.limits_newer) = section(value, &here, "limits", Section::Limits, plan.format)?,
                 "racks" => {
                     let Tree::List(list) = value else { return Err(here.wanted(&key, "a list in brackets")) };
+                    if list.len() > MOST_RACKS {
+                        return Err(PlanError::TooMuch { what: "racks", most: MOST_RACKS });
+                    }
                     let numbered = list.into_iter().enumerate();
                     plan.racks = numbered.map(|(i, tree)| rack(tree, &here, i + 1, plan.format)).collect::<Result<_, _>>()?;
                 }
@@ -255,7 +258,12 @@ impl Plan {
             }
         }
         plan.within_bounds()?;
-        Ok(plan)
+        match crate::link::lost(&plan) {
+            None => Ok(plan),
+            Some((part, key)) => {
+                Err(Place(format!("newer of {part}")).wanted(&key.to_string(), "something that only a newer Donorack understands"))
+            }
+        }
     }
 
     /// Writes a plan file, the measurements in the order of the table.

@@ -27,8 +27,9 @@ const ID_BYTES: usize = 6;
 pub(crate) const RACK_NAME: u64 = 128;
 pub(crate) const RACK_NOTE: u64 = 129;
 
-/// The longest link that is read, in characters.
-pub const LONGEST_LINK: usize = 200_000;
+/// The longest link that is read, in characters; no plan has a longer one. Firefox takes addresses up to 1 048 576 characters, the
+/// others longer ones.
+pub const LONGEST_LINK: usize = 1_000_000;
 
 /// The letter that ends every link, so that punctuation after it is seen to be none of it.
 const END: char = 'k';
@@ -85,17 +86,77 @@ impl Plan {
         if fragment.is_empty() {
             return Err(LinkError::Empty);
         }
-        let plan = fragment.strip_suffix(END).and_then(|f| Base64UrlUnpadded::decode_vec(f).ok()).and_then(|b| open(&b));
+        let plan = fragment.strip_suffix(END).and_then(|f| Base64UrlUnpadded::decode_vec(f).ok()).and_then(|b| open(checked(&b)?));
         let plan = plan.ok_or(LinkError::Damaged)?;
         plan.within_bounds().map_err(LinkError::Refused)?;
         Ok(plan)
     }
 }
 
-/// Is this exactly one well-formed CBOR item?
+/// Is this exactly one CBOR item, as [`item`] takes it?
 pub(crate) fn is_one_item(bytes: &[u8]) -> bool {
-    let mut d = Decoder::new(bytes);
-    d.skip().is_ok() && d.position() == bytes.len()
+    item(bytes) == Some(bytes.len())
+}
+
+/// Where the CBOR item that `bytes` begins with ends. `None` where it is not well-formed (RFC 8949, section 5.3 and appendix C), or its
+/// lengths and integers are not in their shortest form (section 4.2.1); floats are taken as they are.
+fn item(bytes: &[u8]) -> Option<usize> {
+    // Items still to come: those of a list are counted together, so that deep ones need no stack.
+    let (mut at, mut more) = (0, 1_u64);
+    while more > 0 {
+        more -= 1;
+        let head = *bytes.get(at)?;
+        at += 1;
+        let (kind, short) = (head >> 5, u64::from(head & 31));
+        let (size, least) = match short {
+            0..=23 => (0, 0),
+            24 => (1, 24),
+            25 => (2, 1 << 8),
+            26 => (4, 1 << 16),
+            27 => (8, 1 << 32),
+            // Reserved, or without a length.
+            _ => return None,
+        };
+        let long = bytes.get(at..at + size)?.iter().fold(0, |n, byte| n << 8 | u64::from(*byte));
+        at += size;
+        let count = if size == 0 { short } else { long };
+        match kind {
+            7 if size == 1 && count < 32 => return None,
+            7 => continue,
+            _ if count < least => return None,
+            2 | 3 => {
+                let end = at.checked_add(usize::try_from(count).ok()?)?;
+                let text = bytes.get(at..end)?;
+                if kind == 3 {
+                    std::str::from_utf8(text).ok()?;
+                }
+                at = end;
+            }
+            4 => more = more.checked_add(count)?,
+            5 => more = more.checked_add(count.checked_mul(2)?)?,
+            6 => more = more.checked_add(1)?,
+            _ => {}
+        }
+    }
+    Some(at)
+}
+
+/// An entry of what is newer that a link of the plan would not bring back: the part in which it stands, and its key.
+pub(crate) fn lost(plan: &Plan) -> Option<(String, u64)> {
+    if plan.unshown() == 0 {
+        return None;
+    }
+    let again = open(&plan_bytes(plan)).unwrap_or_default();
+    let rack = |i: usize| again.racks.get(i).map_or(Newer::new(), |rack| rack.newer.clone());
+    let parts = [
+        ("the plan", &plan.newer, &again.newer),
+        ("car", &plan.car_newer, &again.car_newer),
+        ("limits", &plan.limits_newer, &again.limits_newer),
+    ];
+    let missing = |of: &Newer, from: &Newer| of.iter().find(|(key, value)| from.get(key) != Some(value)).map(|(key, _)| *key);
+    let in_parts = parts.into_iter().find_map(|(name, of, from)| Some((name.to_owned(), missing(of, from)?)));
+    let in_racks = || plan.racks.iter().enumerate().find_map(|(i, r)| Some((format!("rack {}", i + 1), missing(&r.newer, &rack(i))?)));
+    in_parts.or_else(in_racks)
 }
 
 // Writing: a map is a list of pairs of key and bytes, put in order at the end.
@@ -320,8 +381,9 @@ fn pairs(bytes: &[u8]) -> Option<Vec<(u64, &[u8])>> {
     for _ in 0..count {
         let key = d.u64().ok()?;
         let start = d.position();
-        d.skip().ok()?;
-        out.push((key, bytes.get(start..d.position())?));
+        let end = start + item(bytes.get(start..)?)?;
+        d.set_position(end);
+        out.push((key, bytes.get(start..end)?));
     }
     Some(out)
 }
@@ -370,67 +432,81 @@ fn section_of(bytes: &[u8], section: Section, format: u32) -> Option<Rack> {
 fn racks_of(bytes: &[u8], format: u32) -> Option<Vec<Rack>> {
     let mut d = Decoder::new(bytes);
     let count = d.array().ok()??;
+    if count > MOST_ENTRIES as u64 {
+        return None;
+    }
     let mut racks = Vec::new();
     for _ in 0..count {
         let start = d.position();
-        d.skip().ok()?;
-        racks.push(section_of(bytes.get(start..d.position())?, Section::Rack, format)?);
+        let end = start + item(bytes.get(start..)?)?;
+        d.set_position(end);
+        racks.push(section_of(bytes.get(start..end)?, Section::Rack, format)?);
     }
     Some(racks)
 }
 
-/// Bytes with their checksum to the plan; `None` when anything at all is amiss.
-fn open(bytes: &[u8]) -> Option<Plan> {
+/// Bytes with their checksum to the bytes of the plan.
+fn checked(bytes: &[u8]) -> Option<&[u8]> {
     let (bytes, sum) = bytes.split_last_chunk::<3>()?;
-    if CRC.checksum(bytes).to_be_bytes()[1..] != *sum {
-        return None;
-    }
+    (CRC.checksum(bytes).to_be_bytes()[1..] == *sum).then_some(bytes)
+}
+
+/// The plan of its bytes; `None` when anything at all is amiss.
+fn open(bytes: &[u8]) -> Option<Plan> {
     let pairs = pairs(bytes)?;
     let (K_FORMAT, format) = *pairs.first()? else { return None };
     let format = number(&mut Decoder::new(format)).filter(|f| *f >= FORMAT)?;
     let mut plan = Plan { format, ..Plan::default() };
     for (key, raw) in pairs.into_iter().skip(1) {
         let mut d = Decoder::new(raw);
-        let mut next = plan.clone();
-        next.newer.clear();
+        // One part alone: a copy of all the others for every key took seconds where there are thousands of keys.
+        let mut part = Plan::default();
         let written = match key {
             K_NAME => {
-                next.name = d.str().unwrap_or_default().to_owned();
-                name_bytes(&next.name)
+                part.name = d.str().unwrap_or_default().to_owned();
+                name_bytes(&part.name)
             }
             K_INVENTED => {
-                next.invented = d.bool().unwrap_or_default();
-                next.invented.then(|| cbor(|e| e.bool(true)?.ok()))
+                part.invented = d.bool().unwrap_or_default();
+                part.invented.then(|| cbor(|e| e.bool(true)?.ok()))
             }
-            K_CAR | K_LIMITS => {
-                let section = if key == K_CAR { Section::Car } else { Section::Limits };
-                let part = section_of(raw, section, format).unwrap_or_default();
-                let written = section_bytes(&part.entries, &part.newer);
-                if key == K_CAR {
-                    (next.car, next.car_newer) = (part.entries, part.newer);
-                } else {
-                    (next.limits, next.limits_newer) = (part.entries, part.newer);
-                }
-                written
+            K_CAR => {
+                let read = section_of(raw, Section::Car, format).unwrap_or_default();
+                (part.car, part.car_newer) = (read.entries, read.newer);
+                section_bytes(&part.car, &part.car_newer)
+            }
+            K_LIMITS => {
+                let read = section_of(raw, Section::Limits, format).unwrap_or_default();
+                (part.limits, part.limits_newer) = (read.entries, read.newer);
+                section_bytes(&part.limits, &part.limits_newer)
             }
             K_RACKS => {
-                next.racks = racks_of(raw, format).unwrap_or_default();
-                racks_bytes(&next.racks)
+                part.racks = racks_of(raw, format).unwrap_or_default();
+                racks_bytes(&part.racks)
             }
             K_CHOSEN => {
-                next.chosen = number(&mut d).unwrap_or_default() as usize;
-                (next.chosen > 0).then(|| int(next.chosen as u64))
+                part.chosen = number(&mut d).unwrap_or_default() as usize;
+                (part.chosen > 0).then(|| int(part.chosen as u64))
             }
             K_ID => {
-                next.id = d.bytes().ok().and_then(id_of);
-                next.id.map(id_bytes)
+                part.id = d.bytes().ok().and_then(id_of);
+                part.id.map(id_bytes)
             }
             _ => None,
         };
         let same = written.as_deref() == Some(raw);
-        if sort(&mut plan.newer, key, raw, Part::Plan.knows(key), same, format)? {
-            next.newer = std::mem::take(&mut plan.newer);
-            plan = next;
+        if !sort(&mut plan.newer, key, raw, Part::Plan.knows(key), same, format)? {
+            continue;
+        }
+        match key {
+            K_NAME => plan.name = part.name,
+            K_INVENTED => plan.invented = part.invented,
+            K_CAR => (plan.car, plan.car_newer) = (part.car, part.car_newer),
+            K_RACKS => plan.racks = part.racks,
+            K_LIMITS => (plan.limits, plan.limits_newer) = (part.limits, part.limits_newer),
+            K_CHOSEN => plan.chosen = part.chosen,
+            K_ID => plan.id = part.id,
+            _ => {}
         }
     }
     (plan_bytes(&plan) == bytes).then_some(plan)

@@ -1,18 +1,19 @@
 //! The plan: one car, the racks found for it, and what the builder demands. Any value may be absent.
 
 use crate::fields::{Field, Section};
+use crate::link::LONGEST_LINK;
 use crate::measure::Entry;
 use litemap::LiteMap;
 use std::fmt;
 
 /// The format number that this program writes.
 pub const FORMAT: u32 = 1;
-/// The longest plan file that is read, in bytes.
+/// The longest plan file that is read, in bytes; no plan that is read writes a longer one.
 pub const LONGEST_TEXT: usize = 1_000_000;
 /// The most racks in a plan.
 pub const MOST_RACKS: usize = 64;
-/// The most entries in one part of a plan, those of newer programs included. Our own limit: each is put in its place among the others.
-pub(crate) const MOST_ENTRIES: usize = 4096;
+/// The most entries in a plan, those of newer programs included. Our own limit: four times what fills every field of every rack.
+pub const MOST_ENTRIES: usize = 4096;
 /// The longest name of a plan or a rack, in characters.
 pub const LONGEST_NAME: usize = 200;
 /// The longest note, in characters.
@@ -98,15 +99,38 @@ impl Plan {
         }
     }
 
-    /// Is it no larger than a plan may be?
+    /// Is it no larger than a plan may be, and no larger than its file and its link may be?
     pub(crate) fn within_bounds(&self) -> Result<(), PlanError> {
         let too_long = |text: &str, most: usize| text.chars().count() > most;
+        let known = [&self.car, &self.limits].into_iter().chain(self.racks.iter().map(|r| &r.entries));
+        let texts: Vec<usize> = known.flat_map(|entries| entries.iter()).map(|(_, entry)| entry.text.len()).collect();
+        if texts.len() + self.unshown() > MOST_ENTRIES {
+            return Err(PlanError::TooMuch { what: "entries", most: MOST_ENTRIES });
+        }
         if self.racks.len() > MOST_RACKS {
             Err(PlanError::TooMuch { what: "racks", most: MOST_RACKS })
         } else if too_long(&self.name, LONGEST_NAME) || self.racks.iter().any(|r| too_long(&r.name, LONGEST_NAME)) {
             Err(PlanError::TooMuch { what: "characters in a name", most: LONGEST_NAME })
         } else if self.racks.iter().any(|r| too_long(&r.note, LONGEST_NOTE)) {
             Err(PlanError::TooMuch { what: "characters in a note", most: LONGEST_NOTE })
+        } else {
+            self.fits(texts.iter().sum::<usize>() + 64 * texts.len())
+        }
+    }
+
+    /// Are file and link no longer than is read? `entries`: what the measurements take at most, letters of a byte taken as one.
+    fn fits(&self, entries: usize) -> Result<(), PlanError> {
+        let racks = self.racks.iter().map(|r| 64 + r.name.len() + r.note.len());
+        let newer = [&self.newer, &self.car_newer, &self.limits_newer].into_iter().chain(self.racks.iter().map(|r| &r.newer));
+        let newer = newer.flat_map(|part| part.iter()).map(|(_, bytes)| 64 + 2 * bytes.len());
+        // A letter takes at most six bytes of the file, `\u0000`: a plan of usual size need not be written to see that it fits.
+        if 6 * (256 + self.name.len() + racks.sum::<usize>() + newer.sum::<usize>() + entries) <= LONGEST_TEXT.min(LONGEST_LINK) {
+            return Ok(());
+        }
+        if self.to_json().len() > LONGEST_TEXT {
+            Err(PlanError::TooMuch { what: "bytes", most: LONGEST_TEXT })
+        } else if self.to_link().len() > LONGEST_LINK {
+            Err(PlanError::TooMuch { what: "characters in its link", most: LONGEST_LINK })
         } else {
             Ok(())
         }

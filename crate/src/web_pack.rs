@@ -1,8 +1,7 @@
 //! Values on their way to JavaScript: what they are made of as numbers, their words as one text, both handed over at once;
 //! `web_pack.js` makes plain objects of them.
 //!
-//! A call into JavaScript for every member, as serde-wasm-bindgen has it, took twice as long; with the reader of JSON text, which plans
-//! that come as objects do without, it weighed 9 kB more (`gzip -9`).
+//! A call into JavaScript for every member, as serde-wasm-bindgen has it, took twice as long.
 
 use js_sys::Float64Array;
 use serde::ser::{self, Impossible, Serialize, Serializer};

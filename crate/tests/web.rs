@@ -114,6 +114,50 @@ fn a_bad_plan_is_a_sentence() {
     }
 }
 
+/// One reader, one answer: a text is read here as on the command line, whatever JavaScript would make of it.
+#[wasm_bindgen_test]
+fn a_text_is_read_as_everywhere_else() {
+    let car = |inside: &str| format!(r#"{{"donorack": 1, "car": {{{inside}}}}}"#);
+    for text in [
+        car(r#""wheelbase": 2500, "wheelbase": 2600"#),
+        r#"{"donorack": 1, "donorack": 1}"#.to_owned(),
+        car(r#""wheelbase": 1e-7"#),
+        car(r#""wheelbase": 1E3, "front_track": 1400.0, "arm_fore_aft": -0, "arm_inboard": -1.5e1"#),
+        car(r#""wheelbase": 12345678901234567890, "front_track": 0.1234567890123456789"#),
+        car(r#""wheelbase": 1e400"#),
+        car(r#""wheelbase": "\ud83d""#),
+        car(r#""wheelbase": "\ud83d\udd27""#),
+        car(r#""wheelbase": 01"#),
+        car(r#""__proto__": 1"#),
+        format!("\u{feff}{}", car("")),
+        "{\"donorack\": 1,\n\"car\": }".to_owned(),
+        "[".repeat(5000),
+        format!("{}{}", car(""), " ".repeat(1_000_000)),
+    ] {
+        let (here, there) = (web::encode_link(&text.as_str().into()), donorack::plan::Plan::from_json(&text));
+        let start: String = text.chars().take(80).collect();
+        assert_eq!(here.map_err(sentence), there.clone().map(|plan| plan.to_link()).map_err(|e| e.to_string()), "{start}");
+        let object = web::read_plan(&text).map_err(sentence);
+        assert_eq!(object.is_ok(), there.is_ok(), "{start}");
+        if let (Ok(object), Ok(plan)) = (object, there) {
+            assert_eq!(web::encode_link(&object).unwrap(), plan.to_link(), "{start}");
+        }
+    }
+    // A number of an object of the page's own is the number that its text would be.
+    for number in ["1e-7", "-0.0", "1e21", "2540.05", "5e-324"] {
+        let text = car(&format!(r#""arm_fore_aft": {number}"#));
+        let held = JSON::parse(&text).unwrap();
+        assert_eq!(web::encode_link(&held).unwrap(), web::encode_link(&text.as_str().into()).unwrap(), "{number}");
+    }
+    // A name that was cut within a letter is no reason to refuse a plan that is open.
+    let cut = JSON::parse(r#"{"donorack": 1, "name": "a\ud83d"}"#).unwrap();
+    assert_eq!(text_of(&web::evaluate(&cut).unwrap()), "a\u{fffd}");
+}
+
+fn text_of(view: &JsValue) -> String {
+    text(view, "name")
+}
+
 #[wasm_bindgen_test]
 fn compose_gives_the_text_of_a_plan() {
     for ([section, name, typed, unit, side], form) in [

@@ -6,6 +6,8 @@ mod engines;
 mod friend;
 mod hand;
 mod keeping;
+mod letters;
+mod licences;
 mod lighthouse;
 mod looks;
 mod motion;

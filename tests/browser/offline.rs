@@ -1,5 +1,6 @@
 //! The page without signal: a start with the server gone, a new version beside what is typed, two copies on one host, a core that stops.
 
+use donorack::plan::Plan;
 use donorack_tests::browser::{Browser, PATIENCE, Screen, site};
 use donorack_www::seal::{files, seal};
 use donorack_www::{Server, site::copy};
@@ -488,4 +489,32 @@ async fn something_is_seen_before_the_core() {
     phone.goto(&server.url()).await;
     phone.until("document.getElementById('bar').innerText.includes('could not be loaded')").await;
     assert_eq!(phone.js("return document.getElementById('first')").await, Value::Null);
+}
+
+/// A query behind the page's address says nothing to the page and goes no further, whatever it is called.
+#[tokio::test]
+async fn a_query_in_the_address_changes_nothing_and_is_not_passed_on() {
+    let server = Server::local(site()).unwrap();
+    let phone = Browser::open(Screen::Phone).await;
+    let link = Plan::from_json(r#"{"donorack": 1, "name": "Milk float", "car": {"wheelbase": "2500 mm"}}"#).unwrap().to_link();
+    // The first time from the network, then from what the worker keeps.
+    for kept in [false, true] {
+        for query in ["?build=x", "?build=", "?start=2&build=0123456789ab", "?utm_source=forum"] {
+            let url = format!("{}{query}#{link}", server.url());
+            assert!(starts(&phone, &url).await, "{query}, kept: {kept}");
+            let seen = phone.js("return [location.search, document.getElementById('plan-name').value]").await;
+            assert_eq!(seen, json!(["", "Milk float"]), "{query}");
+            // What sharing hands on; a copy of one's own has it in the address too.
+            let shared = "return new Promise((done) => { navigator.share = undefined; Object.defineProperty(navigator, 'clipboard', { configurable: true, value: { writeText: async (text) => done(text) } }); document.querySelector('[data-do=share]').click(); });";
+            let shared = phone.js(shared).await;
+            let shared = shared.as_str().unwrap();
+            assert!(!shared.contains('?') && shared.starts_with(&format!("{}#", server.url())), "{shared}");
+        }
+        if !kept {
+            phone.until(KEPT).await;
+        }
+    }
+    drop(server);
+    let again = phone.js("return `${location.origin}/?build=y`").await;
+    assert!(starts(&phone, again.as_str().unwrap()).await, "without signal");
 }

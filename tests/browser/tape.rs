@@ -1,7 +1,7 @@
 //! Where the tape goes: a drawing and steps for every measurement, keys at the caret, the walk through the ten, all above a keyboard.
 
 use donorack::fields::{FIELDS, Method, Section, Spec};
-use donorack_tests::browser::{Browser, Screen};
+use donorack_tests::browser::{Browser, Letters, Screen};
 use serde_json::{Value, json};
 
 /// Where a row's field stands on the page: those of the car, and those of the first rack.
@@ -51,10 +51,22 @@ async fn look(browser: &Browser, path: &str) -> Value {
 #[tokio::test]
 async fn every_measurement_has_a_drawing_that_lights_with_its_field() {
     let phone = unfolded(Screen::Phone).await;
+    for family in Letters::BOTH {
+        phone.letters(family).await;
+        drawings_of_every_measurement(&phone).await;
+    }
+    // Without the focus nothing is lit.
+    look(&phone, "car.wheelbase").await;
+    phone.js("document.activeElement.blur()").await;
+    phone.until("getComputedStyle(document.querySelector('.field .band')).fill === 'none'").await;
+    assert_eq!(phone.complaints(), Vec::<String>::new());
+}
+
+async fn drawings_of_every_measurement(phone: &Browser) {
     let mut drawings = Vec::new();
     for row in FIELDS {
         let path = path(row);
-        let seen = look(&phone, &path).await;
+        let seen = look(phone, &path).await;
         if row.section == Section::Limits {
             assert_eq!(seen, json!({ "panels": 0 }), "{path} is asked for, not measured");
             continue;
@@ -76,11 +88,6 @@ async fn every_measurement_has_a_drawing_that_lights_with_its_field() {
         drawings.push(drawing);
     }
     assert_eq!(drawings.len(), FIELDS.iter().filter(|row| row.section != Section::Limits).count());
-    // Without the focus nothing is lit.
-    look(&phone, "car.wheelbase").await;
-    phone.js("document.activeElement.blur()").await;
-    phone.until("getComputedStyle(document.querySelector('.field .band')).fill === 'none'").await;
-    assert_eq!(phone.complaints(), Vec::<String>::new());
 }
 
 /// Which way a drawing shows something: a sign, in the drawing's own coordinates (right and down positive).

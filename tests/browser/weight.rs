@@ -7,9 +7,9 @@ use flate2::write::GzEncoder;
 use std::io::Write;
 
 /// Bytes that a first visit may cost, `gzip -9` of every file fetched. Our own limit.
-const LIMIT: usize = 250_000;
+const LIMIT: usize = 420_000;
 /// The WebAssembly's share of them, that a phone must compile before it can answer. Our own limit.
-const WASM_LIMIT: usize = 170_000;
+const WASM_LIMIT: usize = 300_000;
 
 /// Size of `gzip -9` of some bytes.
 fn compressed(bytes: &[u8]) -> usize {
@@ -35,6 +35,7 @@ async fn first_visit_is_light() {
     for needed in ["/", "/donorack.js", "/donorack_bg.wasm"] {
         assert!(files.contains(needed), "{needed} is part of the page: {files:?}");
     }
+    assert!(!files.contains("/licences.txt"), "licences are read by whoever asks for them");
     let mut sum = 0;
     for path in &files {
         let name = if path == "/" { "index.html" } else { path.trim_start_matches('/') };

@@ -28,6 +28,28 @@ pub enum Screen {
     Desk,
 }
 
+/// Families of letters that the page is looked at in by name, where it matters: what `system-ui` is differs from one machine to another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Letters {
+    /// DejaVu Sans, a seventh wider than the next; on a machine with nothing else it is the system's own.
+    Wide,
+    /// Liberation Sans, of the widths of most systems' letters.
+    Narrow,
+}
+
+impl Letters {
+    /// Both.
+    pub const BOTH: [Letters; 2] = [Letters::Wide, Letters::Narrow];
+
+    /// The family's name.
+    pub fn name(self) -> &'static str {
+        match self {
+            Letters::Wide => "DejaVu Sans",
+            Letters::Narrow => "Liberation Sans",
+        }
+    }
+}
+
 /// The folder that holds the built page: `DONORACK_SITE`, else built once for this program.
 pub fn site() -> &'static Path {
     static SITE: OnceLock<PathBuf> = OnceLock::new();
@@ -149,6 +171,16 @@ impl Browser {
         let whole = if address.starts_with("http") { address.to_owned() } else { url() + address };
         self.client.goto(&whole).await.unwrap_or_else(|e| panic!("{whole}: {e}"));
         self.listen().await;
+    }
+
+    /// Has the page that is there set in one family of letters, whatever this machine's own is, until it is loaded again.
+    pub async fn letters(&self, family: Letters) {
+        let script = "document.body.style.setProperty('font-family', arguments[0], 'important');
+            return document.fonts.load(`16px ${arguments[0]}`).then(() => document.fonts.check(`16px ${arguments[0]}`) && dispatchEvent(new Event('resize')));";
+        assert_eq!(self.js_with(script, vec![json!(format!("{:?}", family.name()))]).await, json!(true));
+        self.settled().await;
+        let wide = self.js(WIDE).await.as_f64().expect("a width");
+        assert_eq!(wide > 1.05, family == Letters::Wide, "{} is {wide} times as wide as Liberation Sans: is it installed?", family.name());
     }
 
     /// Opens the page in a frame of that size, and stays in it: in a document of the same server that has no rules against frames.
@@ -283,6 +315,10 @@ impl Browser {
     }
 }
 
+/// How much wider the page's letters are than Liberation Sans.
+const WIDE: &str = "const pen = document.createElement('canvas').getContext('2d');
+    const wide = (family) => { pen.font = `100px ${family}`; return pen.measureText('as far as it goes').width; };
+    return wide(getComputedStyle(document.body).fontFamily) / wide('\"Liberation Sans\"');";
 /// Keeps what goes wrong in a page that has been loaded.
 const LISTEN: &str = "if (!window.heard) {
         const heard = window.heard = [];

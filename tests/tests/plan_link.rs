@@ -1,10 +1,10 @@
 //! The plan in its two dresses, through the public interface only.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test may stop where it fails")]
 
-use donorack::fields::{FIELDS, Field, Section};
-use donorack::link::LinkError;
+use donorack::fields::{FIELDS, Field, Quantity, Section};
+use donorack::link::{LONGEST_LINK, LinkError};
 use donorack::measure::{Entry, Side, Unclear};
-use donorack::plan::{Entries, LONGEST_NOTE, Newer, Plan, PlanError, Rack};
+use donorack::plan::{Entries, LONGEST_NAME, LONGEST_NOTE, MOST_ENTRIES, MOST_RACKS, Newer, Plan, PlanError, Rack};
 use donorack::units::Unit;
 use proptest::prelude::*;
 
@@ -171,7 +171,7 @@ fn what_a_chat_program_adds_is_ignored_and_what_it_breaks_is_refused() {
     for other in "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_".chars().filter(|c| !body.ends_with(*c)) {
         assert!(Plan::from_link(&format!("{}{other}k", &body[..body.len() - 1])).is_err());
     }
-    assert_eq!(Plan::from_link(&"A".repeat(200_001)), Err(LinkError::TooLarge));
+    assert_eq!(Plan::from_link(&"A".repeat(LONGEST_LINK + 1)), Err(LinkError::TooLarge));
     for why in [LinkError::Empty, LinkError::Damaged, LinkError::TooLarge] {
         assert!(why.to_string().ends_with('.'));
     }
@@ -284,6 +284,164 @@ fn unknown_entries_survive_being_opened_and_shared_again() {
     assert_eq!(next.unshown(), 4);
 }
 
+/// What a file holds of newer programs goes into a link and comes back, or is refused with its place.
+#[test]
+fn what_is_newer_in_a_file_comes_back_from_its_link() {
+    let file = |format: &str, newer: &str| format!(r#"{{"donorack": 1{format}, "car": {{"wheelbase": 2500, "newer": {{{newer}}}}}}}"#);
+    let kept = [
+        "00",
+        "17",
+        "1818",
+        "20",
+        "3818",
+        "40",
+        "4161",
+        "6161",
+        "62c3bc",
+        "80",
+        "83010203",
+        "a0",
+        "a10102",
+        "c000",
+        "f4",
+        "f6",
+        "f820",
+        "f93c00",
+        "fb400921fb54442d18",
+    ];
+    for value in kept {
+        for format in ["", r#", "link_format": 2"#] {
+            let plan = Plan::from_json(&file(format, &format!(r#""77": "{value}""#))).unwrap_or_else(|e| panic!("{value}: {e}"));
+            let back = Plan::from_link(&plan.to_link()).unwrap_or_else(|e| panic!("{value}: {e}"));
+            assert_eq!(back.car_newer, plan.car_newer, "{value}");
+            assert_eq!(Plan::from_json(&back.to_json()), Ok(back), "{value}");
+        }
+    }
+    // Nothing, half an item, two items, an end without a beginning, reserved heads, no length, text that is none, long forms.
+    let refused = [
+        "",
+        "0",
+        "0x",
+        "+0",
+        "18",
+        "1901",
+        "4161 ",
+        "0101",
+        "ff",
+        "1c",
+        "1d",
+        "1e",
+        "fc",
+        "f800",
+        "f81f",
+        "1f",
+        "5f41ffff",
+        "9fff",
+        "bfff",
+        "7f6161ff",
+        "62c328",
+        "61ff",
+        "1800",
+        "190017",
+        "1a00000100",
+        "1b0000000000000001",
+        "580161",
+        "780161",
+        "980100",
+        "b8010001",
+        "9bffffffffffffffff",
+        "bbffffffffffffffff",
+        "5bffffffffffffffff61",
+        "81",
+        "a101",
+        "c0",
+        "8161ff",
+    ];
+    for value in refused {
+        let said = Plan::from_json(&file("", &format!(r#""77": "{value}""#))).unwrap_err().to_string();
+        assert!(said.contains(r#""77" in newer of car should be one item of CBOR"#), "{value}: {said}");
+    }
+    // Of a newer format: an entry that stands there already, or that is understood and has a name of its own here. CBOR 1904b2 is 1202,
+    // a wheelbase in 1/64 in × 3 + 1, 400 · 3 + 2: the wheelbase of 4 mm; a text is none, nor is a list of three.
+    let newer = r#", "link_format": 2"#;
+    for (newer, key) in [
+        (file(newer, r#""1": "83010203""#), r#""1" in newer of car"#),
+        (file(newer, r#""2": "1904b2""#), r#""2" in newer of car"#),
+        (format!(r#"{{"donorack": 1{newer}, "newer": {{"0": "02"}}}}"#), r#""0" in newer of the plan"#),
+        (format!(r#"{{"donorack": 1{newer}, "newer": {{"1": "6161"}}}}"#), r#""1" in newer of the plan"#),
+        (format!(r#"{{"donorack": 1{newer}, "racks": [{{}}, {{"newer": {{"128": "6161"}}}}]}}"#), r#""128" in newer of rack 2"#),
+    ] {
+        let said = Plan::from_json(&newer).unwrap_err().to_string();
+        assert!(said.contains(key) && said.contains("should be something that only a newer Donorack understands"), "{newer}: {said}");
+    }
+    let plan = Plan::from_json(&file(newer, r#""2": "83010203", "77": "f6""#)).unwrap();
+    assert_eq!(Plan::from_link(&plan.to_link()).unwrap().car_newer, plan.car_newer);
+    // A link is asked for the same: what is unknown, in a long form.
+    for cbor in ["a20001 184d 1800", "a20001 184d 9fff", "a20001 184d 61ff", "a20002 184d f800"] {
+        assert_eq!(Plan::from_link(&link_of(&cbor.replace(' ', ""))), Err(LinkError::Damaged), "{cbor}");
+    }
+}
+
+/// At every limit at once, with the letters that take most room: the plan is read again from the file and the link that it writes.
+#[test]
+fn a_plan_at_every_limit_has_a_file_and_a_link() {
+    for letter in ["x", "\u{1f527}", "\u{0}", "\"", "\u{202e}"] {
+        let mut plan = Plan { name: letter.repeat(LONGEST_NAME), chosen: 63, id: Some(1), ..Plan::default() };
+        let fill = |entries: &mut Entries, section: Section| {
+            for spec in FIELDS.iter().filter(|s| s.section == section) {
+                let (a, _) = spec.sides.unwrap_or_default();
+                let text = if spec.quantity == Quantity::Choice {
+                    a.to_owned()
+                } else {
+                    format!("123 17/64 ± 1/64 {} {a}", donorack::units::base(spec.quantity).name())
+                };
+                entries.insert(spec.field, Entry::parse_form(text.trim(), spec));
+            }
+        };
+        fill(&mut plan.car, Section::Car);
+        fill(&mut plan.limits, Section::Limits);
+        let mut rack = Rack { name: letter.repeat(LONGEST_NAME), note: letter.repeat(LONGEST_NOTE), ..Rack::default() };
+        fill(&mut rack.entries, Section::Rack);
+        plan.racks = vec![rack; MOST_RACKS];
+        let (file, link) = (plan.to_json(), plan.to_link());
+        println!("{letter:?}: a file of {} bytes, a link of {} characters", file.len(), link.len());
+        assert_eq!(Plan::from_json(&file).as_ref(), Ok(&plan), "{letter:?}");
+        let opened = Plan::from_link(&link).unwrap();
+        assert_eq!(opened.to_link(), link);
+        assert_eq!(Plan::from_json(&opened.to_json()), Ok(opened));
+    }
+    // More than fits is refused when it is read, with what there is too much of, and never written and refused later.
+    let long = |letter: &str, n: usize| Plan::from_json(&format!(r#"{{"donorack":1,"car":{{"wheelbase":"{}"}}}}"#, letter.repeat(n)));
+    let largest = long("x", 700_000).unwrap();
+    assert_eq!(Plan::from_link(&largest.to_link()), Ok(largest));
+    assert!(long("x", 800_000).unwrap_err().to_string().contains("at most 1000000 characters in its link"));
+    // A letter above U+FFFF in twelve bytes of JSON is four of the plan.
+    assert!(long("\\ud83d\\udd27", 80_000).is_ok());
+    // A link of 400 000 characters is shorter than one may be, and its file would not be: every NUL is six bytes there.
+    let nuls = format!("a20001 03a1 01 7a{:08x}{}206d6d", 300_003, "00".repeat(300_000)).replace(' ', "");
+    assert_eq!(Plan::from_link(&link_of(&nuls)), Err(LinkError::Refused(PlanError::TooMuch { what: "bytes", most: 1_000_000 })));
+}
+
+/// As many entries as a plan may have, and more, in no time: each is taken up once.
+#[test]
+fn a_plan_full_of_newer_entries_is_read_at_once() {
+    let map = |keys: std::ops::Range<usize>| {
+        let entries: String = keys.clone().map(|key| format!("19{key:04x}{}", "8401020343000102")).collect();
+        format!("b9{:04x}{entries}", keys.len())
+    };
+    let all = map(1000..1000 + MOST_ENTRIES - 1);
+    let start = std::time::Instant::now();
+    let whole = all.replacen(&format!("b9{:04x}", MOST_ENTRIES - 1), &format!("b9{MOST_ENTRIES:04x}0001"), 1);
+    let plan = Plan::from_link(&link_of(&whole)).unwrap();
+    assert_eq!(plan.unshown(), MOST_ENTRIES - 1);
+    assert_eq!(Plan::from_json(&plan.to_json()).as_ref(), Ok(&plan));
+    // Some milliseconds; with the plan copied for every entry it took seconds.
+    assert!(start.elapsed().as_secs_f64() < 1.0, "{:?}", start.elapsed());
+    let racks = format!("a20001 0482{}{}", map(1000..3100), map(1000..3100)).replace(' ', "");
+    let said = Plan::from_link(&link_of(&racks)).unwrap_err();
+    assert_eq!(said, LinkError::Refused(PlanError::TooMuch { what: "entries", most: MOST_ENTRIES }));
+}
+
 #[test]
 fn a_newer_format_is_passed_on() {
     // The name is a number there, the wheelbase a float, the bar's way an eighth choice, and there is a part 77.
@@ -335,8 +493,8 @@ fn files_that_cannot_be_read_say_why() {
         (r#"{"donorack": 1, "chosen": -1}"#, "should be a whole number"),
         (r#"{"donorack": 1, "newer": {"6": "01"}}"#, r#"unknown key "6" in newer of the plan"#),
         (r#"{"donorack": 1, "newer": {"077": "01"}}"#, r#"unknown key "077" in newer of the plan"#),
-        (r#"{"donorack": 1, "newer": {"77": "0101"}}"#, "should be CBOR in hexadecimal"),
-        (r#"{"donorack": 1, "newer": {"77": "0"}}"#, "should be CBOR in hexadecimal"),
+        (r#"{"donorack": 1, "newer": {"77": "0101"}}"#, "should be one item of CBOR in hexadecimal"),
+        (r#"{"donorack": 1, "newer": {"77": "0"}}"#, "should be one item of CBOR in hexadecimal"),
         (r#"{"donorack": 1, "car": {"newer": {"1": "01"}}}"#, r#"unknown key "1" in newer of car"#),
         (r#"{"donorack": 1, "link_format": 1}"#, "should be a format number above this one"),
     ] {

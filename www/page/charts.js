@@ -16,7 +16,7 @@ function look(wide) {
   const size = Math.min(28, Math.round(0.875 * (parseFloat(style.fontSize) || 16)));
   const { chart } = words.turning;
   const names = wide < 23 * size ? { ...chart, turns: chart.fewTurns } : chart;
-  return { ...colours, rule: colours.grid || read("rule"), heavy: Number(read("heavy")) || 1, size, family: "system-ui, sans-serif", words: names };
+  return { ...colours, rule: colours.grid || read("rule"), heavy: Number(read("heavy")) || 1, size, family: getComputedStyle(document.body).fontFamily, words: names };
 }
 
 /** One chart: `id` of its canvas, the call that draws it, what a position of the axle says of it. */

@@ -91,6 +91,8 @@ const call = (name, ...given) => run((core) => core[name](...given));
 
 /** Everything that follows from a plan. */
 export const evaluate = (plan) => call("evaluate", plan);
+/** The plan of a file's text. */
+export const readPlan = (text) => call("read_plan", text);
 /** The link of a plan, without `#`. */
 export const encodeLink = (plan) => call("encode_link", plan);
 /** The plan of a link. */

@@ -1,6 +1,6 @@
 // Start, and what follows from every key and every button.
 
-import { Refused, evaluate, load } from "./core.js";
+import { Refused, evaluate, load, readPlan } from "./core.js";
 import * as charts from "./charts.js";
 import * as compare from "./compare.js";
 import * as diff from "./diff.js";
@@ -593,7 +593,8 @@ function furnish() {
 
 furnish();
 try {
-  [example] = await Promise.all([fetch("example.json").then((answer) => answer.json()), load({ again, lost, revived })]);
+  const [file] = await Promise.all([fetch("example.json").then((answer) => answer.text()), load({ again, lost, revived })]);
+  example = readPlan(file);
 } catch (error) {
   part("first").remove();
   part("bar").replaceChildren(h("p", { role: "alert", class: "in" }, words.bar.failed));
@@ -602,6 +603,8 @@ try {
 strip.build({ reason: turning.toReason });
 listen();
 units();
+// Nothing here is asked of the page by a query; one that came with a link goes no further.
+if (location.search) history.replaceState(history.state, "", location.pathname + location.hash);
 // A plan that came in by a link is shown from its top.
 const stayed = !location.hash || Boolean(history.state?.plan);
 begin();

@@ -354,7 +354,7 @@ export const link = () => encodeLink(toPlan(open.draft));
 /** Lets the address follow the own plan. Called when a field is left or a button pressed, never at a keystroke. */
 export function follow() {
   if (open.mode === "own") history.replaceState({ plan: open.id }, "", `#${link()}`);
-  else if (open.mode === "example") history.replaceState(null, "", location.pathname + location.search);
+  else if (open.mode === "example") history.replaceState(null, "", location.pathname);
 }
 
 /** Reads a fragment; throws a sentence. */

@@ -4,8 +4,8 @@ import { h } from "./dom.js";
 import { link, open } from "./plan.js";
 import { words } from "./words.js";
 
-/** The address of the open plan. */
-export const address = () => `${location.origin}${location.pathname}${location.search}#${link()}`;
+/** The address of the open plan, without what somebody else may have put behind the page's own. */
+export const address = () => `${location.origin}${location.pathname}#${link()}`;
 
 /** Shares the open plan; `tell` announces what happened. */
 export async function share(tell) {

@@ -35,8 +35,10 @@ self.addEventListener("activate", (event) => event.waitUntil((async () => {
 
 self.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
-  const of = url.searchParams.get("build");
-  if (event.request.mode === "navigate" && url.pathname.endsWith("/index.html")) url.pathname = url.pathname.slice(0, -"index.html".length);
+  const opened = event.request.mode === "navigate";
+  // What stands behind the page's own address in a link is nobody's.
+  const of = opened ? null : url.searchParams.get("build");
+  if (opened && url.pathname.endsWith("/index.html")) url.pathname = url.pathname.slice(0, -"index.html".length);
   if (event.request.method !== "GET" || !known.has(url.origin + url.pathname)) return;
   // An open page of the build before asks for its own core: rather none than another.
   if (of !== null && of !== BUILD) event.respondWith(Response.error());

@@ -131,5 +131,6 @@ export const words = {
     label: "Address to share",     title: (name) => `Donorack: ${name}`, select: "Copy this address:", local: "It can only be opened in this network: the page is served from a computer here.", plain: "Select it and copy it.",
   },
   caution: "A drawing board, not an approval. It knows the geometry in plan and nothing of strength, welds, wear or law. Steering can kill: what you build must satisfy the law where the car runs and a person licensed to judge it.",
+  licences: "Licences of the parts this page is made of",
   privacy: "What you type stays on this phone, and in the link you share.",
 };

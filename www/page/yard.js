@@ -85,7 +85,7 @@ function picture(given, sentence, width, rem) {
   // Large letters make the picture's larger only as far as it still has room for them: the sentences say the same.
   const size = Math.max(14, Math.min(0.875 * rem, width / 18));
   const [left, right, top, bottom] = [3.1 * size, 0.9 * size, 1.9 * size, 3.1 * size];
-  const height = Math.round(Math.min(0.5 * width, 15 * rem) + bottom);
+  const height = Math.round(Math.min(0.42 * width, 15 * rem) + bottom);
   const across = (mm) => left + ((mm - given.x[0]) / (given.x[1] - given.x[0])) * (width - left - right);
   const up = (deg) => height - bottom - ((deg - given.y[0]) / (given.y[1] - given.y[0])) * (height - bottom - top);
   const at = (mm, deg) => `${across(mm).toFixed(1)},${up(deg).toFixed(1)}`;

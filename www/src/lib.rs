@@ -1,6 +1,8 @@
-//! Builds the page (`site`, `gather`, `shrink`, `seal`), serves it (`serve`), runs every test (`suite`) with what those need (`needs`).
+//! Builds the page (`site`, `gather`, `shrink`, `licences`, `seal`), serves it (`serve`, `headers`), runs every test (`suite`) with what those need (`needs`).
 
 pub mod gather;
+pub mod headers;
+pub mod licences;
 pub mod needs;
 pub mod seal;
 pub mod serve;

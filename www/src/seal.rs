@@ -1,6 +1,6 @@
 //! A build's seal: which files belong together, written into the service worker and the page.
 
-use crate::Trouble;
+use crate::{Trouble, licences};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use sha2::{Digest, Sha256};
@@ -50,8 +50,9 @@ pub fn seal(dir: &Path, names: &BTreeSet<String>) -> Result<String, Trouble> {
     let build: String = all.finalize().iter().take(6).map(|byte| format!("{byte:02x}")).collect();
     fs::write(dir.join(PAGE), with(&page, "data-build=\"", "\"", &build)?)?;
     let mut list = String::new();
-    // The system asks for the icons' pixels when it installs the page; the page itself never does, and a first visit need not pay for them.
-    for name in names.iter().filter(|name| *name != WORKER && !name.ends_with(".png")) {
+    // The system asks for the icons' pixels when it installs the page, and a person may for the licences; the page itself never does, and a
+    // first visit need not pay for them.
+    for name in names.iter().filter(|name| ![WORKER, licences::NAME].contains(&name.as_str()) && !name.ends_with(".png")) {
         // The page is asked for by its folder: some hosts send its own name elsewhere.
         let address = if name == PAGE { "./" } else { name };
         list += &format!("\n  [\"{address}\", \"sha256-{}\"],", STANDARD.encode(Sha256::digest(read(name)?)));

@@ -3,38 +3,46 @@
 use crate::gather::gather;
 use crate::seal::{WORKER, files, seal};
 use crate::shrink::shrink;
-use crate::{Trouble, cargo, target, workspace};
+use crate::{Trouble, cargo, licences, target, workspace};
 use donorack::tables::{field_rows, result_rows};
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::Command;
+use std::process::{Command, Stdio};
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// The target that browsers run.
 pub const WASM: &str = "wasm32-unknown-unknown";
 
-/// Writes the whole page into `dir`, which may be served under any path.
+/// Writes the whole page into `dir`, which may be served under any path. A build that fails leaves `dir` as it was.
 ///
 /// Files that an earlier build left in `dir` and that no longer belong to the page stay there.
 pub fn build(dir: &Path) -> Result<(), Trouble> {
-    need_target()?;
-    let wasm = compile()?;
+    let fresh = Fresh::beside(&target().join("build"))?;
+    make(&fresh.0)?;
     fs::create_dir_all(dir).map_err(|e| format!("{} cannot be made: {e}", dir.display()))?;
+    copy(&fresh.0, dir)
+}
+
+/// Makes the page in an empty folder.
+fn make(dir: &Path) -> Result<(), Trouble> {
+    need_target()?;
+    let (wasm, crates) = compile()?;
     let page = workspace().join("www/page");
-    // By way of a fresh folder, to know what the glue is.
-    let made = target().join("glue");
-    if made.exists() {
-        fs::remove_dir_all(&made)?;
-    }
+    // By way of a folder of its own, to know what the glue is.
+    let glued = Fresh::beside(&target().join("glue"))?;
+    let made = &glued.0;
     let mut glue = wasm_bindgen_cli_support::Bindgen::new();
     glue.input_path(&wasm).out_name("donorack").web(true)?;
     glue.omit_default_module_path(false).typescript(false).remove_name_section(true).remove_producers_section(true);
-    glue.generate(&made)?;
+    glue.generate(made)?;
     fs::write(made.join("tables.js"), tables()?)?;
     let mut names = files(&page)?;
-    names.extend(files(&made)?);
+    names.extend(files(made)?);
     copy(&page, dir)?;
-    copy(&made, dir)?;
-    let names = gather(dir, &names, &[WORKER])?;
+    copy(made, dir)?;
+    let mut names = gather(dir, &names, &[WORKER])?;
+    fs::write(dir.join(licences::NAME), licences::text(&crates)?)?;
+    names.insert(licences::NAME.to_owned());
     // The worker is sealed by its own words, so they stay as they are.
     shrink(dir, names.iter().filter(|name| *name != WORKER))?;
     seal(dir, &names)?;
@@ -48,13 +56,69 @@ fn tables() -> Result<String, Trouble> {
 }
 
 /// Builds the page in a folder of our own, `target/NAME`, with nothing left from before, and tells where that is.
+///
+/// Whoever serves that folder meanwhile goes on with the page that is there until the new one is whole.
 pub fn rebuild(name: &str) -> Result<PathBuf, Trouble> {
     let dir = target().join(name);
-    if dir.exists() {
-        fs::remove_dir_all(&dir)?;
-    }
-    build(&dir)?;
+    let fresh = Fresh::beside(&dir)?;
+    make(&fresh.0)?;
+    put(&fresh.0, &dir)?;
     Ok(dir)
+}
+
+/// Puts the folder `fresh` in the place of `dir`, in one step where the system has one for that; what was there before is removed.
+pub fn put(fresh: &Path, dir: &Path) -> Result<(), Trouble> {
+    if exchange(fresh, dir) {
+        return Ok(fs::remove_dir_all(fresh)?);
+    }
+    let before = Fresh::beside(dir)?;
+    // Between these two nothing is there; whoever comes in between with a folder of the same name is moved away too.
+    for _ in 0..9 {
+        match fs::rename(dir, before.0.join("before")) {
+            Err(e) if e.kind() != std::io::ErrorKind::NotFound => return Err(format!("{} cannot be replaced: {e}", dir.display()).into()),
+            _ if fs::rename(fresh, dir).is_ok() => return Ok(()),
+            _ => fs::remove_dir_all(before.0.join("before")).unwrap_or_default(),
+        }
+    }
+    Err(format!("{} cannot be replaced: something else writes there", dir.display()).into())
+}
+
+/// Exchanges two folders in one step; whether that was done.
+#[cfg(target_os = "linux")]
+fn exchange(a: &Path, b: &Path) -> bool {
+    use rustix::fs::{CWD, RenameFlags, renameat_with};
+    renameat_with(CWD, a, CWD, b, RenameFlags::EXCHANGE).is_ok()
+}
+
+/// Exchanges two folders in one step; whether that was done.
+#[cfg(not(target_os = "linux"))]
+fn exchange(_: &Path, _: &Path) -> bool {
+    false
+}
+
+/// An empty folder that nobody else has, gone when this is dropped.
+struct Fresh(PathBuf);
+
+impl Fresh {
+    /// Next to `dir`, so that it can be renamed to that.
+    fn beside(dir: &Path) -> Result<Fresh, Trouble> {
+        static COUNT: AtomicUsize = AtomicUsize::new(0);
+        let name = format!("new-{}-{}", std::process::id(), COUNT.fetch_add(1, Ordering::Relaxed));
+        let own = dir.with_extension(name);
+        // Left by a program of the same number that was ended.
+        if own.exists() {
+            fs::remove_dir_all(&own)?;
+        }
+        fs::create_dir_all(&own).map_err(|e| format!("{} cannot be made: {e}", own.display()))?;
+        Ok(Fresh(own))
+    }
+}
+
+impl Drop for Fresh {
+    fn drop(&mut self) {
+        // Where it was put into its place there is nothing left to remove.
+        let _ = fs::remove_dir_all(&self.0);
+    }
 }
 
 /// Adds the WebAssembly target to the Rust toolchain when it is not there.
@@ -72,17 +136,19 @@ pub fn need_target() -> Result<(), Trouble> {
     }
 }
 
-/// Compiles the core and tells where the result lies.
-fn compile() -> Result<PathBuf, Trouble> {
+/// Compiles the core and tells where the result lies, and which packages are in it.
+fn compile() -> Result<(PathBuf, Vec<String>), Trouble> {
     // A folder of its own: neither waits for a native build nor makes one stale.
     let out = target().join("page");
     let mut child = cargo();
     child.args(["build", "--package", "donorack", "--lib", "--target", WASM, "--profile", "wasm", "--locked"]);
+    child.arg("--message-format=json-render-diagnostics");
     child.arg("--target-dir").arg(&out).env("CARGO_ENCODED_RUSTFLAGS", flags().join("\x1f"));
-    if !child.status()?.success() {
+    let said = child.stderr(Stdio::inherit()).output()?;
+    if !said.status.success() {
         return Err("the core did not compile for WebAssembly".into());
     }
-    Ok(out.join(WASM).join("wasm/donorack.wasm"))
+    Ok((out.join(WASM).join("wasm/donorack.wasm"), licences::compiled(&String::from_utf8_lossy(&said.stdout), WASM)))
 }
 
 /// What the compiler is told beside the profile.

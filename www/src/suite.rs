@@ -71,7 +71,7 @@ impl Suite {
     }
 
     fn step(&mut self, name: &str, run: impl FnOnce(&mut Count) -> bool) {
-        println!("\n== {name}");
+        say(&format!("\n== {name}"));
         let start = std::time::Instant::now();
         let mut count = Count::default();
         let good = run(&mut count);
@@ -85,13 +85,18 @@ impl Suite {
     }
 
     fn close(self) -> Count {
-        println!();
+        say("");
         for line in &self.lines {
-            println!("{line}");
+            say(line);
         }
-        println!("{} passed, {} failed", self.all.passed, self.all.failed);
+        say(&format!("{} passed, {} failed", self.all.passed, self.all.failed));
         self.all
     }
+}
+
+/// Says a line. A reader that has gone away is no reason to stop testing.
+fn say(line: &str) {
+    let _ = writeln!(std::io::stdout(), "{line}");
 }
 
 /// Runs a command, passes on what it says as it says it, adds up the closing lines. Tells whether it succeeded.

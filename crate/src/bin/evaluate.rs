@@ -1,44 +1,73 @@
-//! `evaluate PLAN.json [--rack MM,MM,…]`: every result of a plan as JSON on standard output.
+//! `evaluate PLAN [--rack MM,MM,…]`: every result of a plan as JSON on standard output. `--help` says what PLAN may be.
 //!
-//! PLAN.json may also be a link. Exit 0 whatever the fit; 2 with one sentence for a plan that cannot be read.
+//! Exit 0 whatever the fit; 1 with one sentence where the results cannot be written; 2 with one for a plan or words that cannot be read.
 
 use donorack::drawing::probe;
-use donorack::plan::Plan;
+use donorack::link::LinkError;
+use donorack::plan::{FORMAT, LONGEST_TEXT, Plan, PlanError};
 use donorack::tables::result_rows;
 use donorack::view::evaluate;
 use serde_json::{Value, json};
+use std::ffi::{OsStr, OsString};
+use std::io::{ErrorKind, Read, Write};
+use std::path::Path;
 use std::process::ExitCode;
 
-const USAGE: &str = "Usage: evaluate PLAN.json [--rack MM,MM,…]   (PLAN.json may also be a link)";
+const USAGE: &str = "Usage: evaluate PLAN [--rack MM,MM,…]   (evaluate --help says more)";
+const HELP: &str = "Usage: evaluate PLAN [--rack MM,MM,…]
+
+Prints every result of a plan as JSON: the figures and exactly the texts that the page shows.
+
+PLAN is a plan's file; its link, whole or only what follows the #; or - for standard input, which may hold either.
+
+  --rack MM,MM,…   also what the wheels do with the rack at these places, in mm from mid-travel, to the left positive
+  --               what follows is PLAN, whatever it begins with
+  -h, --help       this text
+  -V, --version    version of the program and of the plan format
+
+Ends with 0 whatever the fit, with 1 if the results cannot be written, with 2 if the plan cannot be read.";
 
 fn main() -> ExitCode {
-    match run(std::env::args().skip(1).collect()) {
-        Ok(out) => {
-            println!("{out}");
-            ExitCode::SUCCESS
-        }
+    let (text, code) = match run(std::env::args_os().skip(1)) {
+        Ok(text) => (text, ExitCode::SUCCESS),
         Err(sentence) => {
-            eprintln!("{sentence}");
-            ExitCode::from(2)
+            // Where nobody listens there is nobody to tell.
+            let _ = writeln!(std::io::stderr(), "{sentence}");
+            return ExitCode::from(2);
         }
+    };
+    let mut out = std::io::stdout().lock();
+    match writeln!(out, "{text}").and_then(|()| out.flush()) {
+        // Who closes the pipe has read enough.
+        Err(e) if e.kind() != ErrorKind::BrokenPipe => {
+            let _ = writeln!(std::io::stderr(), "The results cannot be written: {e}.");
+            ExitCode::from(1)
+        }
+        _ => code,
     }
 }
 
-fn run(args: Vec<String>) -> Result<String, String> {
-    let (mut source, mut displacements) = (None, Vec::new());
-    let mut args = args.into_iter();
+fn run(args: impl Iterator<Item = OsString>) -> Result<String, String> {
+    let (mut source, mut displacements, mut options) = (None, Vec::new(), true);
+    let mut args = args;
     while let Some(arg) = args.next() {
-        if arg == "--rack" {
-            let list = args.next().ok_or(USAGE)?;
-            for part in list.split(',') {
-                let mm = part.trim().parse::<f64>().ok().filter(|x| x.is_finite());
-                displacements.push(mm.ok_or_else(|| format!("“{part}” is not a rack displacement in mm."))?);
+        match arg.to_str().filter(|_| options) {
+            Some("--help" | "-h") => return Ok(HELP.to_owned()),
+            Some("--version" | "-V") => return Ok(format!("evaluate {} (plan format {FORMAT})", env!("CARGO_PKG_VERSION"))),
+            Some("--") => options = false,
+            Some("--rack") => {
+                for part in args.next().ok_or(USAGE)?.to_string_lossy().split(',') {
+                    let mm = part.trim().parse::<f64>().ok().filter(|x| x.is_finite());
+                    displacements.push(mm.ok_or_else(|| format!("“{part}” is not a rack displacement in mm."))?);
+                }
             }
-        } else if source.replace(arg).is_some() {
-            return Err(USAGE.to_owned());
+            Some(word) if word.len() > 1 && word.starts_with('-') => return Err(format!("“{word}” is no option. {USAGE}")),
+            _ if source.is_some() => return Err(USAGE.to_owned()),
+            _ => source = Some((arg, options)),
         }
     }
-    let plan = read(&source.ok_or(USAGE)?)?;
+    let (source, options) = source.ok_or(USAGE)?;
+    let plan = if options && source == "-" { from("standard input", std::io::stdin().lock())? } else { read(&source)? };
     let mut out = serde_json::to_value(evaluate(&plan)).map_err(|e| e.to_string())?;
     let racks = out.get_mut("racks").and_then(Value::as_array_mut);
     for (i, rack) in racks.into_iter().flatten().enumerate() {
@@ -50,11 +79,33 @@ fn run(args: Vec<String>) -> Result<String, String> {
     serde_json::to_string_pretty(&out).map_err(|e| e.to_string())
 }
 
-fn read(source: &str) -> Result<Plan, String> {
-    if source.contains('#') && !std::path::Path::new(source).exists() {
-        return Plan::from_link(source).map_err(|e| e.to_string());
+/// The plan of a file of that name; where there is none, the plan of the link that the word is.
+fn read(source: &OsStr) -> Result<Plan, String> {
+    let name = source.to_string_lossy();
+    if !Path::new(source).exists()
+        && let Some(link) = source.to_str()
+    {
+        match Plan::from_link(link) {
+            Ok(plan) => return Ok(plan),
+            // A word without `#` that is no whole link is more likely the name of a file.
+            Err(e) if link.contains('#') || matches!(e, LinkError::Refused(_) | LinkError::TooLarge) => return Err(e.to_string()),
+            Err(_) => {}
+        }
     }
-    let text = std::fs::read(source).map_err(|e| format!("{source} cannot be read: {e}."))?;
-    let text = String::from_utf8(text).map_err(|_| format!("{source} is not a text file."))?;
-    Plan::from_json(&text).map_err(|e| e.to_string())
+    from(&name, std::fs::File::open(source).map_err(|e| format!("{name} cannot be read: {e}."))?)
+}
+
+/// The plan, or the link to one, that comes from somewhere; no more of it is read than a plan may have.
+fn from(name: &str, source: impl Read) -> Result<Plan, String> {
+    let mut bytes = Vec::new();
+    let most = LONGEST_TEXT as u64;
+    source.take(most + 1).read_to_end(&mut bytes).map_err(|e| format!("{name} cannot be read: {e}."))?;
+    if bytes.len() > LONGEST_TEXT {
+        return Err(PlanError::TooMuch { what: "bytes", most: LONGEST_TEXT }.to_string());
+    }
+    let text = String::from_utf8(bytes).map_err(|_| format!("{name} is not a text file."))?;
+    match Plan::from_json(&text) {
+        Err(e @ PlanError::NotJson { .. }) => Plan::from_link(text.trim()).map_err(|_| e.to_string()),
+        plan => plan.map_err(|e| e.to_string()),
+    }
 }

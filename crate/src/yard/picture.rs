@@ -97,6 +97,11 @@ pub(super) fn picture(yard: &Yard, plan: &Plan, edges: Option<&[Edge; 2]>, at: f
     for (least, most) in band.iter().map(|p| (p.1, p.2)).chain(racks.iter().map(|r| (r.2, r.2))) {
         (low, top) = (low.min(least), top.max(most));
     }
+    // Nothing passes, no lock is wanted, no rack is there: what the limits allow at most is all there is to see.
+    if !low.is_finite() {
+        (low, top) = most.iter().fold((low, top), |(low, top), p| (low.min(p.1), top.max(p.1)));
+    }
+    let low = if low.is_finite() { low } else { top };
     let y = [(((low - 4.0) / 5.0).floor() * 5.0).max(0.0), ((top + 2.0) / 5.0).ceil() * 5.0];
     let across = [marks(x, 1.0, &[20.0, 50.0, 100.0, 200.0, 500.0], 5, ""), marks(x, 25.4, &[1.0, 2.0, 5.0, 10.0, 20.0], 5, "")];
     let rises = marks(y, 1.0, &[5.0, 10.0, 20.0], 6, "°");

@@ -64,11 +64,11 @@ function rodOf(out, other) {
 }
 
 function innerLimit() {
-  return [wedge(110, 100, 100, -34, 0), ink("M8 100H110"), box(44, 100, 80, 20, 8, "housing"), dash("M110 100H270"), rod("M110 100L240 12"), ghost("M110 100L164 134"), ring(110, 100, 13, "rim"), joint(110, 100), turn(110, 100, 124, -3, -30), word(244, 70, say.largest, "start")];
+  return [wedge(110, 100, 100, -34, 0), ink("M8 100H110"), box(44, 100, 80, 20, 8, "housing"), dash("M110 100H270"), rod("M110 100L240 12"), ghost("M110 100L164 134"), ring(110, 100, 13, "rim"), joint(110, 100), turn(110, 100, 124, -3, -30), say.largest.map((part, i) => word(244, 62 + 16 * i, part, "start"))];
 }
 
 function outerLimit() {
-  return [wedge(110, 84, 100, -26, 0), dash("M110 84H270"), rod("M110 84L252 15"), ghost("M110 84L200 128"), ink("M110 34V134M98 120H122M102 34H118"), ring(110, 84, 15, "rim"), joint(110, 84), turn(110, 84, 124, -3, -23), word(98, 48, say.stud, "end"), word(244, 66, say.largest, "start")];
+  return [wedge(110, 84, 100, -26, 0), dash("M110 84H270"), rod("M110 84L252 15"), ghost("M110 84L200 128"), ink("M110 34V134M98 120H122M102 34H118"), ring(110, 84, 15, "rim"), joint(110, 84), turn(110, 84, 124, -3, -23), word(98, 48, say.stud, "end"), say.largest.map((part, i) => word(244, 54 + 16 * i, part, "start"))];
 }
 
 /** How to find the middle of a loose rack. */

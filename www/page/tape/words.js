@@ -4,7 +4,7 @@ export const tape = {
   from: { above: "from above, front ↑", front: "from the front", behind: "rear, from behind", side: "from the side" },
   axisHere: "axis", rodEnd: "rod end", rodEndsHigh: "at the rod ends’ height", along: "along the car", across: "across the car", middle: "← car’s middle", plumb: "plumb", level: "level", straightedge: "straightedge", frontHere: "← front",
   twoTurns: "two whole turns", half: "take half of this:", hardOver: "hard over", endToEnd: "end to end", counted: "count these", ballToBall: "ball to ball", shaftLeft: "shaft, turned left",
-  rodEnds: "rod ends’ line", equal: "half", carMiddle: "car’s middle", midTravel: "mid-travel", largest: "as far as it goes", stud: "stud", countTurns: "count the turns", backHalf: "back by half",
+  rodEnds: "rod ends’ line", equal: "half", carMiddle: "car’s middle", midTravel: "mid-travel", largest: ["as far as", "it goes"], stud: "stud", countTurns: "count the turns", backHalf: "back by half",
   drawing: (label, state) => `Drawing: where to measure ${label}${state ? `, shown ${state}` : ""}`, overview: "Drawing: the front axle from above, a tape on everything that a first verdict needs there", usual: (pm) => `usually ${pm}`, steps: "How to measure it",
   axisTitle: "How to find the steering axis at rod-end height",
   axis: ["Sight through both ball joints’ centres, or down the kingpin: lay a straightedge along them.", "Hold a level line from the rod end’s centre to the straightedge: where they cross is the point.", "Plumb that point and the rod end to the floor, mark both, and measure between the marks."],
