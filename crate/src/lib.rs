@@ -18,6 +18,7 @@ pub mod fields;
 pub mod findings;
 pub mod geometry;
 mod grammar;
+pub mod in_unit;
 pub mod json;
 pub mod link;
 pub mod measure;

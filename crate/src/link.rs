@@ -4,7 +4,7 @@ use crate::fields::{Field, Quantity, Section, Spec};
 use crate::grammar;
 use crate::json::Part;
 use crate::measure::{Entry, Side};
-use crate::plan::{Entries, FORMAT, MOST_ENTRIES, Newer, Plan, PlanError, Rack};
+use crate::plan::{Entries, FORMAT, MOST_ENTRIES, Mark, Newer, Plan, PlanError, Rack};
 use crate::ratio::Ratio;
 use crate::units::{Unit, mixed};
 use base64ct::{Base64UrlUnpadded, Encoding};
@@ -26,6 +26,7 @@ pub(crate) const LAST_KEY: u64 = K_ID;
 const ID_BYTES: usize = 6;
 pub(crate) const RACK_NAME: u64 = 128;
 pub(crate) const RACK_NOTE: u64 = 129;
+pub(crate) const RACK_MARK: u64 = 130;
 
 /// The longest link that is read, in characters.
 pub const LONGEST_LINK: usize = 200_000;
@@ -171,11 +172,21 @@ fn section_bytes(entries: &Entries, newer: &Newer) -> Option<Vec<u8>> {
     (!pairs.is_empty() || !newer.is_empty()).then(|| map(pairs, newer))
 }
 
+/// The builder's mark as its place among them.
+fn mark_bytes(mark: Mark) -> Vec<u8> {
+    int(mark as u64)
+}
+
+pub(crate) fn mark_of(bytes: &[u8]) -> Option<Mark> {
+    Mark::ALL.into_iter().find(|mark| mark_bytes(*mark) == bytes)
+}
+
 fn rack_bytes(rack: &Rack) -> Vec<u8> {
     let mut pairs = entry_pairs(&rack.entries);
     for (key, name) in [(RACK_NAME, &rack.name), (RACK_NOTE, &rack.note)] {
         pairs.extend(name_bytes(name).map(|bytes| (key, bytes)));
     }
+    pairs.extend(rack.mark.map(|mark| (RACK_MARK, mark_bytes(mark))));
     map(pairs, &rack.newer)
 }
 
@@ -348,6 +359,13 @@ fn section_of(bytes: &[u8], section: Section, format: u32) -> Option<Rack> {
     let mut out = Rack::default();
     for (key, raw) in pairs(bytes)? {
         let known = Part::Fields(section).knows(key);
+        if known && key == RACK_MARK {
+            let mark = mark_of(raw);
+            if sort(&mut out.newer, key, raw, true, mark.is_some(), format)? {
+                out.mark = mark;
+            }
+            continue;
+        }
         if known && key >= RACK_NAME {
             let name = Decoder::new(raw).str().unwrap_or_default();
             if sort(&mut out.newer, key, raw, true, name_bytes(name).as_deref() == Some(raw), format)? {
@@ -391,46 +409,54 @@ fn open(bytes: &[u8]) -> Option<Plan> {
     let mut plan = Plan { format, ..Plan::default() };
     for (key, raw) in pairs.into_iter().skip(1) {
         let mut d = Decoder::new(raw);
-        let mut next = plan.clone();
-        next.newer.clear();
+        // One part alone: a copy of all the others for every key took seconds where there are thousands of keys.
+        let mut part = Plan::default();
         let written = match key {
             K_NAME => {
-                next.name = d.str().unwrap_or_default().to_owned();
-                name_bytes(&next.name)
+                part.name = d.str().unwrap_or_default().to_owned();
+                name_bytes(&part.name)
             }
             K_INVENTED => {
-                next.invented = d.bool().unwrap_or_default();
-                next.invented.then(|| cbor(|e| e.bool(true)?.ok()))
+                part.invented = d.bool().unwrap_or_default();
+                part.invented.then(|| cbor(|e| e.bool(true)?.ok()))
             }
-            K_CAR | K_LIMITS => {
-                let section = if key == K_CAR { Section::Car } else { Section::Limits };
-                let part = section_of(raw, section, format).unwrap_or_default();
-                let written = section_bytes(&part.entries, &part.newer);
-                if key == K_CAR {
-                    (next.car, next.car_newer) = (part.entries, part.newer);
-                } else {
-                    (next.limits, next.limits_newer) = (part.entries, part.newer);
-                }
-                written
+            K_CAR => {
+                let read = section_of(raw, Section::Car, format).unwrap_or_default();
+                (part.car, part.car_newer) = (read.entries, read.newer);
+                section_bytes(&part.car, &part.car_newer)
+            }
+            K_LIMITS => {
+                let read = section_of(raw, Section::Limits, format).unwrap_or_default();
+                (part.limits, part.limits_newer) = (read.entries, read.newer);
+                section_bytes(&part.limits, &part.limits_newer)
             }
             K_RACKS => {
-                next.racks = racks_of(raw, format).unwrap_or_default();
-                racks_bytes(&next.racks)
+                part.racks = racks_of(raw, format).unwrap_or_default();
+                racks_bytes(&part.racks)
             }
             K_CHOSEN => {
-                next.chosen = number(&mut d).unwrap_or_default() as usize;
-                (next.chosen > 0).then(|| int(next.chosen as u64))
+                part.chosen = number(&mut d).unwrap_or_default() as usize;
+                (part.chosen > 0).then(|| int(part.chosen as u64))
             }
             K_ID => {
-                next.id = d.bytes().ok().and_then(id_of);
-                next.id.map(id_bytes)
+                part.id = d.bytes().ok().and_then(id_of);
+                part.id.map(id_bytes)
             }
             _ => None,
         };
         let same = written.as_deref() == Some(raw);
-        if sort(&mut plan.newer, key, raw, Part::Plan.knows(key), same, format)? {
-            next.newer = std::mem::take(&mut plan.newer);
-            plan = next;
+        if !sort(&mut plan.newer, key, raw, Part::Plan.knows(key), same, format)? {
+            continue;
+        }
+        match key {
+            K_NAME => plan.name = part.name,
+            K_INVENTED => plan.invented = part.invented,
+            K_CAR => (plan.car, plan.car_newer) = (part.car, part.car_newer),
+            K_RACKS => plan.racks = part.racks,
+            K_LIMITS => (plan.limits, plan.limits_newer) = (part.limits, part.limits_newer),
+            K_CHOSEN => plan.chosen = part.chosen,
+            K_ID => plan.id = part.id,
+            _ => {}
         }
     }
     (plan_bytes(&plan) == bytes).then_some(plan)
