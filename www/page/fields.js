@@ -173,7 +173,7 @@ const unanswered = (row) => row?.sides && !row.sides.querySelector("[aria-presse
 export function next(from) {
   const row = rows.get(from.dataset.field);
   if (unanswered(row) && said(from.value)) return row.sides.focus();
-  const stops = [...document.querySelectorAll("[data-field], .choice .sides")].filter((node) => node.offsetParent !== null && !node.closest("details:not([open])") && !node.readOnly);
+  const stops = [...document.querySelectorAll("[data-field], .choice .sides")].filter((node) => !node.readOnly && !node.closest("details:not([open])") && node.offsetParent !== null);
   const after = stops[stops.indexOf(from) + 1];
   if (!after) return from.blur();
   if (after.matches(".sides")) after.focus();

@@ -121,7 +121,7 @@ const HELD = new Set(["ok", "unclear", "off"]);
 /** A plan as a draft; `typed` is what the plan format does not hold: its fields letter by letter, and units and sides chosen before a number. */
 export function fromPlan(given, typed = null) {
   // What an earlier version passed on unknown may be known by now.
-  const plan = given.racks?.some((rack) => rack.newer) ? decodeLink(encodeLink(given)) : given;
+  const plan = Array.isArray(given.racks) && given.racks.some((rack) => rack?.newer) ? decodeLink(encodeLink(given)) : given;
   const view = evaluate(plan);
   const entries = (fields) =>
     Object.fromEntries(Object.entries(fields).filter(([, f]) => HELD.has(f.status)).map(([name, f]) => [name, { text: f.text, unit: f.unit, side: f.side ?? "" }]));
@@ -332,8 +332,10 @@ function restored(held) {
     restore(held);
     return true;
   } catch (error) {
-    if (error instanceof Refused) return false;
-    throw error;
+    if (error instanceof Stopped) throw error;
+    // A mistake of this page's is told as such, and costs no more than this plan.
+    if (!(error instanceof Refused)) reportError(error);
+    return false;
   }
 }
 
