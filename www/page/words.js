@@ -17,6 +17,9 @@ function numbered(name, taken) {
   return copy;
 }
 
+// A few names by name, many of them by their number: of sixty-four racks alike nobody reads sixty-three.
+const several = (names) => (names.length > 4 ? [...names.slice(0, 3), `${names.length - 3} others`] : names).reduce((all, name, i, { length }) => (i === 0 ? name : `${all}${i < length - 1 ? "," : " and"} ${name}`), "");
+
 const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
 export const words = {
@@ -120,7 +123,7 @@ export const words = {
       direction: "Steers the right way", lock: "Inner wheel at lock", circle: "Turning circle, tyre’s centre", reserve: "Travel kept before toggle", transmission: "Between rod and arm at lock",
       ratio: "Ratio on centre", turns: "Turns lock to lock", ackermann: "Ackermann at lock, by angle",
     },
-    yes: "yes", no: "no", open: "not known", alike: (names) => `within ± of ${names}`, list: (names) => (names.length < 2 ? names.map(named).join("") : `${names.slice(0, -1).map(named).join(", ")} and ${named(names.at(-1))}`),
+    yes: "yes", no: "no", open: "not known", alike: (names) => `within ± of ${names}`, list: (names) => several(names.map(named)),
     sortedAlike: (names) => `The ± cannot tell ${names} from it.`,
   },
   turning: {
