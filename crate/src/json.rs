@@ -1,8 +1,9 @@
 //! The plan as a JSON file. `PLAN_FORMAT.md` describes it.
 
 use crate::fields::{FIELDS, Field, Quantity, Section};
+use crate::link::RACK_MARK;
 use crate::measure::Entry;
-use crate::plan::{Entries, FORMAT, LONGEST_TEXT, MOST_ENTRIES, MOST_RACKS, Newer, Plan, PlanError, Rack};
+use crate::plan::{Entries, FORMAT, LONGEST_TEXT, MOST_ENTRIES, MOST_RACKS, Mark, Newer, Plan, PlanError, Rack};
 use litemap::LiteMap;
 use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use serde::ser::{Serialize, SerializeMap, Serializer};
@@ -136,7 +137,9 @@ impl Place {
         let mut newer = Newer::new();
         for (key, value) in here.pairs(tree, self, "newer")? {
             let number: u64 = key.parse().map_err(|_| here.unknown(key.clone()))?;
-            if number.to_string() != key || (section.knows(number) && format == FORMAT) {
+            // A mark that an earlier version passed on unknown is taken in by `rack`.
+            let passed_on = matches!(section, Part::Fields(Section::Rack)) && number == RACK_MARK;
+            if number.to_string() != key || (section.knows(number) && format == FORMAT && !passed_on) {
                 return Err(here.unknown(key));
             }
             let bytes = unhex(&here.text(&key, value)?).filter(|b| crate::link::is_one_item(b));
@@ -158,7 +161,7 @@ impl Part {
     pub fn knows(self, key: u64) -> bool {
         match self {
             Part::Plan => key <= crate::link::LAST_KEY,
-            Part::Fields(Section::Rack) if key == crate::link::RACK_NAME || key == crate::link::RACK_NOTE => true,
+            Part::Fields(Section::Rack) if (crate::link::RACK_NAME..=RACK_MARK).contains(&key) => true,
             Part::Fields(section) => u32::try_from(key).is_ok_and(|k| Field::keyed(section, k).is_some()),
         }
     }
@@ -194,9 +197,19 @@ fn rack(tree: Tree, above: &Place, number: usize, format: u32) -> Result<Rack, P
             (Some(field), _) => here.entry(&mut rack.entries, field, &key, value)?,
             (_, "name") => rack.name = here.text(&key, value)?,
             (_, "note") => rack.note = here.text(&key, value)?,
+            (_, "mark") => {
+                let mark = if let Tree::Text(word) = &value { Mark::named(word) } else { None };
+                rack.mark = Some(mark.ok_or_else(|| here.wanted(&key, "\"buy\", \"leave\" or \"gone\""))?);
+            }
             (_, "newer") => rack.newer = here.newer(value, Part::Fields(Section::Rack), format)?,
             _ => return Err(here.unknown(key)),
         }
+    }
+    if format == FORMAT
+        && let Some(bytes) = rack.newer.remove(&RACK_MARK)
+    {
+        let mark = crate::link::mark_of(&bytes).filter(|_| rack.mark.is_none());
+        rack.mark = Some(mark.ok_or_else(|| here.unknown(RACK_MARK.to_string()))?);
     }
     Ok(rack)
 }
@@ -322,6 +335,9 @@ impl Serialize for Measured<'_> {
                 if !text.is_empty() {
                     map.serialize_entry(key, text)?;
                 }
+            }
+            if let Some(mark) = rack.mark {
+                map.serialize_entry("mark", mark.word())?;
             }
         }
         for spec in FIELDS {

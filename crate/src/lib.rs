@@ -21,6 +21,7 @@ pub mod findings;
 pub mod fitting;
 pub mod geometry;
 mod grammar;
+pub mod in_unit;
 pub mod json;
 pub mod link;
 pub mod measure;

@@ -4,7 +4,7 @@ use crate::fields::{Field, Quantity, Section, Spec};
 use crate::grammar;
 use crate::json::Part;
 use crate::measure::{Entry, Side};
-use crate::plan::{Entries, FORMAT, MOST_ENTRIES, Newer, Plan, PlanError, Rack};
+use crate::plan::{Entries, FORMAT, MOST_ENTRIES, Mark, Newer, Plan, PlanError, Rack};
 use crate::ratio::Ratio;
 use crate::units::{Unit, mixed};
 use base64ct::{Base64UrlUnpadded, Encoding};
@@ -26,6 +26,7 @@ pub(crate) const LAST_KEY: u64 = K_ID;
 const ID_BYTES: usize = 6;
 pub(crate) const RACK_NAME: u64 = 128;
 pub(crate) const RACK_NOTE: u64 = 129;
+pub(crate) const RACK_MARK: u64 = 130;
 
 /// The longest link that is read, in characters; no plan has a longer one. Firefox takes addresses up to 1 048 576 characters, the
 /// others longer ones.
@@ -232,11 +233,21 @@ fn section_bytes(entries: &Entries, newer: &Newer) -> Option<Vec<u8>> {
     (!pairs.is_empty() || !newer.is_empty()).then(|| map(pairs, newer))
 }
 
+/// The builder's mark as its place among them.
+fn mark_bytes(mark: Mark) -> Vec<u8> {
+    int(mark as u64)
+}
+
+pub(crate) fn mark_of(bytes: &[u8]) -> Option<Mark> {
+    Mark::ALL.into_iter().find(|mark| mark_bytes(*mark) == bytes)
+}
+
 fn rack_bytes(rack: &Rack) -> Vec<u8> {
     let mut pairs = entry_pairs(&rack.entries);
     for (key, name) in [(RACK_NAME, &rack.name), (RACK_NOTE, &rack.note)] {
         pairs.extend(name_bytes(name).map(|bytes| (key, bytes)));
     }
+    pairs.extend(rack.mark.map(|mark| (RACK_MARK, mark_bytes(mark))));
     map(pairs, &rack.newer)
 }
 
@@ -410,6 +421,13 @@ fn section_of(bytes: &[u8], section: Section, format: u32) -> Option<Rack> {
     let mut out = Rack::default();
     for (key, raw) in pairs(bytes)? {
         let known = Part::Fields(section).knows(key);
+        if known && key == RACK_MARK {
+            let mark = mark_of(raw);
+            if sort(&mut out.newer, key, raw, true, mark.is_some(), format)? {
+                out.mark = mark;
+            }
+            continue;
+        }
         if known && key >= RACK_NAME {
             let name = Decoder::new(raw).str().unwrap_or_default();
             if sort(&mut out.newer, key, raw, true, name_bytes(name).as_deref() == Some(raw), format)? {

@@ -59,10 +59,42 @@ pub struct Rack {
     pub name: String,
     /// Row in the yard, price, whose.
     pub note: String,
+    /// What its builder means to do with it, where that was said.
+    pub mark: Option<Mark>,
     /// What was measured.
     pub entries: Entries,
     /// Unknown entries.
     pub newer: Newer,
+}
+
+/// What the builder means to do with a rack. It says nothing of what was computed; a new rack has none.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Mark {
+    /// To be bought.
+    Buy,
+    /// To be left where it lies.
+    Leave,
+    /// Sold, or crushed.
+    Gone,
+}
+
+impl Mark {
+    /// Every mark, in the order of their numbers in a link.
+    pub const ALL: [Mark; 3] = [Mark::Buy, Mark::Leave, Mark::Gone];
+
+    /// Its word in a file.
+    pub fn word(self) -> &'static str {
+        match self {
+            Mark::Buy => "buy",
+            Mark::Leave => "leave",
+            Mark::Gone => "gone",
+        }
+    }
+
+    /// The mark of that word.
+    pub fn named(word: &str) -> Option<Mark> {
+        Mark::ALL.into_iter().find(|mark| mark.word() == word)
+    }
 }
 
 impl Default for Plan {
@@ -113,6 +145,8 @@ impl Plan {
             Err(PlanError::TooMuch { what: "characters in a name", most: LONGEST_NAME })
         } else if self.racks.iter().any(|r| too_long(&r.note, LONGEST_NOTE)) {
             Err(PlanError::TooMuch { what: "characters in a note", most: LONGEST_NOTE })
+        } else if self.unshown() > MOST_ENTRIES {
+            Err(PlanError::TooMuch { what: "entries of a newer version", most: MOST_ENTRIES })
         } else {
             self.fits(texts.iter().sum::<usize>() + 64 * texts.len())
         }

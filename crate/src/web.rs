@@ -109,6 +109,14 @@ pub fn compose(section: &str, name: &str, text: &str, unit: &str, side: &str) ->
     Ok(if entry.is_blank(spec) { String::new() } else { entry.form(spec) })
 }
 
+/// What stands in a field, written in another of its units: exactly, or nothing.
+#[wasm_bindgen]
+pub fn in_unit(section: &str, name: &str, text: &str, unit: &str, other: &str) -> Result<Option<String>, JsValue> {
+    let field = field(section, name).ok_or_else(|| JsValue::from_str("no such measurement"))?;
+    let named = |unit: &str| Unit::named(unit).ok_or_else(|| JsValue::from_str("no such unit"));
+    Ok(crate::in_unit::in_unit(text, field.spec().quantity, named(unit)?, named(other)?))
+}
+
 /// The fragment of a plan's link, without the `#`.
 #[wasm_bindgen]
 pub fn encode_link(plan: &JsValue) -> Result<String, JsValue> {

@@ -97,13 +97,15 @@ async fn a_rack_that_runs_out_of_travel_and_a_second_one_beside_it() {
     println!("second rack: {} taps and {} keys to its verdict", hand.taps - before.0, hand.keys - before.1);
     let mut file = FAILS.file();
     file["racks"].as_array_mut().unwrap().push(second.file());
-    file["chosen"] = json!(1);
     let both = plan(&file);
     shown::check(&hand.browser, &both, "inch").await;
     hand.browser.screenshot("person-second-rack").await;
+    // The rack that was shown still is; the other one is shown when that is asked for.
+    hand.tap("[data-choose='1']").await;
+    shown::check(&hand.browser, &Plan { chosen: 1, ..both.clone() }, "inch").await;
     hand.browser.js("document.querySelector('#compare').scrollIntoView()").await;
     hand.browser.screenshot("person-side-by-side").await;
-    // The first rack chosen again feeds everything below.
+    // The first rack shown again feeds everything below.
     hand.tap("[data-choose='0']").await;
     shown::check(&hand.browser, &Plan { chosen: 0, ..both.clone() }, "inch").await;
     hand.tap("[data-units=mm]").await;

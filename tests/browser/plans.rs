@@ -7,37 +7,37 @@ use donorack_tests::browser::{Browser, Screen};
 use serde_json::{Value, json};
 
 /// What stands in a field.
-async fn value(hand: &Hand, path: &str) -> String {
+pub async fn value(hand: &Hand, path: &str) -> String {
     let script = "return document.querySelector(arguments[0]).value";
     hand.browser.js_with(script, vec![json!(field(path))]).await.as_str().unwrap().to_owned()
 }
 
 /// What stands in the bar beneath the header.
-async fn bar(hand: &Hand) -> String {
+pub async fn bar(hand: &Hand) -> String {
     hand.browser.text("#bar .lines").await
 }
 
 /// The record of the open plan as it is stored.
-async fn stored(hand: &Hand) -> Value {
+pub async fn stored(hand: &Hand) -> Value {
     hand.browser.js("return JSON.parse(localStorage.getItem(`donorack.plan.${localStorage.getItem('donorack.open')}`))").await
 }
 
 /// Names in the list of plans, the last changed first.
-async fn listed(hand: &Hand) -> Value {
+pub async fn listed(hand: &Hand) -> Value {
     hand.browser.js("return [...document.querySelectorAll('#plans-list [data-plan] .plan-name')].map((n) => n.textContent)").await
 }
 
-async fn address(hand: &Hand) -> String {
+pub async fn address(hand: &Hand) -> String {
     hand.browser.client.current_url().await.unwrap().to_string()
 }
 
 /// What the page said last to whoever does not see it.
-async fn said(hand: &Hand) -> String {
+pub async fn said(hand: &Hand) -> String {
     hand.browser.js("return document.querySelector('#say').textContent").await.as_str().unwrap().to_owned()
 }
 
 /// A plan of one's own with a name and these numbers, in millimetres.
-async fn own(screen: Screen, name: &str, numbers: &[(&str, &str)]) -> Hand {
+pub async fn own(screen: Screen, name: &str, numbers: &[(&str, &str)]) -> Hand {
     let mut hand = Hand::on(screen).await;
     hand.tap("[data-units=mm]").await;
     hand.tap("[data-do=start]").await;
@@ -50,14 +50,14 @@ async fn own(screen: Screen, name: &str, numbers: &[(&str, &str)]) -> Hand {
 }
 
 /// Types something else into a field.
-async fn rewrite(hand: &mut Hand, path: &str, text: &str) {
+pub async fn rewrite(hand: &mut Hand, path: &str, text: &str) {
     hand.enter_field(path).await;
     hand.browser.js("document.activeElement.select()").await;
     hand.type_on(text).await;
 }
 
 /// A page that meets a script of ours before its own.
-async fn after(script: &str) -> Hand {
+pub async fn after(script: &str) -> Hand {
     let browser = Browser::open(Screen::Phone).await;
     browser.cdp("Page.addScriptToEvaluateOnNewDocument", json!({ "source": script }));
     let hand = Hand { browser, taps: 0, keys: 0 };

@@ -4,7 +4,7 @@
 use donorack::fields::{FIELDS, Field, Quantity, Section};
 use donorack::link::{LONGEST_LINK, LinkError};
 use donorack::measure::{Entry, Side, Unclear};
-use donorack::plan::{Entries, LONGEST_NAME, LONGEST_NOTE, MOST_ENTRIES, MOST_RACKS, Newer, Plan, PlanError, Rack};
+use donorack::plan::{Entries, LONGEST_NAME, LONGEST_NOTE, MOST_ENTRIES, MOST_RACKS, Mark, Newer, Plan, PlanError, Rack};
 use donorack::units::Unit;
 use proptest::prelude::*;
 
@@ -111,6 +111,52 @@ fn an_id_travels() {
         assert_eq!(Plan::from_link(&link_of(cbor)), Err(LinkError::Damaged), "{cbor}");
     }
     assert_eq!(Plan::from_link(&link_of("a200010746000000000102")).unwrap().id, Some(0x102));
+}
+
+/// What the builder means to do with a rack goes along in file and link, in one spelling; a plan without any mark has the link it had.
+#[test]
+fn a_mark_travels() {
+    for (json, link) in GOLDEN {
+        let plain = Plan::from_json(json).unwrap();
+        for (n, mark) in Mark::ALL.into_iter().enumerate() {
+            let mut plan = plain.clone();
+            plan.racks[0].mark = Some(mark);
+            assert!(plan.to_json().contains(&format!(r#""mark": "{}""#, ["buy", "leave", "gone"][n])));
+            assert_eq!(Plan::from_json(&plan.to_json()), Ok(plan.clone()));
+            let opened = Plan::from_link(&plan.to_link()).unwrap();
+            assert_eq!(opened.racks[0].mark, Some(mark));
+            assert_eq!(opened.to_link(), plan.to_link());
+            let mut bare = opened;
+            bare.racks[0].mark = None;
+            assert_eq!(bare.to_link(), link.trim_end(), "nothing else changes");
+        }
+    }
+    assert_eq!(Plan::from_link(&link_of("a200010481a1188202")).unwrap().racks[0].mark, Some(Mark::Gone));
+    // A number that is no mark, a long spelling, a word: no mark of this format.
+    for cbor in ["a200010481a1188203", "a200010481a118821801", "a200010481a1188263627579"] {
+        assert_eq!(Plan::from_link(&link_of(cbor)), Err(LinkError::Damaged), "{cbor}");
+    }
+    // Earlier versions passed it on without knowing it: their files are read.
+    let passed_on = r#"{"donorack": 1, "racks": [{"newer": {"130": "01", "131": "f6"}}]}"#;
+    let read = Plan::from_json(passed_on).unwrap();
+    assert_eq!((read.racks[0].mark, read.racks[0].newer.len()), (Some(Mark::Leave), 1));
+}
+
+/// So many entries of a newer program are passed on, and no more, wherever they stand.
+#[test]
+fn what_is_newer_is_bounded() {
+    let some = |n: u64| (1000..1000 + n).map(|key| (key, vec![0xf6])).collect::<Newer>();
+    let spread = |n: u64| Plan {
+        newer: some(n),
+        car_newer: some(1000),
+        racks: vec![Rack { newer: some(1000), ..Rack::default() }; 2],
+        ..Plan::default()
+    };
+    let most = spread(1096);
+    assert_eq!(Plan::from_link(&most.to_link()).as_ref(), Ok(&most));
+    assert_eq!(Plan::from_json(&most.to_json()), Ok(most));
+    let said = Plan::from_link(&spread(1097).to_link()).unwrap_err().to_string();
+    assert_eq!(said, "This plan is too large: at most 4096 entries of a newer version.");
 }
 
 /// A limit that is turned off stays so in file and link; elsewhere the word is text that cannot be read.
@@ -490,6 +536,10 @@ fn files_that_cannot_be_read_say_why() {
         (r#"{"donorack": 1, "car": []}"#, "should be an object in braces"),
         (r#"{"donorack": 1, "car": {"wheelbase": true}}"#, "should be a number, or a text in quotes"),
         (r#"{"donorack": 1, "racks": [{"bar_moves": 1}]}"#, "should be one of its two words in quotes"),
+        (r#"{"donorack": 1, "racks": [{"mark": "bought"}]}"#, r#""mark" in rack 1 should be "buy", "leave" or "gone""#),
+        (r#"{"donorack": 1, "racks": [{}, {"mark": 1}]}"#, r#""mark" in rack 2 should be "buy", "leave" or "gone""#),
+        (r#"{"donorack": 1, "racks": [{"newer": {"130": "03"}}]}"#, r#"unknown key "130" in rack 1"#),
+        (r#"{"donorack": 1, "racks": [{"newer": {"130": "01"}, "mark": "buy"}]}"#, r#"unknown key "130" in rack 1"#),
         (r#"{"donorack": 1, "chosen": -1}"#, "should be a whole number"),
         (r#"{"donorack": 1, "newer": {"6": "01"}}"#, r#"unknown key "6" in newer of the plan"#),
         (r#"{"donorack": 1, "newer": {"077": "01"}}"#, r#"unknown key "077" in newer of the plan"#),
@@ -559,13 +609,15 @@ fn entries(section: Section) -> impl Strategy<Value = Entries> {
 fn newer() -> impl Strategy<Value = Newer> {
     let value = prop::sample::select(vec!["01", "f6", "a10102", "6474657374", "83010203", "fb400921fb54442d18", "c11a514b67b0"]);
     let bytes = value.prop_map(|v| (0..v.len()).step_by(2).map(|i| u8::from_str_radix(&v[i..i + 2], 16).unwrap()).collect());
-    prop::collection::btree_map(130u64..1000, bytes, 0..3).prop_map(|map| map.into_iter().collect())
+    prop::collection::btree_map(131u64..1000, bytes, 0..3).prop_map(|map| map.into_iter().collect())
 }
 
 fn plans() -> impl Strategy<Value = Plan> {
-    let rack = (".{0,12}", any::<String>(), entries(Section::Rack), newer()).prop_map(|(name, note, entries, newer)| Rack {
+    let mark = prop::option::of(prop::sample::select(Mark::ALL.to_vec()));
+    let rack = (".{0,12}", any::<String>(), mark, entries(Section::Rack), newer()).prop_map(|(name, note, mark, entries, newer)| Rack {
         name,
         note,
+        mark,
         entries,
         newer,
     });

@@ -1,6 +1,6 @@
 // The core: loads the WebAssembly, calls it, and starts it again should it ever stop.
 
-import { fields, results } from "./tables.js";
+import { fields, most, results } from "./tables.js";
 
 /** The core refused: its message is a sentence for a person. */
 export class Refused extends Error {}
@@ -15,6 +15,8 @@ let starts = 0;
 let stopped = -Infinity;
 let when = {};
 
+/** The most that a plan may hold: `racks`, `name`, `note` and `link` in characters. */
+export { most };
 /** Rows of the table of measurements, by `section.name`. */
 export const table = new Map(fields.map((row) => [`${row.section}.${row.name}`, row]));
 /** Rows of the table of results, by name: what it is called, its formula in words. */
@@ -89,8 +91,21 @@ function attempt(work) {
 
 const call = (name, ...given) => run((core) => core[name](...given));
 
-/** Everything that follows from a plan. */
-export const evaluate = (plan) => call("evaluate", plan);
+const evaluated = new Map();
+const KEPT = 4;
+
+/** Everything that follows from a plan. The last few answers are kept: what is stored, shown and moved asks the same more than once. */
+export function evaluate(plan) {
+  const text = JSON.stringify(plan);
+  const view = evaluated.get(text) ?? call("evaluate", plan);
+  evaluated.delete(text);
+  evaluated.set(text, view);
+  if (evaluated.size > KEPT) evaluated.delete(evaluated.keys().next().value);
+  return view;
+}
+
+/** What stands in a field, written in another of its units; nothing where that is not exact. */
+export const inUnit = (section, name, text, unit, other) => call("in_unit", section, name, text, unit, other) ?? null;
 /** The plan of a file's text. */
 export const readPlan = (text) => call("read_plan", text);
 /** The link of a plan, without `#`. */

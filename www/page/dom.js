@@ -14,15 +14,26 @@ function furnish(element, attributes, children) {
   for (const [name, value] of Object.entries(attributes)) {
     if (value === null || value === undefined || value === false) continue;
     if (name.startsWith("on")) element.addEventListener(name.slice(2), value);
-    else element.setAttribute(name, value === true ? "" : value);
+    else element.setAttribute(name, value === true ? "" : plain(value));
   }
-  element.append(...children.flat(2).filter((child) => child !== null && child !== undefined && child !== false));
+  element.append(...children.flat(2).filter((child) => child !== null && child !== undefined && child !== false).flatMap((child) => (typeof child === "string" ? apart(child) : [child])));
   return element;
 }
 
+// Names within a sentence, as `words.js` marks them.
+const NAMED = /\u2068([^\u2069]*)\u2069/;
+const MARKED = /[\u2068\u2069]/g;
+
+/** A text without the marks round its names: what it reads. */
+export const plain = (text) => (typeof text === "string" ? text.replace(MARKED, "") : text);
+
+// A name stands apart from the words round it: it neither turns them round nor runs out of the page.
+const apart = (text) => (NAMED.test(text) ? text.split(NAMED).map((part, i) => (i % 2 ? h("bdi", {}, part) : part)) : [plain(text)]);
+
 /** Changes a text only if it differs, and in the node that is there, so that nothing is laid out in vain. */
 export function say(element, text) {
-  if (element.textContent === text) return;
+  if (element.textContent === plain(text)) return;
+  if (NAMED.test(text)) return void element.replaceChildren(...apart(text));
   const node = element.firstChild;
   if (node?.nodeType === Node.TEXT_NODE && !node.nextSibling) node.data = text;
   else element.textContent = text;
@@ -36,7 +47,7 @@ export function hide(element, hidden) {
 /** Sets an attribute, or takes it away for `null`. */
 export function put(element, name, value) {
   if (value === null) element.removeAttribute(name);
-  else if (element.getAttribute(name) !== value) element.setAttribute(name, value);
+  else if (element.getAttribute(name) !== plain(value)) element.setAttribute(name, plain(value));
 }
 
 /** A figure with its ± lighter than itself; the whole text stays what it was. */

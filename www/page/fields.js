@@ -55,7 +55,8 @@ export function field(path, { label, hint } = {}) {
 const describers = (path, hint) => [hint ? `${id(path)}-hint` : "", `${id(path)}-under`, `${id(path)}-problem`].filter(Boolean).join(" ");
 
 function sides(path, names, label) {
-  return h("div", { class: "pair sides", role: "group", "aria-label": `${label}: ${words.field.side}` },
+  // The group itself takes the focus when Enter leads here: so no further Enter chooses one.
+  return h("div", { class: "pair sides", role: "group", tabindex: "-1", "aria-label": `${label}: ${words.field.side}` },
     names.map((name) => h("button", { type: "button", "data-side": `${path}:${name}`, "aria-pressed": "false", onclick: (event) => chooseSide(path, name, event.currentTarget) }, name)));
 }
 
@@ -127,7 +128,10 @@ function paintOne(row, view, focused, text) {
   hide(row.problem, !row.wrong);
   if (row.input) put(row.input, "aria-invalid", row.wrong ? "true" : null);
   row.root.classList.toggle("wrong", row.wrong);
-  say(row.under, beneath(view, held, carried, unclear, text));
+  // A number without its side says so while it is typed: calmly, as a question.
+  const asks = Boolean(focused && unclear && !row.wrong && row.input && unanswered(row) && said(row.input.value));
+  row.root.classList.toggle("asks", asks);
+  say(row.under, asks ? words.field.which(...spec(path).sides) : beneath(view, held, carried, unclear, text));
   if (row.off) limits.paint(row, view, open.mode === "friend");
 }
 
@@ -160,16 +164,19 @@ export const hideKeys = () => keys.hide();
 
 // ---- walking on ----
 
+// Is it a number, and not nothing?
+const said = (text) => /[1-9]/.test(text);
+
 const unanswered = (row) => row?.sides && !row.sides.querySelector("[aria-pressed=true]");
 
 /** Moves on to the next thing to fill in after `from`: to its own two sides first, where neither is chosen and the number is not nothing. */
 export function next(from) {
   const row = rows.get(from.dataset.field);
-  if (unanswered(row) && /[1-9]/.test(from.value)) return row.sides.firstElementChild.focus();
-  const stops = [...document.querySelectorAll("[data-field], .choice .sides")].filter((node) => node.offsetParent !== null && !node.closest("details:not([open])") && !node.readOnly);
+  if (unanswered(row) && said(from.value)) return row.sides.focus();
+  const stops = [...document.querySelectorAll("[data-field], .choice .sides")].filter((node) => !node.readOnly && !node.closest("details:not([open])") && node.offsetParent !== null);
   const after = stops[stops.indexOf(from) + 1];
   if (!after) return from.blur();
-  if (after.matches(".sides")) after.querySelector("button").focus();
+  if (after.matches(".sides")) after.focus();
   else {
     after.focus();
     after.select?.();

@@ -1,8 +1,10 @@
 // The inputs: the car, what is asked of it, and a card for each rack.
 
+import { most } from "./core.js";
 import { h, hide, mark, put, say, tone } from "./dom.js";
 import { clear, field } from "./fields.js";
-import { entry, open, spec } from "./plan.js";
+import { within } from "./note.js";
+import { entry, isFull, open, spec } from "./plan.js";
 import { axisThere } from "./tape/car.js";
 import { overview, shown } from "./tape/panel.js";
 import { words } from "./words.js";
@@ -28,6 +30,7 @@ export function build(actions) {
   carForm(document.getElementById("car-form"), actions);
   document.getElementById("rack-cards").replaceChildren(...open.draft.racks.map((_, i) => card(i, actions)));
   for (const button of document.querySelectorAll("[data-do=add-rack]")) button.hidden = open.mode === "friend";
+  paintMarks();
 }
 
 function fold(key, title, sub, ...inside) {
@@ -82,27 +85,30 @@ function card(i, actions) {
   const way = measured(prefix, ways, rack.travelBy);
   const key = `rack-${i}`;
   const first = i === 0;
-  const head = { sign: h("span", { class: "sign" }), name: h("span", { class: "rack-name" }, rackName(i)), words: h("span", { class: "rack-words" }), chosen: h("span", { class: "tag" }, words.rack.chosen) };
-  const button = (what, text, off = false) => h("button", { type: "button", class: "quiet", "data-do": what, "data-rack": String(i), "data-focus": `${what}-${i}`, disabled: off || friend, "aria-label": `${text}: ${rackName(i)}` }, text);
-  const name = h("input", { id: `name-${i}`, "data-field": `${prefix}.name`, type: "text", maxlength: "200", enterkeyhint: "next", autocomplete: "off", readonly: friend, oninput: (e) => actions.rackText(i, "name", e.target.value) });
+  const head = { sign: h("span", { class: "sign" }), name: h("span", { class: "rack-name" }, rackName(i)), words: h("span", { class: "rack-words" }), mark: h("span", { class: "tag marked" }), chosen: h("span", { class: "tag" }, words.rack.chosen) };
+  const button = (what, text, off = false) => h("button", { type: "button", class: "quiet", "data-do": what, "data-rack": String(i), "data-focus": `${what}-${i}`, disabled: off || friend, "aria-label": `${text}: ${rackName(i)}`, "aria-describedby": what === "copy-rack" ? "racks-full" : null }, text);
+  const name = h("input", { id: `name-${i}`, "data-field": `${prefix}.name`, type: "text", dir: "auto", enterkeyhint: "next", autocomplete: "off", readonly: friend, oninput: (e) => actions.rackText(i, "name", within(e.target, most.name)) });
   name.value = rack.name;
   name.placeholder = words.plan.rack(i + 1);
-  const note = h("textarea", { id: `note-${i}`, "data-field": `${prefix}.note`, rows: "2", maxlength: "2000", readonly: friend, oninput: (e) => actions.rackText(i, "note", e.target.value) });
+  const note = h("textarea", { id: `note-${i}`, "data-field": `${prefix}.note`, rows: "2", dir: "auto", readonly: friend, oninput: (e) => actions.rackText(i, "note", within(e.target, most.note)) });
   note.value = rack.note;
   const choose = h("button", { type: "button", class: "quiet choose", "data-do": "choose", "data-rack": String(i), "data-focus": `choose-${i}`, "aria-label": `${words.rack.choose}: ${rackName(i)}` }, words.rack.choose);
+  const marks = Object.entries(words.rack.marks).map(([word, label]) =>
+    h("button", { type: "button", "data-mark": word, "data-focus": `mark-${word}-${i}`, "aria-pressed": "false", disabled: friend, onclick: () => actions.mark(i, word) }, label));
   const details = h("details", { class: "card", "data-rack": String(i), open: unfolded.has(key) || i === open.draft.chosen },
-    h("summary", {}, head.sign, h("span", { class: "rack-title" }, head.name, head.words), head.chosen),
+    h("summary", {}, head.sign, h("span", { class: "rack-title" }, head.name, head.words), head.mark, head.chosen),
     h("div", { class: "fields" },
       first ? field(`${prefix}.rack_line`) : null,
       field(`${prefix}.inner_joint_spacing`), field(`${prefix}.travel_per_turn`),
       either(prefix, ways, way, words.rack.whichever, words.rack.travel, (name) => actions.travelBy(i, name)),
       field(`${prefix}.bar_moves`)),
+    h("div", { class: "which marks" }, h("span", { id: `marks-${i}` }, words.rack.mark), h("div", { class: "pair", role: "group", "aria-labelledby": `marks-${i}` }, marks)),
     h("div", { class: "texts" }, h("label", { for: `name-${i}` }, words.rack.name), name, h("label", { for: `note-${i}` }, words.rack.note, h("span", { class: "hint" }, words.rack.noteHint)), note),
     first ? null : fold(`${key}-fitted`, words.rack.fitted, words.rack.fittedSub, fieldsOf(prefix, FITTED)),
     fold(`${key}-more`, words.rack.more, null, fieldsOf(prefix, [...ways.filter((w) => w !== way), ...(first ? FITTED.slice(1) : []), ...RACK_MORE])),
-    h("div", { class: "buttons" }, choose, button("copy-rack", words.do.copy), button("up-rack", words.do.up, i === 0), button("down-rack", words.do.down, i === many - 1), button("remove-rack", words.do.remove)));
+    h("div", { class: "buttons" }, choose, button("copy-rack", words.do.copy, isFull()), button("up-rack", words.do.up, i === 0), button("down-rack", words.do.down, i === many - 1), button("remove-rack", words.do.remove)));
   details.addEventListener("toggle", () => (details.open ? unfolded.add(key) : unfolded.delete(key)));
-  heads.push({ ...head, choose });
+  heads.push({ ...head, choose, marks });
   return details;
 }
 
@@ -119,6 +125,16 @@ export function paintHeads(view, text) {
     }
     hide(head.chosen, i !== open.draft.chosen);
     hide(head.choose, i === open.draft.chosen);
+  }
+}
+
+/** Shows what the builder means to do with each rack. */
+export function paintMarks() {
+  for (const [i, head] of heads.entries()) {
+    const { mark: word } = open.draft.racks[i];
+    for (const button of head.marks) put(button, "aria-pressed", String(button.dataset.mark === word));
+    say(head.mark, words.rack.marks[word] ?? "");
+    hide(head.mark, !word);
   }
 }
 

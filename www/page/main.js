@@ -1,13 +1,15 @@
 // Start, and what follows from every key and every button.
 
-import { Refused, evaluate, load, readPlan } from "./core.js";
+import { Refused, evaluate, inUnit, load, most, readPlan } from "./core.js";
 import * as charts from "./charts.js";
 import * as compare from "./compare.js";
 import * as diff from "./diff.js";
 import { h, hide, put, say } from "./dom.js";
 import * as fields from "./fields.js";
 import * as form from "./form.js";
+import * as note from "./note.js";
 import * as offline from "./offline.js";
+import { migrate } from "./past.js";
 import * as place from "./place.js";
 import * as plan from "./plan.js";
 import { open } from "./plan.js";
@@ -34,6 +36,7 @@ let trouble = "";
 let relief = ""; // that a stopped core was replaced, until something else is done
 let broken = 0; // how many plans kept here cannot be read
 let damaged = ""; // why the link in the address cannot be read; the address stays as it is as long as this says something
+let earlier = ""; // that a plan stands as it was a step back, for its record could not be read
 let spoken = "";
 let example = null;
 // The entry of the focused field that last made sense.
@@ -146,17 +149,8 @@ function commit() {
   spoken = sentence;
 }
 
-/** Announces something; what the page does not show anyhow is also to be `seen` for a while. */
-function tell(sentence, seen = false) {
-  const place = part("say");
-  place.textContent = place.textContent === sentence ? `${sentence} ` : sentence;
-  place.className = seen ? "told" : "sr";
-  clearTimeout(noted);
-  noted = setTimeout(() => { place.className = "sr"; }, NOTED);
-}
-
-const NOTED = 4000; // ms that a note is seen
-let noted = null;
+const { tell } = note;
+const undoing = { what: "undo", label: words.do.undo };
 
 /** Builds the form anew for another draft, and gives the focus back to the field or button that had it. */
 function rebuild() {
@@ -164,11 +158,15 @@ function rebuild() {
   const name = held?.dataset?.field ?? null;
   const focus = held?.closest?.("[data-focus]")?.dataset.focus ?? null;
   fields.hideKeys();
-  form.build({ spacing, travelBy, rackText });
+  form.build({ spacing, travelBy, rackText, mark });
   const again = name ? document.querySelector(`[data-field="${name}"]`) : focus ? document.querySelector(`#forms [data-focus="${focus}"]`) : null;
   again?.focus({ preventScroll: true });
   part("plan-name").value = open.draft.name;
   part("plan-name").readOnly = open.mode === "friend";
+  document.body.classList.toggle("locked", open.mode === "friend");
+  const full = plan.isFull() && open.mode !== "friend";
+  part("racks-full").hidden = !full;
+  for (const button of document.querySelectorAll("[data-do=add-rack]")) button.disabled = full;
 }
 
 // ---- the bar beneath the header ----
@@ -186,6 +184,7 @@ function bar() {
   if (trouble) lines.push(trouble);
   if (relief) lines.push(relief);
   if (store.state.trouble) lines.push(words.bar[store.state.trouble]);
+  if (earlier) lines.push(earlier);
   if (broken) lines.push(words.bar.broken(broken));
   const choice = tabs.choice();
   if (choice) {
@@ -201,7 +200,7 @@ function bar() {
     lines.push(words.bar.example);
     buttons.push(...(plan.own() ? [button("mine", words.do.mine, true), button("start", words.do.fresh)] : [button("start", words.do.start, true)]));
   } else if (open.mode === "friend") {
-    lines.push(words.bar.friend(open.draft.name || words.plan.unnamed));
+    lines.push(words.bar.friend(plans.nameOf(plan.toPlan(open.draft))));
     buttons.push(button("keep", words.do.keep, true), button("back", words.do.back));
   } else if (!choice) {
     buttons.push(button("undo", words.do.undo), button("example", words.do.example), button("start", words.do.fresh));
@@ -223,12 +222,30 @@ function bar() {
 
 // ---- what a person does ----
 
+// Tells whether it was done; what the core refuses is said and not done.
 function alter(what, key, change) {
-  const done = plan.change(what, key, change);
+  let done = false;
+  try {
+    done = plan.change(what, key, change);
+  } catch (error) {
+    if (!(error instanceof Refused)) throw error;
+    rebuild();
+    commit();
+    tell(error.message, true);
+    return false;
+  }
   if (done === "own") tell(words.said.own, true);
+  if (store.state.trouble) later();
   plans.worthKeeping();
   return done;
 }
+
+// Without room for the last changes the address alone holds them: it follows in a pause, not only when a field is left.
+function later() {
+  clearTimeout(following);
+  following = setTimeout(() => { if (!damaged) plan.follow(); }, 300);
+}
+let following = null;
 
 const label = (path) => plan.spec(path)?.label ?? path;
 
@@ -240,8 +257,7 @@ function sideFor(path) {
 
 function type(path, typed) {
   const unit = plan.entry(path)?.unit || viewOf(view, path)?.status === "carried" ? plan.entry(path)?.unit || viewOf(view, path).unit : plan.unitOf(path);
-  alter(label(path), path, (draft) => plan.enter(draft, path, { text: typed, unit, ...sideFor(path) }));
-  refresh(true);
+  if (alter(label(path), path, (draft) => plan.enter(draft, path, { text: typed, unit, ...sideFor(path) })) !== false) refresh(true);
 }
 
 function side(path, name) {
@@ -251,14 +267,24 @@ function side(path, name) {
   commit();
 }
 
+// The other unit for a field: what stands there is written in it if that says exactly the same. Else it is asked.
 function unit(path) {
   const { units } = plan.spec(path);
+  const { section, name } = plan.parse(path);
   const seen = viewOf(view, path);
-  const now = !plan.entry(path) && seen?.status === "carried" ? seen.unit : plan.unitOf(path);
+  const carried = !plan.entry(path) && seen?.status === "carried";
+  const now = carried ? seen.unit : plan.unitOf(path);
   const other = units[(units.indexOf(now) + 1) % units.length];
-  alter(label(path), null, (draft) => plan.enter(draft, path, { unit: other }));
-  commit();
-  fields.showKeys(path);
+  const typed = plan.entry(path)?.text ?? "";
+  const enter = (text) => {
+    alter(label(path), null, (draft) => plan.enter(draft, path, text === "" ? { unit: other } : { text, unit: other }));
+    commit();
+    fields.showKeys(path);
+  };
+  const text = typed.trim() === "" ? typed : inUnit(section, name, typed, now, other);
+  if (text === null) return tell(words.unit.not(typed, now, other), true, { label: words.unit.write(typed, other), run: () => enter(typed) });
+  enter(text);
+  return text === typed ? undefined : tell(words.unit.same(typed, now, text, other), true, undoing);
 }
 
 // A limit turned off; turned on again it is the one of common practice, or none.
@@ -270,20 +296,28 @@ function off(path) {
 }
 
 function spacing(name) {
-  alter(words.steps.spacing, null, (draft) => { draft.spacing = name; });
+  if (alter(words.steps.spacing, null, (draft) => { draft.spacing = name; }) === false) return;
   rebuild();
   commit();
 }
 
 function travelBy(i, name) {
-  alter(words.steps.spacing, null, (draft) => { draft.racks[i].travelBy = name; });
+  if (alter(words.steps.spacing, null, (draft) => { draft.racks[i].travelBy = name; }) === false) return;
   rebuild();
   commit();
 }
 
 function rackText(i, what, typed) {
-  alter(what === "name" ? words.steps.rackName : words.steps.note, `racks.${i}.${what}`, (draft) => { draft.racks[i][what] = typed; });
-  refresh(true);
+  if (alter(what === "name" ? words.steps.rackName : words.steps.note, `racks.${i}.${what}`, (draft) => { draft.racks[i][what] = typed; }) !== false) refresh(true);
+}
+
+// What the builder means to do with a rack; the same once more takes it back.
+function mark(i, word) {
+  const now = open.draft.racks[i].mark === word ? null : word;
+  if (alter(words.steps.mark, null, (draft) => { draft.racks[i].mark = now; }) === false) return;
+  form.paintMarks();
+  commit();
+  tell(words.said.marked(form.rackName(i), now));
 }
 
 function choose(i) {
@@ -321,6 +355,7 @@ const deeds = {
   "tab-mine": () => settle("mine"),
   "tab-both": () => settle("both"),
   undo() {
+    const beside = document.activeElement?.dataset.note !== undefined;
     const undone = plan.undo();
     if (!undone) return;
     if (undone.example) showExample();
@@ -328,11 +363,12 @@ const deeds = {
       rebuild();
       commit();
     }
+    if (beside) document.querySelector("#bar [data-do=undo]:enabled, #bar button")?.focus({ preventScroll: true });
     tell(words.said.undone(undone.what), true);
   },
   share: () => sharing.share((sentence) => tell(sentence, true)),
   "add-rack"() {
-    alter(words.steps.add, null, (draft) => plan.addRack(draft));
+    if (!alter(words.steps.add, null, (draft) => plan.addRack(draft))) return;
     rebuild();
     commit();
     const i = open.draft.racks.length - 1;
@@ -342,7 +378,7 @@ const deeds = {
   },
   "copy-rack"(i) {
     const name = form.rackName(i);
-    alter(words.steps.copy, null, (draft) => plan.copyRack(draft, i, words.plan.copy(name, open.draft.racks.map((_, k) => form.rackName(k)))));
+    if (!alter(words.steps.copy, null, (draft) => plan.copyRack(draft, i, words.plan.copy(name, open.draft.racks.map((_, k) => form.rackName(k)))))) return;
     rebuild();
     commit();
     form.unfold(i + 1)?.querySelector("summary").focus();
@@ -350,11 +386,11 @@ const deeds = {
   },
   "remove-rack"(i) {
     const name = form.rackName(i);
-    alter(words.steps.remove, null, (draft) => plan.reshape(draft, () => plan.removeRack(draft, i)));
+    if (!alter(words.steps.remove, null, (draft) => plan.reshape(draft, () => plan.removeRack(draft, i)))) return;
     rebuild();
     commit();
     (document.querySelector(`details.card[data-rack="${Math.max(0, i - 1)}"] summary`) ?? document.querySelector("[data-do=add-rack]")).focus();
-    tell(words.said.removed(name), true);
+    tell(words.said.removed(name), true, undoing);
   },
   "up-rack": (i) => move(i, -1),
   "down-rack": (i) => move(i, 1),
@@ -363,7 +399,7 @@ const deeds = {
 
 function move(i, by) {
   const name = form.rackName(i);
-  alter(words.steps.move, null, (draft) => plan.reshape(draft, () => plan.moveRack(draft, i, by)));
+  if (!alter(words.steps.move, null, (draft) => plan.reshape(draft, () => plan.moveRack(draft, i, by)))) return;
   rebuild();
   commit();
   const button = document.querySelector(`details.card[data-rack="${i + by}"] [data-do="${by < 0 ? "up" : "down"}-rack"]`);
@@ -374,24 +410,29 @@ function move(i, by) {
 // ---- plans beside this one ----
 
 function settle(way) {
-  if (plan.settleClash(way, words.steps.tabs, words.tabs.copy(open.draft.name || words.plan.unnamed))) {
-    rebuild();
-    commit();
-    tell(words.tabs.said[way], true);
-  } else home();
+  try {
+    if (!plan.settleClash(way, words.steps.tabs, words.tabs.copy(plans.nameOf(plan.toPlan(open.draft))))) return home();
+  } catch (error) {
+    if (!(error instanceof Refused)) throw error;
+    return tell(error.message, true);
+  }
+  rebuild();
+  commit();
+  return tell(words.tabs.said[way], true, undoing);
 }
 
 function take(rows) {
   const label = rows.length === 1 ? rows[0].label : words.diff.several;
-  alter(words.steps.take(label), null, (draft) => {
+  const done = alter(words.steps.take(label), null, (draft) => {
     // What adds or takes away a rack comes last, so that the others are where they were.
     const shape = (row) => /^(racks|added)\.\d+$/.test(row.key);
     for (const row of rows.filter((r) => !shape(r))) row.take(draft);
     plan.reshape(draft, () => rows.filter(shape).reverse().forEach((row) => row.take(draft)));
   });
+  if (!done) return;
   rebuild();
   commit();
-  tell(words.diff.said(label), true);
+  tell(words.diff.said(label), true, undoing);
 }
 
 function lookAtTheirs() {
@@ -436,7 +477,14 @@ function arrive(link) {
 function openPlan(id) {
   if (!plan.openOwn(id)) return showExample();
   fresh();
-  return tell(words.plans.said.opened(open.draft.name || words.plan.unnamed));
+  return tell(words.plans.said.opened(plans.nameOf(plan.toPlan(open.draft))));
+}
+
+function openEarlier(id) {
+  if (!plan.openEarlier(id)) return false;
+  look();
+  fresh();
+  return true;
 }
 
 function removed(id) {
@@ -446,7 +494,7 @@ function removed(id) {
 }
 
 function rename(name) {
-  alter(words.steps.name, "name", (draft) => { draft.name = name; });
+  if (alter(words.steps.name, "name", (draft) => { draft.name = name; }) === false) return;
   part("plan-name").value = name;
   refresh(true);
 }
@@ -456,6 +504,8 @@ function rename(name) {
 /** Shows a plan that was not shown before. */
 function fresh(why = "") {
   damaged = why ?? "";
+  earlier = open.earlier ? words.bar.earlier(open.earlier) : "";
+  open.earlier = "";
   diff.again();
   form.foldAll();
   rebuild();
@@ -481,8 +531,8 @@ function home(why, id) {
 /** On start, and whenever the address changes: the own plan, a friend's, or the example. */
 function begin() {
   const fragment = location.hash.slice(1);
-  const mine = history.state?.plan;
-  if (!fragment || (mine && (store.record(mine) || store.aside()?.id === mine))) return home("", mine);
+  const { plan: mine, kept, stamp } = history.state ?? {};
+  if (!fragment || (mine && (store.record(mine) || store.aside()?.id === mine))) return kept === false && fragment ? homeFuller(mine, fragment, stamp) : home("", mine);
   try {
     look();
     return arrive(fragment);
@@ -493,12 +543,35 @@ function begin() {
   }
 }
 
+/** The own plan after a start, when there was no room for its last changes: the address holds more of it than its record. */
+function homeFuller(id, fragment, stamp) {
+  look();
+  if (!plan.openOwn(id)) return showExample();
+  const beside = open.id === id && !open.clash ? fuller(fragment, stamp) : null;
+  if (beside) diff.lay(id, beside.link, beside.plan, beside.kind);
+  fresh();
+  return beside && tell(words.diff.titles[beside.kind]);
+}
+
+function fuller(fragment, stamp) {
+  try {
+    const there = plan.readLink(fragment);
+    if (there.id !== open.id || diff.same(plan.toPlan(open.draft), there)) return null;
+    return plan.recover(there, stamp, words.steps.address);
+  } catch (error) {
+    if (error instanceof Refused) return null;
+    throw error;
+  }
+}
+
 // ---- listening ----
 
 function listen() {
   fields.listen({ type, side, unit, off });
   document.addEventListener("click", (event) => {
     const button = event.target.closest("[data-do]");
+    // What is locked says why: a button that is disabled lets a tap through to its field.
+    if (open.mode === "friend" && event.target.closest(".box, .sides, .limit, .marks, .texts, #plan-name")) tell(words.said.locked, true, { what: "keep", label: words.do.keep });
     if (!button || button.disabled || button.dataset.do === "reason") return;
     deeds[button.dataset.do]?.(button.dataset.rack === undefined ? undefined : Number(button.dataset.rack));
   });
@@ -508,7 +581,7 @@ function listen() {
     commit();
     tell(words.units.switched[button.dataset.units]);
   });
-  part("plan-name").addEventListener("input", (event) => rename(event.target.value));
+  part("plan-name").addEventListener("input", (event) => rename(note.within(event.target, most.name)));
   tabs.watch((news) => {
     if (news) {
       refresh();
@@ -516,7 +589,7 @@ function listen() {
     }
     plans.follow();
   });
-  plans.build({ tell, follow, open: openPlan, fresh: deeds.start, name: rename, removed });
+  plans.build({ tell, follow, earlier: openEarlier, open: openPlan, fresh: deeds.start, name: rename, removed });
   document.addEventListener("focusin", (event) => {
     const path = event.target.closest(".field[data-path]")?.dataset.path;
     if (!path) return;
@@ -600,6 +673,7 @@ try {
   part("bar").replaceChildren(h("p", { role: "alert", class: "in" }, words.bar.failed));
   throw error;
 }
+migrate();
 strip.build({ reason: turning.toReason });
 listen();
 units();

@@ -11,9 +11,13 @@ let timer = null;
 const key = (details) => ["more", "rack", "group", "fact"].map((name) => details.dataset[name] && `${name}.${details.dataset[name]}`).find(Boolean) ?? null;
 const folded = () => [...document.querySelectorAll("main details")].map((details) => [key(details), details]).filter(([k]) => k);
 
+// What is folded away is not laid out: to ask where it is would do so, rack by rack.
+const seen = (node) => !node.parentElement.closest("details:not([open])") && node.offsetParent !== null;
+const marks = () => [...document.querySelectorAll(MARKS)].filter((node) => (node.matches("summary") ? node.offsetParent !== null : seen(node)));
+
 // The first mark that is still in view, by its number among all: the same page has the same marks.
 function mark() {
-  const all = [...document.querySelectorAll(MARKS)].filter((node) => node.offsetParent !== null);
+  const all = marks();
   const at = all.findIndex((node) => node.getBoundingClientRect().bottom > 0);
   return at < 0 ? null : { at, top: Math.round(all[at].getBoundingClientRect().top) };
 }
@@ -46,7 +50,7 @@ export function restore(stayed) {
   if (stayed && open.mode === "own" && held?.id === open.id && Array.isArray(held.unfolded)) {
     for (const [k, details] of folded()) details.open = held.unfolded.includes(k);
     if (held.field) document.querySelector(`[data-field="${CSS.escape(held.field)}"]`)?.focus({ preventScroll: true });
-    const node = held.mark && [...document.querySelectorAll(MARKS)].filter((n) => n.offsetParent !== null)[held.mark.at];
+    const node = held.mark && marks()[held.mark.at];
     if (node) window.scrollBy({ top: node.getBoundingClientRect().top - held.mark.top, behavior: "instant" });
   }
   ready = true;

@@ -3,19 +3,21 @@
 // A draft holds what each field holds: a text, a unit, a side. The plan format (what is stored, shared and worked out)
 // is made from it by the core and read back from it by the core; nothing here understands a measurement.
 
-import { Refused, compose, decodeLink, encodeLink, evaluate, table } from "./core.js";
+import { Refused, Stopped, compose, decodeLink, encodeLink, evaluate, most, table } from "./core.js";
+import { FORMAT } from "./check.js";
+import * as past from "./past.js";
 import * as store from "./store.js";
 
 const UNITS = "donorack.units";
-const STEPS = 100;
 const EXAMPLE = "example";
 
-/** What is open: `mode` is "own", "example" or "friend"; `raw` the own plan's record as this tab last saw it; `clash` says that another
- * tab has "changed" or "removed" it meanwhile. */
-export const open = { mode: "example", id: null, draft: blank(), raw: null, clash: "" };
+/** What is open: `mode` is "own", "example" or "friend"; `raw` the own plan's record as this tab last saw it; `kept` whether that holds
+ * everything; `clash` says that another tab has "changed" or "removed" it meanwhile. */
+export const open = { mode: "example", id: null, draft: blank(), raw: null, kept: true, clash: "" };
 
-let past = [];
+let steps = []; // back, the last one at the end
 let group = null;
+let accepted = null; // the own plan as the core read it last
 
 /** An empty plan with one empty rack. */
 export function blank() {
@@ -23,7 +25,7 @@ export function blank() {
 }
 
 function rack(name) {
-  return { name, note: "", entries: {}, travelBy: null, newer: null };
+  return { name, note: "", mark: null, entries: {}, travelBy: null, newer: null };
 }
 
 // ---- fields ----
@@ -100,7 +102,7 @@ export function toPlan(draft, but = null) {
   if (draft.invented) plan.invented = true;
   plan.car = { ...part("car", draft.car, "car"), ...(draft.carNewer ? { newer: draft.carNewer } : {}) };
   plan.racks = draft.racks.map((rack, i) => ({
-    ...(rack.name ? { name: rack.name } : {}), ...(rack.note ? { note: rack.note } : {}), ...part("rack", rack.entries, `racks.${i}`), ...(rack.newer ? { newer: rack.newer } : {}),
+    ...(rack.name ? { name: rack.name } : {}), ...(rack.note ? { note: rack.note } : {}), ...(rack.mark ? { mark: rack.mark } : {}), ...part("rack", rack.entries, `racks.${i}`), ...(rack.newer ? { newer: rack.newer } : {}),
   }));
   plan.limits = { ...part("limits", draft.limits, "limits"), ...(draft.limitsNewer ? { newer: draft.limitsNewer } : {}) };
   if (draft.chosen) plan.chosen = draft.chosen;
@@ -117,28 +119,34 @@ function formOf(section, name, { text, unit, side }) {
 const HELD = new Set(["ok", "unclear", "off"]);
 
 /** A plan as a draft; `typed` is what the plan format does not hold: its fields letter by letter, and units and sides chosen before a number. */
-export function fromPlan(plan, typed = {}) {
+export function fromPlan(given, typed = null) {
+  // What an earlier version passed on unknown may be known by now.
+  const plan = Array.isArray(given.racks) && given.racks.some((rack) => rack?.newer) ? decodeLink(encodeLink(given)) : given;
   const view = evaluate(plan);
   const entries = (fields) =>
     Object.fromEntries(Object.entries(fields).filter(([, f]) => HELD.has(f.status)).map(([name, f]) => [name, { text: f.text, unit: f.unit, side: f.side ?? "" }]));
   const draft = {
     id: plan.id ?? null, linkFormat: plan.link_format ?? null, name: plan.name ?? "", invented: plan.invented ?? false, car: entries(view.car), limits: entries(view.limits),
-    racks: view.racks.map((seen, i) => ({ name: seen.name ?? "", note: seen.note ?? "", entries: entries(seen.fields), travelBy: null, newer: plan.racks?.[i]?.newer ?? null })),
+    racks: view.racks.map((seen, i) => ({ name: seen.name ?? "", note: seen.note ?? "", mark: plan.racks[i].mark ?? null, entries: entries(seen.fields), travelBy: null, newer: plan.racks[i].newer ?? null })),
     chosen: plan.chosen ?? 0, spacing: null, newer: plan.newer ?? null, carNewer: plan.car?.newer ?? null, limitsNewer: plan.limits?.newer ?? null,
   };
-  for (const [path, held] of Object.entries(typed)) {
-    const { section, rack, name } = parse(path);
-    if (!spec(path) || (rack ?? 0) >= draft.racks.length) continue;
-    const written = (rack === null ? plan[section] : plan.racks[rack])?.[name] ?? "";
-    if (formOf(section, name, held) === written) enter(draft, path, held);
-  }
+  const letters = (part, fields, written = {}) => {
+    for (const [name, held] of Object.entries(fields ?? {})) {
+      const path = `${part}.${name}`;
+      if (spec(path) && (held.side === "" || spec(path).sides.includes(held.side)) && formOf(parse(path).section, name, held) === (written[name] ?? "")) enter(draft, path, held);
+    }
+  };
+  for (const part of ["car", "limits"]) letters(part, typed?.[part], given[part]);
+  for (const i of draft.racks.keys()) letters(`racks.${i}`, typed?.racks[i], given.racks[i]);
   return draft;
 }
 
+// As it is kept. Entries are never changed in place, only exchanged: so nothing here changes with the draft.
 function record() {
   if (open.mode !== "own") return null;
-  const rest = Object.fromEntries([...paths(open.draft)].map((path) => [path, entry(path)]));
-  return { id: open.id, plan: toPlan(open.draft), rest, asked: { spacing: open.draft.spacing, travelBy: open.draft.racks.map((r) => r.travelBy) } };
+  const { car, limits, racks, spacing } = open.draft;
+  const rest = { car: { ...car }, limits: { ...limits }, racks: racks.map((rack) => ({ ...rack.entries })) };
+  return { format: FORMAT, id: open.id, plan: toPlan(open.draft), rest, asked: { spacing, travelBy: racks.map((rack) => rack.travelBy) } };
 }
 
 // ---- storage ----
@@ -149,14 +157,26 @@ export function own() {
   return readable(last) ? last : (store.list().find((one) => readable(one.held))?.held ?? null);
 }
 
-/** Keeps the own plan; called at every keystroke. What another tab wrote meanwhile is not written over: this tab's goes aside. */
+/**
+ * Keeps the own plan; called at every keystroke. Only what the core has read is kept: else its refusal is thrown. What another tab wrote
+ * meanwhile is not written over: this tab's goes aside.
+ */
 export function save() {
   if (open.mode !== "own") return;
   const now = record();
+  try {
+    evaluate(now.plan);
+  } catch (error) {
+    // A core that stopped comes back, and then it is kept.
+    if (error instanceof Stopped) return;
+    throw error;
+  }
+  accepted = now;
   meet();
   if (open.clash) return void store.aside(now);
   const text = JSON.stringify({ ...now, stamp: fresh(), when: Date.now() });
-  if (store.keep(open.id, text)) open.raw = text;
+  open.kept = store.keep(open.id, text);
+  if (open.kept) open.raw = text;
   store.noteOpen(open.id);
 }
 
@@ -165,29 +185,36 @@ export function meet() {
   if (open.mode !== "own" || open.clash || open.raw === null) return;
   const now = store.raw(open.id);
   if (now === open.raw || store.state.trouble === "refused") return;
-  if (now === null) open.clash = "removed";
-  else if (store.parse(now)) open.clash = "changed";
+  const held = now === null ? null : store.parse(open.id, now);
+  if (now === null || held?.gone !== undefined) open.clash = "removed";
+  else if (held) open.clash = "changed";
 }
 
 /** Ends a clash: "theirs" shows what the other tab wrote, "mine" keeps this tab's, "both" makes this tab's a plan of its own. What
  * gives way is one step back. */
 export function settleClash(way, what, name) {
+  // Refused before anything has changed, if it cannot be read.
+  if (way === "theirs" && open.clash === "changed") encodeLink(store.record(open.id).plan);
   const [mine, theirs] = [record(), store.record(open.id)];
   const lost = open.clash === "removed";
   open.clash = "";
   store.aside(null);
   group = null;
   if (way === "theirs" && lost) return false;
-  past = lost ? past : store.past(open.id);
   if (way === "both") {
+    const old = { id: mine.id, name: open.draft.name };
     Object.assign(open, { id: fresh(), raw: null, draft: { ...open.draft, name } });
     open.draft.id = open.id;
-    past = [{ what, born: true, back: mine.id }];
-  } else if (theirs) past = [...past, { what, was: way === "mine" ? theirs : mine }].slice(-STEPS);
+    past.writeAll(open.id, steps);
+    past.add(open.id, steps, { what, both: old });
+  } else {
+    if (lost) past.writeAll(open.id, steps);
+    else steps = past.read(open.id);
+    if (theirs) past.add(open.id, steps, { what, was: way === "mine" ? theirs : mine });
+  }
   if (way === "theirs") restore(theirs);
   else open.raw = null;
   save();
-  store.keepPast(open.id, past);
   return true;
 }
 
@@ -205,18 +232,39 @@ export function setUnits(next) {
 // ---- history ----
 
 /** Changes the plan. Changes of one `key` in a row (typing in one field) are one step back; `what` names it. The first change of the
- * example makes a plan of one's own. */
+ * example makes a plan of one's own. What the core does not read is taken back, and its refusal thrown. */
 export function change(what, key, alter) {
   if (open.mode === "friend") return false;
-  const turned = open.mode === "example";
-  if (turned) begin(what, { ...open.draft, invented: false }, EXAMPLE);
-  else if (key === null || key !== group) remember(what);
+  const example = open.mode === "example" ? toPlan(open.draft) : null;
+  const before = accepted;
+  meet();
+  const step = !example && (key === null || key !== group);
+  if (example) begin(what, { ...open.draft, invented: false }, EXAMPLE);
+  else if (step) past.add(open.id, steps, { what, was: record() }, !open.clash);
   group = key;
   // From the first change on the plan is known again by its id.
   open.draft.id = open.id;
-  alter(open.draft);
-  save();
-  return turned ? "own" : true;
+  try {
+    alter(open.draft);
+    save();
+  } catch (error) {
+    if (!(error instanceof Refused)) throw error;
+    takeBack(example, step, before);
+    throw error;
+  }
+  return example ? "own" : true;
+}
+
+function takeBack(example, step, before) {
+  group = null;
+  if (example) {
+    store.forget(open.id);
+    return openOther(EXAMPLE, example);
+  }
+  if (step) past.take(open.id, steps);
+  const { clash, raw, kept } = open;
+  restore(before);
+  return Object.assign(open, { clash, raw, kept });
 }
 
 /** The next change is a step of its own. */
@@ -224,71 +272,109 @@ export const settle = () => {
   group = null;
 };
 
-function remember(what) {
-  past = [...past, { what, was: record() }].slice(-STEPS);
-  if (!open.clash) store.keepPast(open.id, past);
-}
-
 // A plan that there was not before; a step back leads to the one that was open then.
 function begin(what, draft, back) {
-  past = [{ what, born: true, back }];
+  steps = [];
   group = null;
-  Object.assign(open, { mode: "own", id: id(draft.id), draft, raw: null, clash: "" });
-  store.keepPast(open.id, past);
+  Object.assign(open, { mode: "own", id: id(draft.id), draft, raw: null, kept: true, clash: "" });
+  past.add(open.id, steps, { what, born: true, back });
 }
 
 // A friend's plan keeps its id, so that it is known again; unless this browser has it already.
 const id = (given) => (given && !store.raw(given) ? given : fresh());
 
 /** What an undo would take back, or nothing. */
-export const undoable = () => (open.mode === "own" ? (past.at(-1)?.what ?? null) : null);
+export const undoable = () => (open.mode === "own" ? (steps.at(-1)?.what ?? null) : null);
 
 /** Takes the last change back and says what it was, and whether that leads to the example. */
 export function undo() {
-  const last = open.mode === "own" ? past.at(-1) : null;
+  meet();
+  const last = open.mode === "own" ? past.take(open.id, steps) : null;
   if (!last) return null;
-  past = past.slice(0, -1);
   group = null;
   if (last.born) {
     store.forget(open.id);
     return { what: last.what, example: last.back === EXAMPLE || !openOwn(last.back) };
   }
-  const { clash, raw, id } = open;
-  restore(last.was);
-  Object.assign(open, { clash, raw, id });
-  save();
-  if (!open.clash) store.keepPast(open.id, past);
+  if (last.both) apart(last.both);
+  else {
+    const { clash, raw, id } = open;
+    restore(last.was);
+    Object.assign(open, { clash, raw, id });
+    open.draft.id = id;
+    save();
+  }
   return { what: last.what, example: false };
 }
 
-function restore({ id, plan, rest, asked }) {
-  const draft = fromPlan(plan, rest);
-  draft.spacing = asked?.spacing ?? null;
-  for (const [i, rack] of draft.racks.entries()) rack.travelBy = asked?.travelBy?.[i] ?? null;
-  Object.assign(open, { mode: "own", id, draft, raw: store.raw(id), clash: "" });
+// Two versions of one plan again, and the choice between them is open again: nothing of what was typed here goes.
+function apart({ id, name }) {
+  store.forget(open.id);
+  const raw = store.raw(id);
+  Object.assign(open, { id, raw, clash: store.record(id) ? "changed" : "removed", draft: { ...open.draft, id, name } });
+  store.noteOpen(id);
+  save();
 }
 
-/** Opens an own plan, the last one unless another is asked for; one that cannot be read is passed over. */
+function restore(held) {
+  const { id, plan, rest, asked } = held;
+  const draft = fromPlan(plan, rest);
+  draft.id = id;
+  draft.spacing = asked.spacing;
+  for (const [i, rack] of draft.racks.entries()) rack.travelBy = asked.travelBy[i] ?? null;
+  Object.assign(open, { mode: "own", id, draft, raw: store.raw(id), kept: true, clash: "" });
+  accepted = record();
+}
+
+// The same, unless the core refuses it.
+function restored(held) {
+  try {
+    restore(held);
+    return true;
+  } catch (error) {
+    if (error instanceof Stopped) throw error;
+    // A mistake of this page's is told as such, and costs no more than this plan.
+    if (!(error instanceof Refused)) reportError(error);
+    return false;
+  }
+}
+
+/** Opens an own plan, the last one unless another is asked for; one that cannot be read is passed over, unless a step back can. */
 export function openOwn(id = null) {
   const alone = store.aside();
-  if (alone && alone.id === id && !store.raw(id)) {
-    restore(alone);
+  if (alone && alone.id === id && !store.record(id) && restored(alone)) {
     open.clash = "removed";
-    past = [];
+    steps = [];
     return true;
   }
-  const wanted = [...new Set([id ?? store.lastOpen(), ...store.list().map((one) => one.id)])];
-  for (const held of wanted.map(store.record).filter(Boolean)) {
-    try {
-      restore(held);
-    } catch (error) {
-      if (error instanceof Refused) continue;
-      throw error;
+  const wanted = [...new Set([id ?? store.lastOpen(), ...store.list().map((one) => one.id)])].filter(Boolean);
+  for (const [n, next] of wanted.entries()) {
+    const held = store.record(next);
+    if (held && restored(held)) {
+      steps = past.read(next);
+      group = null;
+      store.noteOpen(next);
+      unfinished();
+      return true;
     }
-    past = store.past(held.id);
+    if (n === 0 && openEarlier(next)) return true;
+  }
+  return false;
+}
+
+/** Opens a plan whose record cannot be read as it stood a step back. The record stays beside it, as long as there is room. */
+export function openEarlier(id) {
+  const text = store.raw(id);
+  if (text === null || readable(store.record(id)) || store.parse(id, text)?.gone !== undefined) return false;
+  const left = past.read(id);
+  for (let last = past.take(id, left); last; last = past.take(id, left)) {
+    if (!last.was || !restored({ ...last.was, id })) continue;
+    steps = left;
     group = null;
-    store.noteOpen(held.id);
-    unfinished();
+    store.write(store.keyOf(fresh()), text);
+    open.raw = null;
+    open.earlier = last.what;
+    save();
     return true;
   }
   return false;
@@ -299,24 +385,31 @@ function unfinished() {
   const held = store.aside();
   if (held?.id !== open.id) return;
   const { raw } = open;
-  restore(held);
-  Object.assign(open, { raw, clash: "changed" });
+  if (restored(held)) Object.assign(open, { raw, clash: "changed" });
 }
+
+const answered = new Map();
 
 /** Can a record be read by the core? */
 export function readable(held) {
+  if (!held) return false;
+  const text = JSON.stringify(held.plan);
+  const before = answered.get(held.id);
+  if (before?.text === text) return before.ok;
   try {
-    return Boolean(held) && encodeLink(held.plan) !== "";
+    answered.set(held.id, { text, ok: encodeLink(held.plan) !== "" });
   } catch (error) {
-    return !(error instanceof Refused);
+    if (!(error instanceof Refused)) return true;
+    answered.set(held.id, { text, ok: false });
   }
+  return answered.get(held.id).ok;
 }
 
 /** Opens a plan to look at: the example or a friend's. */
 export function openOther(mode, plan) {
-  past = [];
+  steps = [];
   group = null;
-  Object.assign(open, { mode, id: null, draft: fromPlan(plan), raw: null, clash: "" });
+  Object.assign(open, { mode, id: null, draft: fromPlan(plan), raw: null, kept: true, clash: "" });
 }
 
 /** Makes `draft` a plan of one's own beside the others; undoing that leads back. */
@@ -327,18 +420,22 @@ export function takeOver(what, draft) {
   save();
 }
 
-/** Puts a copy of a kept plan beside it, named anew; its id. */
+/** Puts a copy of a kept plan beside it, named anew; its id, or nothing where there is no room for it. */
 export function copyPlan(what, held, name) {
-  const copy = fresh();
-  store.keep(copy, JSON.stringify({ ...held, id: copy, plan: { ...held.plan, id: copy, name }, stamp: fresh(), when: Date.now() }));
-  store.keepPast(copy, [{ what, born: true, back: held.id }]);
-  return copy;
+  const id = fresh();
+  const plan = { ...held.plan, id, name };
+  evaluate(plan);
+  if (!store.keep(id, JSON.stringify({ ...held, id, plan, stamp: fresh(), when: Date.now() }))) return null;
+  past.addTo(id, { what, born: true, back: held.id });
+  return id;
 }
 
-/** Names a kept plan that is not open; `first` at the first of several keystrokes. */
+/** Names a kept plan that is not open, `first` at the first of several keystrokes; tells whether there was room. */
 export function renamePlan(what, held, name, first) {
-  if (first) store.keepPast(held.id, [...store.past(held.id), { what, was: held }].slice(-STEPS));
-  store.keep(held.id, JSON.stringify({ ...held, plan: { ...held.plan, name }, stamp: fresh(), when: Date.now() }));
+  const plan = { ...held.plan, name };
+  evaluate(plan);
+  if (first) past.addTo(held.id, { what, was: held });
+  return store.keep(held.id, JSON.stringify({ ...held, plan, stamp: fresh(), when: Date.now() }));
 }
 
 // Forty-eight random bits, as the plan format writes them.
@@ -351,10 +448,32 @@ function fresh() {
 /** The open plan's link, without `#`. */
 export const link = () => encodeLink(toPlan(open.draft));
 
-/** Lets the address follow the own plan. Called when a field is left or a button pressed, never at a keystroke. */
+/** Lets the address follow the own plan. Called when a field is left or a button pressed, never at a keystroke. A reload finds there
+ * whether the record holds as much. */
 export function follow() {
-  if (open.mode === "own") history.replaceState({ plan: open.id }, "", `#${link()}`);
-  else if (open.mode === "example") history.replaceState(null, "", location.pathname);
+  const bare = location.pathname;
+  try {
+    if (open.mode === "own") {
+      const fragment = link();
+      const stamp = open.raw === null ? null : store.parse(open.id, open.raw)?.stamp;
+      history.replaceState({ plan: open.id, kept: open.kept, stamp }, "", fragment.length > most.link ? bare : `#${fragment}`);
+    } else if (open.mode === "example") history.replaceState(null, "", bare);
+  } catch (error) {
+    // A browser that was asked too often does it the next time.
+    if (error.name !== "SecurityError") throw error;
+  }
+}
+
+/**
+ * After a start without room for the last changes the address holds more than the record. `later` is that plan: it becomes the open one,
+ * with what was kept a step back; unless another tab has written since then. Returns the plan to lay beside, and what it is.
+ */
+export function recover(later, stamp, what) {
+  const kept = toPlan(open.draft);
+  if ((store.record(open.id)?.stamp ?? null) !== (stamp ?? null)) return { plan: later, kind: "address" };
+  const { spacing } = open.draft;
+  change(what, null, () => Object.assign(open.draft, fromPlan(later), { id: open.id, spacing }));
+  return { plan: kept, kind: "kept" };
 }
 
 /** Reads a fragment; throws a sentence. */
@@ -362,27 +481,50 @@ export const readLink = (fragment) => decodeLink(fragment);
 
 // ---- racks ----
 
-/** Adds a rack and makes it the chosen one. */
+/** Whether a plan holds as many racks as one may. */
+export const isFull = (draft = open.draft) => draft.racks.length >= most.racks;
+
+const none = (draft) => !draft.racks[draft.chosen];
+
+/** Adds a rack. It is shown only where none was. */
 export function addRack(draft) {
+  const empty = none(draft);
   draft.racks.push(rack(""));
-  draft.chosen = draft.racks.length - 1;
+  if (empty) draft.chosen = draft.racks.length - 1;
 }
 
-/** Puts a copy of a rack behind it. */
+/** Puts a copy of a rack behind it, without its mark; the rack that was shown still is. */
 export function copyRack(draft, i, name) {
-  draft.racks.splice(i + 1, 0, { ...structuredClone(draft.racks[i]), name });
-  draft.chosen = i + 1;
+  const empty = none(draft);
+  draft.racks.splice(i + 1, 0, { ...structuredClone(draft.racks[i]), name, mark: null });
+  if (empty) draft.chosen = i + 1;
+  else if (draft.chosen > i) draft.chosen += 1;
 }
 
-/** Alters which racks there are, or their order, without altering how one is fitted: what would no longer be carried over is written down. */
+/**
+ * Alters which racks there are, or their order, without altering how one is fitted: what would no longer be carried over is written down.
+ * From the nearest rack before it a value is carried, else from behind: so what is written down here serves those behind it too.
+ */
 export function reshape(draft, alter) {
   const before = new Map(evaluate(toPlan(draft)).racks.map((seen, i) => [draft.racks[i], seen.fields]));
   alter(draft);
-  for (const [i, rack] of draft.racks.entries()) {
-    const now = evaluate(toPlan(draft)).racks[i].fields;
-    for (const [name, was] of Object.entries(before.get(rack) ?? {})) {
-      const is = now[name];
-      if (was.status === "carried" && !(is?.text === was.text && is.unit === was.unit && is.side === was.side)) enter(draft, `racks.${i}.${name}`, { text: was.text, unit: was.unit, side: was.side });
+  const like = (a, b) => a?.text === b.text && a.unit === b.unit && a.side === b.side;
+  // The second time is for what the rule above did not foresee; as a rule there is nothing left.
+  for (let left = true, tries = 0; left && tries < 4; tries++) {
+    const now = evaluate(toPlan(draft)).racks;
+    const written = {};
+    left = false;
+    for (const [i, rack] of draft.racks.entries()) {
+      for (const [name, was] of Object.entries(before.get(rack) ?? {})) {
+        if (was.status !== "carried") {
+          delete written[name];
+          continue;
+        }
+        if (rack.entries[name] || like(written[name] ?? now[i].fields[name], was)) continue;
+        written[name] = { text: was.text, unit: was.unit, side: was.side };
+        enter(draft, `racks.${i}.${name}`, written[name]);
+        left = true;
+      }
     }
   }
 }

@@ -1,6 +1,8 @@
 // The plans of this browser: listed, opened, named, copied, removed and brought back; and a link pasted in.
 
+import { Refused, most } from "./core.js";
 import { h, say, swap } from "./dom.js";
+import { within } from "./note.js";
 import * as plan from "./plan.js";
 import { open } from "./plan.js";
 import * as store from "./store.js";
@@ -12,7 +14,13 @@ let promised = null; // whether the browser promised to keep what is stored
 
 const dialog = () => document.getElementById("plans");
 const list = () => document.getElementById("plans-list");
-const nameOf = (held) => held.plan.name || words.plan.unnamed;
+/** What a plan is called; one without a name by its car, as typed. */
+export function nameOf({ name, car = {}, racks = [] }) {
+  if (name) return name;
+  const typed = (held) => (typeof held === "number" ? `${held} mm` : held);
+  const parts = [car.wheelbase && words.plan.wheelbase(typed(car.wheelbase)), car.front_track && words.plan.track(typed(car.front_track))].filter(Boolean);
+  return parts.length ? words.plan.byCar([...parts, words.plan.racks(racks.length)]) : words.plan.unnamed;
+}
 
 /** An installed copy keeps plans of its own, and has none yet. */
 export const installedAndEmpty = () => installed() && !store.state.trouble && plan.own() === null;
@@ -69,13 +77,18 @@ function paint() {
   say(document.getElementById("plans-how"), store.state.trouble ? words.bar[store.state.trouble] : all.length ? words.plans[promised ? "promised" : "kept"] : words.plans.none);
   swap(list(), all.map(({ id, held }) => (plan.readable(held) ? row(id, held) : broken(id))));
   const gone = store.gone();
-  swap(document.getElementById("plans-gone"), gone.length ? [h("h3", {}, words.plans.gone), h("ul", { class: "plans-list" }, gone.map(({ held }) =>
-    h("li", { "data-gone": held.id }, h("span", { class: "plan-name" }, nameOf(held)), deed(held.id, "back", words.plans.back, nameOf(held), () => {
+  swap(document.getElementById("plans-gone"), gone.length ? [h("h3", {}, words.plans.gone), h("ul", { class: "plans-list" }, gone.map((held) =>
+    h("li", { "data-gone": held.id }, h("span", { class: "plan-name" }, nameOf(held.plan)), h("div", { class: "buttons" }, deed(held.id, "back", words.plans.back, nameOf(held.plan), () => {
       if (!store.bringBack(held.id)) return act.tell(words.bar[store.state.trouble] ?? words.bar.refused);
       paint();
-      act.tell(words.plans.said.back(nameOf(held)));
+      act.tell(words.plans.said.back(nameOf(held.plan)));
       return focus(held.id, "open");
-    }))))] : []);
+    }), deed(held.id, "for-good", words.plans.forGood, nameOf(held.plan), () => {
+      store.forget(held.id);
+      paint();
+      act.tell(words.plans.said.forGood(nameOf(held.plan)));
+      document.getElementById("plans-title").focus();
+    })))))] : []);
 }
 
 function deed(id, what, text, name, onclick) {
@@ -85,7 +98,7 @@ function deed(id, what, text, name, onclick) {
 const focus = (id, what) => (document.querySelector(`#plans [data-focus="${CSS.escape(`${what}-${id}`)}"]`) ?? document.getElementById("plans-title")).focus();
 
 function row(id, held) {
-  const name = nameOf(held);
+  const name = nameOf(held.plan);
   const current = open.mode === "own" && open.id === id;
   const head = h("button", { type: "button", class: "plan-head", "data-plan-do": "open", "data-focus": `open-${id}`, "aria-current": current ? "true" : null, onclick: () => { dialog().close(); act.open(id); } },
     h("span", { class: "plan-name" }, name), h("span", { class: "sub" }, words.plans.about((held.plan.racks ?? []).length, when(held.when))), current ? h("span", { class: "tag" }, words.plans.open) : null);
@@ -93,13 +106,14 @@ function row(id, held) {
     naming === id ? deed(id, "done", words.plans.done, name, () => { naming = null; paint(); focus(id, "rename"); })
       : deed(id, "rename", words.plans.rename, name, () => { naming = id; paint(); const field = document.getElementById("plan-renamed"); field.focus(); field.select(); }),
     deed(id, "copy", words.do.copy, name, () => {
-      const copy = plan.copyPlan(words.steps.copyPlan, store.record(id), words.plan.copy(name, store.list().filter((one) => one.held).map((one) => nameOf(one.held))));
+      const copy = attempt(() => plan.copyPlan(words.steps.copyPlan, store.record(id), words.plan.copy(name, store.list().filter((one) => one.held).map((one) => nameOf(one.held.plan)))));
+      if (!copy) return;
       paint();
       act.tell(words.plans.said.copied(name));
       focus(copy, "open");
     }),
     deed(id, "remove", words.do.remove, name, () => {
-      store.remove(id);
+      if (!attempt(() => store.remove(id))) return;
       act.removed(id);
       paint();
       act.tell(words.plans.said.removed(name));
@@ -107,13 +121,29 @@ function row(id, held) {
     })));
 }
 
+// What it gives; where there was no room for it, or the core refuses it, that is said and nothing comes of it.
+function attempt(deed) {
+  let why = words.plans.said.noRoom;
+  try {
+    const done = deed();
+    if (done) return done;
+  } catch (error) {
+    if (!(error instanceof Refused)) throw error;
+    why = error.message;
+  }
+  say(document.getElementById("plans-how"), why);
+  act.tell(why);
+  return null;
+}
+
 function rename(id, held) {
   let first = true;
-  const field = h("input", { id: "plan-renamed", type: "text", maxlength: "200", autocomplete: "off", spellcheck: "false", enterkeyhint: "done", "aria-label": words.plans.newName(nameOf(held)) });
+  const field = h("input", { id: "plan-renamed", type: "text", dir: "auto", autocomplete: "off", spellcheck: "false", enterkeyhint: "done", "aria-label": words.plans.newName(nameOf(held.plan)) });
   field.value = held.plan.name ?? "";
   field.addEventListener("input", () => {
-    if (open.mode === "own" && open.id === id) act.name(field.value);
-    else plan.renamePlan(words.steps.name, store.record(id) ?? held, field.value, first);
+    const name = within(field, most.name);
+    if (open.mode === "own" && open.id === id) act.name(name);
+    else attempt(() => plan.renamePlan(words.steps.name, store.record(id) ?? held, name, first));
     first = false;
   });
   field.addEventListener("keydown", (event) => {
@@ -131,7 +161,10 @@ function broken(id) {
   const text = h("textarea", { readonly: true, rows: "3", "aria-label": words.plans.itsText });
   text.value = store.raw(id) ?? "";
   return h("li", { "data-plan": id, class: "broken" }, h("p", {}, words.plans.broken), text,
-    h("div", { class: "buttons" }, deed(id, "remove", words.plans.dropBroken, id, () => { store.forget(id); act.removed(id); paint(); document.getElementById("plans-title").focus(); })));
+    h("div", { class: "buttons" }, deed(id, "earlier", words.plans.earlier, id, () => {
+      if (!act.earlier(id)) return say(document.getElementById("plans-how"), words.plans.said.noEarlier);
+      return dialog().close();
+    }), deed(id, "remove", words.plans.dropBroken, id, () => { store.forget(id); act.removed(id); paint(); document.getElementById("plans-title").focus(); })));
 }
 
 const when = (time) => (time ? new Date(time).toLocaleString(undefined, { day: "numeric", month: "short", hour: "2-digit", minute: "2-digit" }) : "");

@@ -1,7 +1,9 @@
 // Sharing: the address that carries the plan, by whatever way this browser has.
 
-import { h } from "./dom.js";
-import { link, open } from "./plan.js";
+import { most } from "./core.js";
+import { h, plain } from "./dom.js";
+import { link, open, toPlan } from "./plan.js";
+import { nameOf } from "./plans.js";
 import { words } from "./words.js";
 
 /** The address of the open plan, without what somebody else may have put behind the page's own. */
@@ -10,7 +12,9 @@ export const address = () => `${location.origin}${location.pathname}#${link()}`;
 /** Shares the open plan; `tell` announces what happened. */
 export async function share(tell) {
   const url = address();
-  const title = words.share.title(open.draft.name || words.plan.unnamed);
+  // A link that nobody can open is not sent.
+  if (url.length > most.link) return tell(words.share.tooLong(url.length));
+  const title = plain(words.share.title(nameOf(toPlan(open.draft))));
   if (navigator.share) {
     try {
       return await navigator.share({ title, url });
@@ -41,7 +45,9 @@ function byHand(url) {
 /** The address that stands there to be copied follows the plan. */
 export function follow() {
   const field = document.querySelector("#by-hand:not([hidden]) input");
-  if (field && field.value !== address()) field.value = address();
+  if (!field) return;
+  const now = address();
+  if (field.value !== now) field.value = now;
 }
 
 // A name without a dot, or an address kept for private networks, leads nowhere from outside.

@@ -1,17 +1,34 @@
 // The page's English, all of it. Names of measurements and every result's words come from the core.
 
+import { most } from "./tables.js";
 import { tape } from "./tape/words.js";
+
+// A name is set apart from the words round it, whatever signs of direction stand in it: `dom.js` makes an element of its own of it.
+const named = (name) => `\u2068${bare(name)}\u2069`;
+const bare = (name) => name.replace(/[\u202a-\u202e\u2066-\u2069]/g, "");
+
+// A name that is made of another, no longer than a name may be.
+const within = (name, tail) => [...bare(name)].slice(0, most.name - [...tail].length).join("") + tail;
 
 // A copy's name, unlike any that there is.
 function numbered(name, taken) {
-  let copy = `${name} (copy)`;
-  for (let n = 2; taken.includes(copy); n++) copy = `${name} (copy ${n})`;
+  let copy = within(name, " (copy)");
+  for (let n = 2; taken.includes(copy); n++) copy = within(name, ` (copy ${n})`);
   return copy;
 }
 
+// A few names by name, many of them by their number: of sixty-four racks alike nobody reads sixty-three.
+const several = (names) => (names.length > 4 ? [...names.slice(0, 3), `${names.length - 3} others`] : names).reduce((all, name, i, { length }) => (i === 0 ? name : `${all}${i < length - 1 ? "," : " and"} ${name}`), "");
+
+const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+
 export const words = {
   tape,
-  plan: { unnamed: "Unnamed plan", name: "Name of this plan", rack: (n) => `Rack ${n}`, copy: (name, taken) => numbered(name.replace(/ \(copy( \d+)?\)$/, ""), taken) },
+  plan: { unnamed: "Unnamed plan", byCar: (parts) => capital(parts.join(", ")), wheelbase: (typed) => `wheelbase ${typed}`, track: (typed) => `track ${typed}`, racks: (n) => (n === 1 ? "1 rack" : `${n} racks`), name: "Name of this plan", rack: (n) => `Rack ${n}`, copy: (name, taken) => numbered(name.replace(/ \(copy( \d+)?\)$/, ""), taken) },
+  unit: {
+    not: (typed, unit, other) => `${typed} ${unit} is no exact number in ${other}, so it was left as it is.`, write: (typed, other) => `Write ${typed} ${other}`,
+    same: (typed, unit, text, other) => `${typed} ${unit} is ${text} ${other}: the same, written in the other unit. Undo takes it back.`,
+  },
   units: { label: "Units of the results", mm: "mm", inch: "inch", switched: { mm: "Results in millimetres.", inch: "Results in inches." } },
   look: { label: "Look; follows the phone unless one is set", light: "light", dark: "dark", sun: "sun" },
   offline: { ready: "Works offline", newer: "A new version is ready.", take: "Load it" },
@@ -23,31 +40,33 @@ export const words = {
   bar: {
     label: "This plan",
     example: "Invented example. Change anything and it becomes a plan of yours.",
-    friend: (name) => `A friend’s plan: ${name}. Look round, nothing here touches yours.`,
+    friend: (name) => `A friend’s plan: ${named(name)}. Look round, nothing here touches yours.`,
     damaged: (why) => `${why} The address still holds it, and your own plan is untouched.`,
     revived: "The calculation stopped and was started again. What you typed is kept.",
     stopped: "The calculation stopped and is being started again. What you typed is kept.",
     cannot: (why) => `The plan cannot be worked out: ${why}`,
     refused: "This browser keeps nothing for this page. The plan works, but only its link survives.",
     full: "This browser has no room left: the last changes are not kept. The plan works, and its link holds all of it. Removing a plan makes room.",
+    earlier: (what) => `What this browser kept of this plan cannot be read. It stands here as it was a step back, before: ${what}. What cannot be read is left under Plans.`,
     broken: (n) => `${n === 1 ? "A plan kept here" : `${n} plans kept here`} can no longer be read, and ${n === 1 ? "is" : "are"} left alone: see under Plans.`,
     apart: "This installed copy keeps plans of its own, apart from the browser’s, and has none yet. A link pasted here brings one over.", paste: "Paste a link",
     failed: "The calculation could not be loaded. Load the page again when there is signal.",
     lost: "The calculation stopped and could not be started again. What you typed is kept: load the page again.",
   },
   said: {
-    undone: (what) => `Undone: ${what}.`, removed: (name) => `${name} removed. Undo brings it back.`, added: (name) => `${name} added.`,
-    copied: (name) => `${name} copied.`, own: "This is now a plan of yours.",
-    chosen: (name) => `${name} chosen.`, moved: (name) => `${name} moved.`, kept: "Kept as your plan.", fresh: "A new, empty plan.",
-    link: "Link copied.", sorted: (row, first) => `Sorted by ${row}: ${first} first.`, old: "figures from before you typed",
+    undone: (what) => `Undone: ${what}.`, removed: (name) => `${named(name)} removed. Undo brings it back.`, added: (name) => `${named(name)} added.`,
+    copied: (name) => `${named(name)} copied.`, own: "This is now a plan of yours.", marked: (name, word) => `${named(name)}: ${word ? `marked “${words.rack.marks[word]}”` : "no mark"}.`,
+    chosen: (name) => `${named(name)} is shown.`, moved: (name) => `${named(name)} moved.`, kept: "Kept as your plan.", fresh: "A new, empty plan.",
+    locked: "This is a friend’s plan, to look at. Keep a copy, and you can change it.", cut: (most) => `At most ${most} characters: the rest was left out.`,
+    link: "Link copied.", sorted: (row, first) => `Sorted by ${row}: ${named(first)} first.`, old: "figures from before you typed",
   },
   steps: { start: "new plan", keep: "friend’s plan kept", spacing: "which spacing", name: "name of the plan", rackName: "name of a rack", note: "note", add: "rack added",
-    copy: "rack copied", copyPlan: "plan copied", take: (label) => `taken over: ${label}`, tabs: "the choice between two tabs", remove: "rack removed", move: "rack moved", choose: "rack chosen" },
+    copy: "rack copied", copyPlan: "plan copied", take: (label) => `taken over: ${label}`, tabs: "the choice between two tabs", remove: "rack removed", move: "rack moved", choose: "which rack is shown", mark: "mark of a rack", address: "what only the address held" },
   car: {
     title: "Car", sub: "The one that gets the rack. Walk round it once with the tape.",
     whichever: "Whichever you measured", more: "More that makes it sharper",
     moreSub: "None of these is needed for a first verdict. Each one answers more, or answers it closer.",
-    spacing: { rod_end_spacing: "outer rod ends", axis_spacing_at_ground: "axes at the ground" },
+    spacing: { rod_end_spacing: "tie-rod ends", axis_spacing_at_ground: "axes at the ground" },
     groups: { axis: "Steering axis", arm: "Arm, measured another way", right: "Right arm, where it differs", body: "Tyres and body" },
     limits: "What you ask of it", limitsSub: "Left empty, common practice is used where there is one; the rest is shown, not judged.",
   },
@@ -55,7 +74,8 @@ export const words = {
     title: "Donor racks", sub: "As they lie in the yard. The first takes five answers, each further one four.",
     name: "Name", note: "Note", noteHint: "row in the yard, price, whose it is", travel: { travel: "end to end", turns: "turns counted" },
     more: "More about this rack", fitted: "How it is fitted", fittedSub: "Carried over from the rack before. Type over what differs.",
-    whichever: "How you know the travel", chosen: "chosen", choose: "Choose this one",
+    whichever: "How you know the travel", chosen: "shown", choose: "Show this one", full: `A plan holds at most ${most.racks} racks. Remove one to add another.`,
+    mark: "What you mean to do with it", marks: { buy: "buy", leave: "leave", gone: "gone" },
     centreTitle: "How to find the centre of a loose rack",
     centre: ["Turn the shaft to one end. Do not force it.", "Put a chalk mark on the shaft and count the turns to the other end.", "Come back by half of them. That is mid-travel: measure the inner joints’ spacing there, and put a mark on bar and housing.",
       "For travel per turn, measure the bar over two whole turns and take half."],
@@ -67,22 +87,25 @@ export const words = {
   rests: { title: "Rests on", source: "Source", of: (share) => `${share} of the square of its ±`, nothing: "nothing that was typed" },
   keys: { label: "Fractions, marks and tolerance", names: { "±": "plus or minus, a tolerance", "′": "feet, or minutes of a degree", "″": "inches", "°": "degrees", abc: "letters or digits on the keyboard" } },
   field: {
-    unit: (unit, other) => `${unit}; change this field to ${other}`, carried: (from) => (from ? `carried over from ${from}` : "carried over"), side: "which way", equals: (other) => `= ${other}`,
+    unit: (unit, other) => `${unit}; change this field to ${other}`, carried: (from) => (from ? `carried over from ${named(from)}` : "carried over"), side: "which way", which: (plus, minus) => `${capital(plus)} or ${minus}?`, equals: (other) => `= ${other}`,
     usual: "usual figure, unless you set yours",
   },
   plans: {
     title: "Plans", none: "No plan of yours yet: change the example, begin a new one, or paste a link.", kept: "Kept in this browser, on this device. Their links keep them anywhere else.",
     promised: "Kept in this browser, on this device; it has promised not to clear them by itself. Their links keep them anywhere else.",
-    fresh: "New, empty plan", paste: "Paste a link here", go: "Open", open: "open", rename: "Rename", done: "Done", newName: (name) => `New name for ${name}`, back: "Bring back", gone: "Removed",
-    about: (racks, when) => [racks === 1 ? "1 rack" : `${racks} racks`, when && `changed ${when}`].filter(Boolean).join(" · "),
+    forGood: "Remove for good", fresh: "New, empty plan", paste: "Paste a link here", go: "Open", open: "open", rename: "Rename", done: "Done", newName: (name) => `New name for ${name}`, back: "Bring back", gone: "Removed",
+    about: (racks, when) => [words.plan.racks(racks), when && `changed ${when}`].filter(Boolean).join(" · "),
     broken: "This plan can no longer be read. Its text, as it is kept:", itsText: "Text of the plan that cannot be read", dropBroken: "Remove for good",
-    said: { removed: (name) => `${name} removed. It can be brought back.`, back: (name) => `${name} is back.`, copied: (name) => `${name} copied.`, opened: (name) => `${name} opened.` },
+    earlier: "Open it a step back",
+    said: { removed: (name) => `${named(name)} removed. It can be brought back.`, back: (name) => `${named(name)} is back.`, copied: (name) => `${named(name)} copied.`, opened: (name) => `${named(name)} opened.`,
+      forGood: (name) => `${named(name)} is gone for good.`, noRoom: "There is no room for that in this browser. Removing a plan makes room.", noEarlier: "No step back can be read either." },
   },
   diff: {
-    title: "Your plan came back changed", count: (n) => `${n === 1 ? "One thing differs" : `${n} things differ`}. Yours stays as it is until you take one over.`, none: "Nothing differs any more.",
+    title: "Your plan came back changed", count: (n) => `${n === 1 ? "One thing differs" : `${n} things differ`}. Yours stays as it is until you take one over.`,
+    titles: { kept: "What this browser kept is older: the address held more, and stands here.", address: "The address held what this browser had no room for; another tab has written since." }, full: "No room for another rack in a plan.", none: "Nothing differs any more.",
     mine: "yours", theirs: "theirs", nothing: "nothing", there: "there", missing: "not there", newer: "What a newer Donorack wrote", one: "one", another: "another",
     take: "Take over", takeWhat: (label, value) => `Take over ${label}: ${value}`, all: "Take all over", look: "Look at theirs", away: "Put away", several: "all differences",
-    said: (label) => `${label} taken over. Undo brings yours back.`, came: (n) => `Your plan came back with ${n === 1 ? "one difference" : `${n} differences`}.`,
+    of: (rack, label) => `${named(rack)}: ${label}`, rack: named, said: (label) => `${label} taken over. Undo brings yours back.`, came: (n) => `Your plan came back with ${n === 1 ? "one difference" : `${n} differences`}.`,
   },
   tabs: {
     changed: { say: "Another tab has changed this plan. What you type here is kept aside until you choose.", theirs: "Show the other tab’s", mine: "Keep this one", both: "Keep both" },
@@ -97,10 +120,10 @@ export const words = {
   compare: {
     title: "Side by side", sub: "One column a rack. What is worst about each stands under its name; tap a question to sort by it.",
     question: "Question", table: "Racks by question", none: "Nothing to compare yet.", rows: {
-      direction: "Steers the right way", lock: "Inner wheel at lock", circle: "Turning circle, tyre’s centre", reserve: "Travel to spare before it locks in line", transmission: "Rod against arm at lock",
+      direction: "Steers the right way", lock: "Inner wheel at lock", circle: "Turning circle, tyre’s centre", reserve: "Travel kept before toggle", transmission: "Between rod and arm at lock",
       ratio: "Ratio on centre", turns: "Turns lock to lock", ackermann: "Ackermann at lock, by angle",
     },
-    yes: "yes", no: "no", open: "not known", alike: (names) => `within ± of ${names}`, list: (names) => (names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} and ${names.at(-1)}`),
+    yes: "yes", no: "no", open: "not known", alike: (names) => `within ± of ${names}`, list: (names) => several(names.map(named)),
     sortedAlike: (names) => `The ± cannot tell ${names} from it.`,
   },
   turning: {
@@ -114,21 +137,22 @@ export const words = {
     hand: (turns, side) => (side ? (turns ? `${turns} turns ${side}` : `turned ${side}`) : "straight ahead"),
     goes: (side) => `bar goes ${side}`, should: (side) => `bar should go ${side}`, inner: "inner", outer: "outer", wheel: { left: "left wheel", right: "right wheel" }, front: "front",
     noPlan: (why) => `No drawing here: ${why}${why.endsWith(".") ? "" : "."}`, whole: "The whole car", centre: "turning centre",
-    drawn: "Each front wheel’s axis runs to the line of the rear axle. They seldom meet in one point: the yellow stretch is where they disagree, the circle is taken round its middle. To scale, but for the size of tyres and body.", drawing: (name, caption) => `${name}, from above. ${caption}`,
+    drawn: "Each front wheel’s axis runs to the line of the rear axle. They seldom meet in one point: the yellow stretch is where they disagree, the circle is taken round its middle. To scale, but for the size of tyres and body.", drawing: (name, caption) => `${named(name)}, from above. ${caption}`,
     toe: "Toe-out on turns", toeNone: "No curve as long as there is no drawing above.",
     chart: { inner: "angle of the inner wheel", toe_out: "toe-out", turns: "left ← turns of the steering wheel → right", fewTurns: "left ← turns → right", ratio: "ratio, to 1", rack: "this rack", left: "left turn", right: "right turn", ideal: "ideal", parallel: "parallel wheels" },
     ratio: "Ratio over the turn", ratioNone: (why) => `No curve yet: it ${why}.`, ratioColumns: ["Steering wheel", "Ratio"],
     tint: "The tint is the ±: by how much the curve may lie higher or lower at that place.",
     table: "The same as a table", columns: ["Turn", "Inner wheel", "Outer wheel", "Toe-out", "Ideal toe-out"],
-    groups: { rack: "Rack and arms", ratio: "Ratio and travel", lock: "At lock", circle: "Turning circle", reserve: "What is kept in reserve" }, bothSides: "left and right",
+    groups: { rack: "Rack and arms", ratio: "Ratio and travel", lock: "At lock", circle: "Turning circle", reserve: "Kept in reserve" }, bothSides: "left and right",
     findings: "What to mind", unchecked: "Not checked", assumed: "Taken for granted", unread: "Left out because it cannot be read", figures: "Every figure", figuresSub: "Tap one for what it means and what it rests on.",
     most: (what, share, side) => `Most of the ±${side ? ` (${side})` : ""}: ${what}, ${share} of its square.`, origin: "Limit", note: (what) => `Taken for granted: ${what}.`, noFindings: "Nothing to judge yet.",
-    trio: { ratio_centre: "ratio on centre", turns: "turns lock to lock", circle_centre: "circle at the tyre’s centre" }, rackOf: (name) => `${name}, on your car.`,
+    trio: { ratio_centre: "ratio on centre", turns: "turns lock to lock", circle_centre: "circle at the tyre’s centre" }, rackOf: (name) => `${named(name)}, on your car.`,
     pick: "Rack shown",
   },
-  strip: { label: "The chosen rack in short", ratio: "ratio on centre", turns: "lock to lock", circle: "circle, tyre’s centre", none: "No rack yet", toReason: "Go to the reason", dash: "–" },
+  strip: { label: "The rack shown, in short", ratio: "ratio on centre", turns: "lock to lock", circle: "circle, tyre’s centre", none: "No rack yet", toReason: "Go to the reason", dash: "–" },
   share: {
     label: "Address to share",     title: (name) => `Donorack: ${name}`, select: "Copy this address:", local: "It can only be opened in this network: the page is served from a computer here.", plain: "Select it and copy it.",
+    tooLong: (now) => `This plan is too long for a link: ${now} characters, and ${most.link} are read. Shorter notes and names, or fewer racks, make room. Nothing was sent.`,
   },
   caution: "A drawing board, not an approval. It knows the geometry in plan and nothing of strength, welds, wear or law. Steering can kill: what you build must satisfy the law where the car runs and a person licensed to judge it.",
   licences: "Licences of the parts this page is made of",

@@ -4,6 +4,8 @@ use crate::gather::gather;
 use crate::seal::{WORKER, files, seal};
 use crate::shrink::shrink;
 use crate::{Trouble, cargo, licences, target, workspace};
+use donorack::link::LONGEST_LINK;
+use donorack::plan::{LONGEST_NAME, LONGEST_NOTE, MOST_RACKS};
 use donorack::tables::{field_rows, result_rows};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -49,10 +51,12 @@ fn make(dir: &Path) -> Result<(), Trouble> {
     Ok(())
 }
 
-/// The tables of measurements and results as a script: what is the same for every plan need not be asked of the core.
+/// The tables of measurements and results, and the most that a plan may hold, as a script: what is the same for every plan need not be
+/// asked of the core.
 fn tables() -> Result<String, Trouble> {
     let [fields, results] = [serde_json::to_string(&field_rows())?, serde_json::to_string(&result_rows())?];
-    Ok(format!("export const fields = {fields};\nexport const results = {results};\n"))
+    let most = format!("{{ racks: {MOST_RACKS}, name: {LONGEST_NAME}, note: {LONGEST_NOTE}, link: {LONGEST_LINK} }}");
+    Ok(format!("export const fields = {fields};\nexport const results = {results};\nexport const most = {most};\n"))
 }
 
 /// Builds the page in a folder of our own, `target/NAME`, with nothing left from before, and tells where that is.

@@ -1,0 +1,48 @@
+// What a button did, said: for the ear, and for the eye for a while; with the button that the sentence speaks of beside it.
+
+import { h, say } from "./dom.js";
+import { words } from "./words.js";
+
+const LONG = 4000; // ms that a note is seen
+const LONGER = 12000; // with a button in it
+let timer = null;
+
+const place = () => document.getElementById("note");
+const said = () => document.getElementById("say");
+
+/** Announces something; what the page does not show anyhow is also to be `seen` for a while. `button`: `{what}` one of the page's own deeds, or `{run}`; and its `label`. */
+export function tell(sentence, seen = false, button = null) {
+  const old = said().textContent;
+  say(said(), sentence);
+  if (said().textContent === old) say(said(), `${sentence}\u00a0`);
+  said().className = seen ? "told" : "sr";
+  place().className = seen ? "note seen" : "note";
+  const held = place().contains(document.activeElement);
+  const run = button?.run && (() => { away(); button.run(); });
+  place().querySelector("button")?.remove();
+  if (button && seen) place().append(h("button", { type: "button", "data-do": button.what, "data-note": "", onclick: run }, button.label));
+  if (held) place().querySelector("button")?.focus();
+  clearTimeout(timer);
+  timer = setTimeout(away, button && seen ? LONGER : LONG);
+}
+
+/** Takes the note out of sight; one whose button has the focus stays. */
+export function away() {
+  if (place().contains(document.activeElement)) {
+    timer = setTimeout(away, LONG);
+    return;
+  }
+  said().className = "sr";
+  place().className = "note";
+  place().querySelector("button")?.remove();
+}
+
+/** What was typed into a text, cut to so many characters; that something was cut is said. */
+export function within(input, most) {
+  const all = [...input.value];
+  if (all.length > most) {
+    input.value = all.slice(0, most).join("");
+    tell(words.said.cut(most), true);
+  }
+  return input.value;
+}
