@@ -156,7 +156,7 @@ fn what_is_newer_is_bounded() {
     assert_eq!(Plan::from_link(&most.to_link()).as_ref(), Ok(&most));
     assert_eq!(Plan::from_json(&most.to_json()), Ok(most));
     let said = Plan::from_link(&spread(1097).to_link()).unwrap_err().to_string();
-    assert_eq!(said, "This plan is too large: at most 4096 entries of a newer version.");
+    assert_eq!(said, "This plan is too large: at most 4096 entries.");
 }
 
 /// A limit that is turned off stays so in file and link; elsewhere the word is text that cannot be read.

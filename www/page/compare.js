@@ -7,11 +7,12 @@ import { words } from "./words.js";
 
 // What each row shows: a result, or the outcome of a finding alone; `low` when the smaller is the better.
 const ROWS = [
-  { key: "direction", finding: ["direction"] },
+  { key: "direction", finding: ["direction", "opposed"] },
+  { key: "line", line: true, finding: [] },
   { key: "lock", result: "lock_inner", finding: ["lock"] },
   { key: "circle", result: "circle_centre", finding: ["circle_max"], low: true },
   { key: "reserve", result: "reserve_hardware", finding: ["reserve"] },
-  { key: "transmission", result: "transmission_inner", finding: ["transmission"] },
+  { key: "transmission", result: "transmission_least", finding: ["transmission"] },
   { key: "ratio", result: "ratio_centre", finding: ["ratio_min", "ratio_max"], low: true },
   { key: "turns", result: "turns", finding: ["turns_min", "turns_max"], low: true },
   { key: "ackermann", result: "ackermann_angle", finding: ["ackermann_min", "ackermann_max"] },
@@ -50,6 +51,7 @@ function alike(view, key, i) {
 }
 
 function worth(rack, row) {
+  if (row.line) return rack.line.status === "found" ? rack.line.to - rack.line.from : -1;
   if (!row.result) return BADNESS.indexOf(worst(rack, row.finding)?.kind ?? "missing") - 10;
   const values = results(rack, row.result).filter((r) => r.status === "ok" && r.value !== null).map((r) => r.value);
   return values.length ? (row.low ? -Math.max(...values) : Math.min(...values)) : -Infinity;
@@ -114,6 +116,7 @@ function build(view, racks, act) {
 
 function paintCell({ i, row, td }, view, text) {
   const rack = view.racks[i];
+  if (row.line) return paintLine(td, rack, i, text);
   const found = worst(rack, row.finding);
   const shown = row.result ? results(rack, row.result) : [];
   const ok = shown.filter((r) => r.status === "ok");
@@ -143,6 +146,17 @@ function paintCell({ i, row, td }, view, text) {
     });
     td.replaceChildren(h("div", { class: "cell" }, sign, h("div", {}, values, near ? h("span", { class: "alike" }, words.compare.alike(near)) : null)));
   }
+}
+
+// Where the rack sits, and from where to where it may.
+function paintLine(td, rack, i, text) {
+  const { line } = rack;
+  const from = words.compare.line[line.status] ?? "";
+  td.classList.toggle("pick", i === open.draft.chosen);
+  const key = JSON.stringify([text(line.short), from]);
+  if (td.dataset.key === key) return;
+  td.dataset.key = key;
+  td.replaceChildren(h("div", { class: "cell" }, h("div", {}, h("b", {}, text(line.short) || words.compare.open), from ? h("span", { class: "alike" }, from) : null)));
 }
 
 /** The name by which a shown figure can be found: rack, result, side. */

@@ -72,7 +72,8 @@ export function mark(kind) {
 const MARKS = {
   suits: ["✓", "good"], pass: ["✓", "good"],
   close: ["~", "close"],
-  fails: ["✕", "bad"], fail: ["✕", "bad"], backwards: ["✕", "bad"],
+  fails: ["✕", "bad"], fail: ["✕", "bad"], backwards: ["✕", "bad"], opposed: ["✕", "bad"],
+  notice: ["!", "close"],
   needs: ["?", "open"], missing: ["?", "open"],
 };
 

@@ -86,7 +86,7 @@ export function paint(views, text) {
     const view = views(path);
     const held = entry(path);
     // What a row shows follows from this alone; most keys change one row.
-    const key = [around, unitOf(path), row.wrong, ...(held ? [held.text, held.side] : ["", "-"]), ...(view ? [view.status, view.text, view.unit, view.side, view.problem, view.other, view.pm.mm, view.from] : [])].join("\n");
+    const key = [around, unitOf(path), row.wrong, ...(held ? [held.text, held.side] : ["", "-"]), ...(view ? [view.status, view.text, view.unit, view.side, view.problem, view.other, view.pm.mm, view.from, view.note] : [])].join("\n");
     if (row.key === key && path !== focus && path !== lastFocus) continue;
     row.key = key;
     paintOne(row, view, path === focus, text);
@@ -98,7 +98,7 @@ function paintOne(row, view, focused, text) {
   const { path } = row;
   const held = entry(path);
   const unit = unitOf(path);
-  const carried = !held && (view?.status === "carried" || view?.status === "default");
+  const carried = !held && ["carried", "default", "found"].includes(view?.status);
   if (row.input) {
     const typed = held?.text ?? "";
     if (row.input.value !== typed) row.input.value = typed;
@@ -138,11 +138,12 @@ function paintOne(row, view, focused, text) {
 function beneath(view, held, carried, unclear, text) {
   if (!view || unclear) return "";
   const parts = [];
-  if (carried) parts.push(view.status === "default" ? words.field.usual : words.field.carried(view.from));
+  if (carried) parts.push({ default: words.field.usual, found: words.field.found }[view.status] ?? words.field.carried(view.from));
   if (view.status === "ok" || carried) {
     if (view.other) parts.push(words.field.equals(view.other));
     if (view.pm && text(view.pm)) parts.push(text(view.pm));
   }
+  if (view.note) parts.push(view.note);
   return parts.join(" · ");
 }
 

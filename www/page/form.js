@@ -10,12 +10,15 @@ import { overview, shown } from "./tape/panel.js";
 import { words } from "./words.js";
 
 const MORE = [
-  ["axis", ["scrub_radius", "axis_spacing_at_rod_end", "kingpin_inclination", "rod_end_height"]],
+  ["axis", ["scrub_radius", "axis_spacing_at_rod_end", "kingpin_inclination", "rod_end_height", "caster"]],
   ["body", ["rear_track", "tyre_width", "rear_tyre_width", "corner_ahead", "corner_width", "second_corner_ahead", "second_corner_width"]],
   ["arm", ["arm_length", "arm_angle"]],
   ["right", ["right_arm_fore_aft", "right_arm_inboard"]],
 ];
-const LIMITS = ["lock_inner", "circle_max", "circle_edge_max", "wall_to_wall_max", "ratio_min", "ratio_max", "turns_min", "turns_max", "ackermann_min", "ackermann_max", "reserve", "transmission_angle"];
+const LIMITS = ["lock_inner", "circle_max", "circle_edge_max", "wall_to_wall_max", "ratio_min", "ratio_max", "turns_min", "turns_max", "ackermann_min", "ackermann_max", "reserve", "transmission_angle", "toe_max"];
+const UNUSUAL = ["ratio", "turns", "circle", "ackermann", "scrub", "rod", "wheelbase"].flatMap((of) => [`usual_${of}_min`, `usual_${of}_max`]).concat("usual_tilt_max", "usual_tolerance");
+// The first is asked, unless only the second was answered.
+const TURNED = ["travel_two_turns", "travel_per_turn"];
 const FITTED = ["rack_line", "offset", "height"];
 const RACK_MORE = ["stop_left", "stop_right", "rod_length", "rod_length_min", "rod_length_max", "inner_joint_limit", "outer_joint_limit"];
 
@@ -67,10 +70,12 @@ function carForm(place, actions) {
     h("div", { class: "fields" }, field("car.wheelbase"), field("car.front_track"),
       either("car", spacings, spacing, words.car.whichever, words.car.spacing, (name) => actions.spacing(name)),
       field("car.arm_fore_aft"), field("car.arm_inboard")),
+    h("div", { class: "group" }, h("h3", { class: "minor" }, words.car.room), h("p", { class: "sub" }, words.car.roomSub), fieldsOf("car", ["rack_line_from", "rack_line_to"])),
     fold("axis", words.tape.axisTitle, null, shown(words.tape.axisTitle, [axisThere()], words.tape.axis)),
     fold("car", words.car.more, words.car.moreSub,
       MORE.map(([key, names]) => h("div", { class: "group" }, h("h3", { class: "minor" }, words.car.groups[key]), fieldsOf("car", key === "axis" ? [...other, ...names] : names)))),
-    fold("limits", words.car.limits, words.car.limitsSub, fieldsOf("limits", LIMITS)));
+    fold("limits", words.car.limits, words.car.limitsSub, fieldsOf("limits", LIMITS)),
+    fold("unusual", words.car.unusual, words.car.unusualSub, fieldsOf("limits", UNUSUAL)));
 }
 
 /** The name of a rack, or its place in the row. */
@@ -84,7 +89,7 @@ function card(i, actions) {
   const ways = ["travel", "turns"];
   const way = measured(prefix, ways, rack.travelBy);
   const key = `rack-${i}`;
-  const first = i === 0;
+  const turned = measured(prefix, TURNED, null);
   const head = { sign: h("span", { class: "sign" }), name: h("span", { class: "rack-name" }, rackName(i)), words: h("span", { class: "rack-words" }), mark: h("span", { class: "tag marked" }), chosen: h("span", { class: "tag" }, words.rack.chosen) };
   const button = (what, text, off = false) => h("button", { type: "button", class: "quiet", "data-do": what, "data-rack": String(i), "data-focus": `${what}-${i}`, disabled: off || friend, "aria-label": `${text}: ${rackName(i)}`, "aria-describedby": what === "copy-rack" ? "racks-full" : null }, text);
   const name = h("input", { id: `name-${i}`, "data-field": `${prefix}.name`, type: "text", dir: "auto", enterkeyhint: "next", autocomplete: "off", readonly: friend, oninput: (e) => actions.rackText(i, "name", within(e.target, most.name)) });
@@ -98,14 +103,13 @@ function card(i, actions) {
   const details = h("details", { class: "card", "data-rack": String(i), open: unfolded.has(key) || i === open.draft.chosen },
     h("summary", {}, head.sign, h("span", { class: "rack-title" }, head.name, head.words), head.mark, head.chosen),
     h("div", { class: "fields" },
-      first ? field(`${prefix}.rack_line`) : null,
-      field(`${prefix}.inner_joint_spacing`), field(`${prefix}.travel_per_turn`),
+      field(`${prefix}.inner_joint_spacing`), field(`${prefix}.${turned}`),
       either(prefix, ways, way, words.rack.whichever, words.rack.travel, (name) => actions.travelBy(i, name)),
       field(`${prefix}.bar_moves`)),
     h("div", { class: "which marks" }, h("span", { id: `marks-${i}` }, words.rack.mark), h("div", { class: "pair", role: "group", "aria-labelledby": `marks-${i}` }, marks)),
     h("div", { class: "texts" }, h("label", { for: `name-${i}` }, words.rack.name), name, h("label", { for: `note-${i}` }, words.rack.note, h("span", { class: "hint" }, words.rack.noteHint)), note),
-    first ? null : fold(`${key}-fitted`, words.rack.fitted, words.rack.fittedSub, fieldsOf(prefix, FITTED)),
-    fold(`${key}-more`, words.rack.more, null, fieldsOf(prefix, [...ways.filter((w) => w !== way), ...(first ? FITTED.slice(1) : []), ...RACK_MORE])),
+    fold(`${key}-fitted`, words.rack.fitted, words.rack.fittedSub, fieldsOf(prefix, FITTED)),
+    fold(`${key}-more`, words.rack.more, null, fieldsOf(prefix, [...ways.filter((w) => w !== way), ...TURNED.filter((t) => t !== turned), ...RACK_MORE])),
     h("div", { class: "buttons" }, choose, button("copy-rack", words.do.copy, isFull()), button("up-rack", words.do.up, i === 0), button("down-rack", words.do.down, i === many - 1), button("remove-rack", words.do.remove)));
   details.addEventListener("toggle", () => (details.open ? unfolded.add(key) : unfolded.delete(key)));
   heads.push({ ...head, choose, marks });

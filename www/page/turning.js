@@ -42,12 +42,15 @@ function pick(view, act) {
 
 function verdict(rack, i, text) {
   const place = part("verdict");
-  const { kind, sentence, unchecked = [], assumed = [], unread = [] } = rack.verdict;
-  const key = JSON.stringify([i, kind, text(sentence), unchecked, assumed, unread]);
+  const { kind, sentence, unchecked = [], assumed = [], unread = [], notices = [] } = rack.verdict;
+  const line = text(rack.line.text);
+  const key = JSON.stringify([i, kind, text(sentence), unchecked, assumed, unread, notices.map(text), line]);
   if (place.dataset.key === key) return;
   place.dataset.key = key;
   place.replaceChildren(mark(kind), h("div", {},
     h("p", { class: "sentence", "data-verdict": String(i), "data-kind": kind }, text(sentence)),
+    notices.map((notice) => h("p", { class: "rest notice" }, mark("notice"), h("span", {}, text(notice)))),
+    line ? h("p", { class: "rest" }, line) : null,
     unchecked.length ? h("p", { class: "rest" }, `${words.turning.unchecked}: ${unchecked.join(", ")}.`) : null,
     assumed.length ? h("p", { class: "rest" }, `${words.turning.assumed}: ${assumed.join(", ")}.`) : null,
     unread.length ? h("p", { class: "rest" }, `${words.turning.unread}: ${unread.join(", ")}.`) : null));
@@ -75,7 +78,7 @@ function trio(rack, i, text) {
 // ---- findings ----
 
 // What counts and is wrong first, what counts and is good, then what could not be looked at.
-const rank = (f) => (f.judged === false ? 4 : 0) + ["fail", "close", "missing", "pass"].indexOf(f.kind);
+const rank = (f) => (f.judged === false ? 4 : 0) + ["fail", "close", "missing", "pass", "notice"].indexOf(f.kind === "notice" ? "close" : f.kind) - (f.kind === "notice" ? 3.5 : 0);
 
 function findings(rack, i, text) {
   const place = part("findings");
@@ -101,10 +104,10 @@ function findings(rack, i, text) {
 // ---- every figure ----
 
 const GROUPS = {
-  ratio: ["ratio_first", "ratio_centre", "ratio_lock", "rack_per_degree", "turns", "turns_bare", "travel_per_turn", "travel", "usable_travel"],
-  lock: ["lock_inner", "lock_outer", "ideal_outer", "toe_out_lock", "ackermann_angle", "ackermann_cotangent", "ackermann_limit", "chalk_line", "transmission_inner", "transmission_outer"],
+  ratio: ["ratio_first", "ratio_centre", "ratio_lock", "rack_per_degree", "steer_rate", "turns", "turns_bare", "travel_per_turn", "travel", "usable_travel"],
+  lock: ["lock_inner", "lock_outer", "ideal_outer", "toe_out_lock", "ackermann_angle", "ackermann_cotangent", "ackermann_limit", "chalk_line", "transmission_inner", "transmission_outer", "transmission_least"],
   circle: ["circle_centre", "circle_outer_rules", "circle_inner_rules", "circle_edge", "wall_to_wall", "rear_inner_edge"],
-  rack: ["axis_spacing_at_ground", "axis_spacing_at_rod_end", "scrub_radius", "arm_length", "arm_angle", "rod_length", "rod_angle"],
+  rack: ["axis_spacing_at_ground", "axis_spacing_at_rod_end", "scrub_radius", "arm_length", "arm_angle", "rod_length", "rod_length_straight", "toe_centre", "rod_angle", "rod_tilt"],
 };
 const groupOf = (name) => Object.keys(GROUPS).find((group) => GROUPS[group].includes(name)) ?? "reserve";
 

@@ -67,18 +67,20 @@ export const words = {
     whichever: "Whichever you measured", more: "More that makes it sharper",
     moreSub: "None of these is needed for a first verdict. Each one answers more, or answers it closer.",
     spacing: { rod_end_spacing: "tie-rod ends", axis_spacing_at_ground: "axes at the ground" },
+    room: "Where could a rack sit, fore and aft?", roomSub: "From the line through both tie-rod ends. Left empty it is 150 mm either way; each rack is then put where it suits best.",
+    unusual: "What is unusual", unusualSub: "Outside of these a figure is not judged, only pointed at: common practice from memory.",
     groups: { axis: "Steering axis", arm: "Arm, measured another way", right: "Right arm, where it differs", body: "Tyres and body" },
     limits: "What you ask of it", limitsSub: "Left empty, common practice is used where there is one; the rest is shown, not judged.",
   },
   rack: {
-    title: "Donor racks", sub: "As they lie in the yard. The first takes five answers, each further one four.",
+    title: "Donor racks", sub: "As they lie in the yard: four answers each.",
     name: "Name", note: "Note", noteHint: "row in the yard, price, whose it is", travel: { travel: "end to end", turns: "turns counted" },
-    more: "More about this rack", fitted: "How it is fitted", fittedSub: "Carried over from the rack before. Type over what differs.",
+    more: "More about this rack", fitted: "How it is fitted", fittedSub: "Only once it is: until then it stands at its best rack line, level and centred as the rack before.",
     whichever: "How you know the travel", chosen: "shown", choose: "Show this one", full: `A plan holds at most ${most.racks} racks. Remove one to add another.`,
     mark: "What you mean to do with it", marks: { buy: "buy", leave: "leave", gone: "gone" },
     centreTitle: "How to find the centre of a loose rack",
     centre: ["Turn the shaft to one end. Do not force it.", "Put a chalk mark on the shaft and count the turns to the other end.", "Come back by half of them. That is mid-travel: measure the inner joints’ spacing there, and put a mark on bar and housing.",
-      "For travel per turn, measure the bar over two whole turns and take half."],
+      "For its speed, measure how far the rack goes over two whole turns."],
   },
   limit: {
     default: "common practice, no source", ok: "set by you", off: "not judged: turned off by you", none: "left empty: shown, not judged",
@@ -88,7 +90,7 @@ export const words = {
   keys: { label: "Fractions, marks and tolerance", names: { "±": "plus or minus, a tolerance", "′": "feet, or minutes of a degree", "″": "inches", "°": "degrees", abc: "letters or digits on the keyboard" } },
   field: {
     unit: (unit, other) => `${unit}; change this field to ${other}`, carried: (from) => (from ? `carried over from ${named(from)}` : "carried over"), side: "which way", which: (plus, minus) => `${capital(plus)} or ${minus}?`, equals: (other) => `= ${other}`,
-    usual: "usual figure, unless you set yours",
+    usual: "usual figure, unless you set yours", found: "its best place, unless you type where it sits",
   },
   plans: {
     title: "Plans", none: "No plan of yours yet: change the example, begin a new one, or paste a link.", kept: "Kept in this browser, on this device. Their links keep them anywhere else.",
@@ -120,9 +122,10 @@ export const words = {
   compare: {
     title: "Side by side", sub: "One column a rack. What is worst about each stands under its name; tap a question to sort by it.",
     question: "Question", table: "Racks by question", none: "Nothing to compare yet.", rows: {
-      direction: "Steers the right way", lock: "Inner wheel at lock", circle: "Turning circle, tyre’s centre", reserve: "Travel kept before toggle", transmission: "Between rod and arm at lock",
+      direction: "Steers the right way", line: "Rack line", lock: "Inner wheel at lock", circle: "Turning circle, tyre’s centre", reserve: "Travel kept before toggle", transmission: "Between rod and arm at lock",
       ratio: "Ratio on centre", turns: "Turns lock to lock", ackermann: "Ackermann at lock, by angle",
     },
+    line: { typed: "as typed", found: "its best", none: "misses least", level: "until it is known" },
     yes: "yes", no: "no", open: "not known", alike: (names) => `within ± of ${names}`, list: (names) => several(names.map(named)),
     sortedAlike: (names) => `The ± cannot tell ${names} from it.`,
   },
@@ -135,7 +138,7 @@ export const words = {
       change: { deg: "degrees; change to turns", turns: "turns; change to degrees" }, noAngle: (why) => `The steering wheel’s own angle ${why}.`,
     },
     hand: (turns, side) => (side ? (turns ? `${turns} turns ${side}` : `turned ${side}`) : "straight ahead"),
-    goes: (side) => `bar goes ${side}`, should: (side) => `bar should go ${side}`, inner: "inner", outer: "outer", wheel: { left: "left wheel", right: "right wheel" }, front: "front",
+    goes: (side) => `rack goes ${side}`, should: (side) => `rack should go ${side}`, inner: "inner", outer: "outer", wheel: { left: "left wheel", right: "right wheel" }, front: "front",
     noPlan: (why) => `No drawing here: ${why}${why.endsWith(".") ? "" : "."}`, whole: "The whole car", centre: "turning centre",
     drawn: "Each front wheel’s axis runs to the line of the rear axle. They seldom meet in one point: the yellow stretch is where they disagree, the circle is taken round its middle. To scale, but for the size of tyres and body.", drawing: (name, caption) => `${named(name)}, from above. ${caption}`,
     toe: "Toe-out on turns", toeNone: "No curve as long as there is no drawing above.",

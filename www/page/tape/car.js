@@ -94,6 +94,18 @@ function rodHeight() {
   return [close(232).parts, rod("M150 62L40 66"), arm("M150 62H214"), joint(150, 62), tape(150, 62, 150, 112, 0)];
 }
 
+function caster() {
+  const angle = (Math.atan2(106, -32) * 180) / Math.PI;
+  return [ring(166, 74, 44, "tyre"), ring(166, 74, 22, "rim"), floor(118), wedge(184, 22, 76, 90, angle), axis("M187 12L150 134"), plumb(184, 22, 116), joint(184, 22), joint(157.5, 110), word(216, 62, say.plumb, "start"), word(8, 132, say.frontHere, "start"), view("side", 132)];
+}
+
+/** The room for a rack: how far ahead (−1) or back (1) of the tie-rod ends' line its line could be. */
+const room = (to) => (a) => {
+  const { E, parts } = corner(a, 26);
+  const y = E[1] + to * 30;
+  return [parts(236, E[1]), dash(`M${E[0] + 8} ${E[1]}H306`), box(310, y, 52, 15, 7, "ghost"), tape(270, E[1], 270, y), word(258, E[1] - to * 8 + (to < 0 ? 8 : 0), say.rodEnds, "end"), view("above", E[1] < 64 ? 132 : 13)];
+};
+
 /** How to find the steering axis at the height of the rod end. */
 export function axisThere() {
   const { at, parts } = close(232);
@@ -154,7 +166,7 @@ function body(second, ahead) {
 export const car = {
   wheelbase, front_track: track(false), rear_track: track(true), rod_end_spacing: rodEnds,
   axis_spacing_at_ground: () => [uprights(), floor(112), tape(72, 125, 268, 125), [72, 268].map((x) => chalk(x, 112)), view("front", 11)],
-  scrub_radius: scrub, axis_spacing_at_rod_end: axesThere, kingpin_inclination: lean, rod_end_height: rodHeight,
+  scrub_radius: scrub, axis_spacing_at_rod_end: axesThere, kingpin_inclination: lean, caster, rack_line_from: room(-1), rack_line_to: room(1), rod_end_height: rodHeight,
   arm_fore_aft: foreAft, arm_inboard: sideways, arm_length: armLong, arm_angle: armAngle, right_arm_fore_aft: mirrored(foreAft), right_arm_inboard: mirrored(sideways),
   tyre_width: tyreWide("front"), rear_tyre_width: tyreWide("behind"),
   corner_ahead: () => body(false, true), corner_width: () => body(false), second_corner_ahead: () => body(true, true), second_corner_width: () => body(true),

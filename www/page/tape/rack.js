@@ -14,9 +14,7 @@ function loose(y, by = 0, shaft = true) {
 const was = (x, y) => joint(x, y, "ghost");
 const shaftEnd = (x, y, r = 13) => [ring(x, y, r, "rim"), ink(`M${x} ${y}V${y - r}`)];
 
-function perTurn() {
-  return [loose(86, 22), was(228, 86), shaftEnd(196, 38), spiral(196, 38, 2), word(236, 42, say.twoTurns, "start"), tape(228, 86, 284, 86, 34), word(218, 125, say.half, "end")];
-}
+const turned = (turns, by, label) => () => [loose(86, by), was(228, 86), shaftEnd(196, 38), spiral(196, 38, turns), word(236, 42, label, "start"), tape(228, 86, 262 + by, 86, 34)];
 
 function travel() {
   return [loose(70, 34), was(228, 70), arrow(228, 46, 292, 46), word(260, 36, say.hardOver), tape(228, 70, 296, 70, 36)];
@@ -78,7 +76,7 @@ export function centre() {
 
 /** A drawing for each measurement of a rack. */
 export const rack = {
-  travel_per_turn: perTurn, travel, turns, inner_joint_spacing: inner, bar_moves: moves, rack_line: line, offset, height,
+  travel_per_turn: turned(1, 6, say.oneTurn), travel_two_turns: turned(2, 30, say.twoTurns), travel, turns, inner_joint_spacing: inner, bar_moves: moves, rack_line: line, offset, height,
   stop_left: () => stop(-1), stop_right: () => stop(1),
   rod_length: () => rodOf(262, null), rod_length_min: () => rodOf(242, 286), rod_length_max: () => rodOf(286, 242),
   inner_joint_limit: innerLimit, outer_joint_limit: outerLimit,
