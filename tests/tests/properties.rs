@@ -1,12 +1,14 @@
 //! What must hold for any plan: left and right are alike, nothing is infinite or no number, nothing panics.
 
 use donorack::drawing::{axle, probe};
+use donorack::explain::explain;
 use donorack::fields::{FIELDS, Section, Spec};
 use donorack::measure::Entry;
 use donorack::plan::{Plan, Rack};
 use donorack::results::{Name, RESULTS, Sheet, Sides};
 use donorack::steering::Solution;
 use donorack::view::{View, evaluate, evaluate_rack};
+use donorack::yard::look_for;
 use proptest::prelude::*;
 
 /// A plausible car with one rack: lengths in mm around those of real cars, off centre and with unlike arms now and then.
@@ -174,9 +176,19 @@ proptest! {
     }
 }
 
-/// No result, curve, finding, drawing or probe holds anything but a finite number, or a reason.
+/// No result, curve, finding, drawing, probe or range to look for holds anything but a finite number, or a reason.
 fn sound(plan: &Plan, view: &View, s: f64, share: f64) {
     let finite = |x: f64, what: &str| assert!(x.is_finite(), "{what}: {x}");
+    let told = look_for(plan);
+    for range in told.spacing.iter().chain(&told.travel) {
+        range.ends.iter().chain(&range.travel).chain(range.pm.iter().flatten()).for_each(|x| finite(*x, "a range to look for"));
+    }
+    if let Some(picture) = &told.picture {
+        picture.x.iter().chain(&picture.y).chain(&picture.wanted).for_each(|x| finite(*x, "the picture's frame"));
+        picture.most.iter().for_each(|p| finite(p.0 + p.1, "the picture"));
+        picture.band.iter().for_each(|p| finite(p.0 + p.1 + p.2, "the picture"));
+        assert!(picture.x[0] < picture.x[1] && picture.y[0] < picture.y[1], "{:?} {:?}", picture.x, picture.y);
+    }
     for (i, rack) in view.racks.iter().enumerate() {
         for r in &rack.results {
             r.value.into_iter().chain(r.pm).for_each(|x| finite(x, r.name));
@@ -202,6 +214,11 @@ fn sound(plan: &Plan, view: &View, s: f64, share: f64) {
                 }
             }
             d.centre.into_iter().chain(d.band.into_iter().flatten()).for_each(|x| finite(x, "the turning centre"));
+        }
+        for row in RESULTS.iter().step_by(7) {
+            // What it rests on is told in our own words: no name of a plan's stands in it.
+            let rests = format!("{:?}", explain(plan, i, row.key, 0));
+            assert!(!["NaN", "inf,", "inf)", "inf ", "inf]"].iter().any(|none| rests.contains(none)), "{}: {rests}", row.key);
         }
         let p = probe(plan, i, s);
         [p.steer_left, p.steer_right, p.ratio, p.transmission_left, p.transmission_right]
