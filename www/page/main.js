@@ -144,7 +144,7 @@ function commit() {
   refresh();
   if (!damaged) plan.follow();
   const verdict = view?.racks[open.draft.chosen]?.verdict;
-  const sentence = verdict ? `${form.rackName(open.draft.chosen)}: ${text(verdict.kind === "needs" ? verdict.head : verdict.sentence)}` : "";
+  const sentence = verdict ? words.said.verdict(form.rackName(open.draft.chosen), text(verdict.kind === "needs" ? verdict.head : verdict.sentence)) : "";
   if (sentence && sentence !== spoken) tell(sentence);
   spoken = sentence;
 }

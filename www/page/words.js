@@ -57,6 +57,7 @@ export const words = {
     undone: (what) => `Undone: ${what}.`, removed: (name) => `${named(name)} removed. Undo brings it back.`, added: (name) => `${named(name)} added.`,
     copied: (name) => `${named(name)} copied.`, own: "This is now a plan of yours.", marked: (name, word) => `${named(name)}: ${word ? `marked “${words.rack.marks[word]}”` : "no mark"}.`,
     chosen: (name) => `${named(name)} is shown.`, moved: (name) => `${named(name)} moved.`, kept: "Kept as your plan.", fresh: "A new, empty plan.",
+    verdict: (name, sentence) => `${named(name)}: ${sentence}`,
     locked: "This is a friend’s plan, to look at. Keep a copy, and you can change it.", cut: (most) => `At most ${most} characters: the rest was left out.`,
     link: "Link copied.", sorted: (row, first) => `Sorted by ${row}: ${named(first)} first.`, old: "figures from before you typed",
   },
