@@ -61,7 +61,11 @@ async fn everything_typed_is_there_after_a_reload() {
     let kept = |fields: &Value| -> Vec<Value> {
         let fields = fields.as_array().unwrap().iter();
         // What is asked of the one that is being typed into gives way to what is wrong with it.
-        fields.map(|f| json!([f["path"], f["text"], f["unit"], f["side"], if f["text"] == "5 3/" { "" } else { f["under"].as_str().unwrap() }])).collect()
+        fields
+            .map(|f| {
+                json!([f["path"], f["text"], f["unit"], f["side"], if f["text"] == "5 3/" { "" } else { f["under"].as_str().unwrap() }])
+            })
+            .collect()
     };
     assert_eq!(kept(&shown::read(&hand.browser).await["fields"]), kept(&before));
     for path in ["car.arm_fore_aft", "racks.0.inner_joint_spacing", "racks.0.travel_per_turn", "racks.0.travel"] {

@@ -27,7 +27,11 @@ async fn enter_chooses_no_side() {
         hand.enter().await;
         assert_eq!(side(&hand, "car.arm_fore_aft").await, "");
     }
-    assert_eq!(hand.browser.js("return document.activeElement.getAttribute('role')").await, json!("group"), "the sides have the focus, none of them");
+    assert_eq!(
+        hand.browser.js("return document.activeElement.getAttribute('role')").await,
+        json!("group"),
+        "the sides have the focus, none of them"
+    );
     hand.side("car.arm_fore_aft", "behind").await;
 
     assert!(!under(&hand, "car.arm_fore_aft").await.contains("Ahead or behind"));
@@ -63,7 +67,11 @@ async fn a_unit_tapped_by_accident_changes_no_measurement() {
     hand.write("car.front_track", "1384").await;
     hand.tap("[data-unit='car.front_track']").await;
     assert_eq!(car(&hand, "front_track").await, "1384 mm");
-    assert!(hand.browser.text("#say.told").await.contains("1384 mm is no exact number in in") || said(&hand).await.contains("left as it is"), "{}", said(&hand).await);
+    assert!(
+        hand.browser.text("#say.told").await.contains("1384 mm is no exact number in in") || said(&hand).await.contains("left as it is"),
+        "{}",
+        said(&hand).await
+    );
     hand.browser.screenshot("little-unit-asks").await;
     hand.tap("#note button").await;
     assert_eq!(car(&hand, "front_track").await, "1384 in");
@@ -85,7 +93,11 @@ async fn shown_is_not_bought() {
     hand.four(1, &second, false).await;
     let tags = "return [...document.querySelectorAll('details.card')].map((n) => [...n.querySelectorAll('.tag')].filter((t) => t.checkVisibility()).map((t) => t.textContent).join())";
     assert_eq!(hand.browser.js(tags).await, json!(["shown", ""]), "the first is still shown");
-    assert_eq!(hand.browser.js("return document.querySelector('details.card[data-rack=\"1\"]').open").await, json!(true), "its card is open");
+    assert_eq!(
+        hand.browser.js("return document.querySelector('details.card[data-rack=\"1\"]').open").await,
+        json!(true),
+        "its card is open"
+    );
     hand.tap("[data-rack='1'] [data-mark=buy]").await;
     hand.tap("details.card[data-rack='0'] [data-mark=gone]").await;
     assert_eq!(hand.browser.js(tags).await, json!(["gone,shown", "buy"]));
@@ -148,7 +160,10 @@ async fn notes_have_their_buttons_and_plans_their_cars() {
     hand.tap("[data-do=start]").await;
     hand.tap("#plans-open").await;
     let names = listed(&hand).await;
-    assert_eq!(names.as_array().unwrap()[..3], [json!("Unnamed plan"), json!("Wheelbase 2600 mm, track 1384 mm, 2 racks"), json!("Wheelbase 2540 mm, track 1422 mm, 1 rack")]);
+    assert_eq!(
+        names.as_array().unwrap()[..3],
+        [json!("Unnamed plan"), json!("Wheelbase 2600 mm, track 1384 mm, 2 racks"), json!("Wheelbase 2540 mm, track 1422 mm, 1 rack")]
+    );
     hand.browser.screenshot("little-unnamed").await;
     hand.tap("[data-plan-do=remove][aria-label='Remove: Wheelbase 2600 mm, track 1384 mm, 2 racks']").await;
     assert!(said(&hand).await.contains("Wheelbase 2600 mm, track 1384 mm, 2 racks removed"), "{}", said(&hand).await);
@@ -158,13 +173,20 @@ async fn notes_have_their_buttons_and_plans_their_cars() {
     // A friend's field, its sides and its unit say why they are locked.
     hand.goto(&format!("#{}", plan(&SUITS.file()).to_link())).await;
     hand.browser.until("document.querySelector('[data-do=keep]') !== null").await;
-    for css in ["[data-field='car.wheelbase']", "[data-side='car.arm_fore_aft:ahead']", "[data-unit='car.front_track']", "#plan-name", "[data-field='racks.0.name']"] {
+    for css in [
+        "[data-field='car.wheelbase']",
+        "[data-side='car.arm_fore_aft:ahead']",
+        "[data-unit='car.front_track']",
+        "#plan-name",
+        "[data-field='racks.0.name']",
+    ] {
         // The note of the tap before is out of the way.
         hand.browser.js("document.querySelector('#say').textContent = ''; document.querySelector('#note button')?.remove()").await;
         let at = "const n = document.querySelector(arguments[0]); n.scrollIntoView({ block: 'center', behavior: 'instant' }); const r = n.getBoundingClientRect(); return [Math.round(r.x + r.width / 2), Math.round(r.y + r.height / 2)]";
         let at: [i64; 2] = serde_json::from_value(hand.browser.js_with(at, vec![json!(css)]).await).unwrap();
         for kind in ["mousePressed", "mouseReleased"] {
-            hand.browser.cdp("Input.dispatchMouseEvent", json!({ "type": kind, "x": at[0], "y": at[1], "button": "left", "clickCount": 1 }));
+            hand.browser
+                .cdp("Input.dispatchMouseEvent", json!({ "type": kind, "x": at[0], "y": at[1], "button": "left", "clickCount": 1 }));
         }
         hand.browser.until("document.querySelector('#say').textContent.includes('friend’s plan, to look at')").await;
     }
@@ -252,7 +274,8 @@ async fn little_room_belongs_to_what_is_typed() {
     let mut hand = own(Screen::Phone, "Bread van", &[]).await;
     hand.tap("[data-units=inch]").await;
     for (wide, high) in [(844, 200), (568, 190)] {
-        hand.browser.cdp("Emulation.setDeviceMetricsOverride", json!({ "width": wide, "height": high, "deviceScaleFactor": 2, "mobile": true }));
+        hand.browser
+            .cdp("Emulation.setDeviceMetricsOverride", json!({ "width": wide, "height": high, "deviceScaleFactor": 2, "mobile": true }));
         for path in ["car.wheelbase", "car.arm_fore_aft", "racks.0.rack_line", "racks.0.inner_joint_spacing", "car.rod_end_spacing"] {
             hand.tap(&field(path)).await;
             hand.browser.until("document.querySelector('.keys')?.isConnected").await;
@@ -260,6 +283,7 @@ async fn little_room_belongs_to_what_is_typed() {
                 const inside = (n) => { const r = n.getBoundingClientRect(); return r.top >= 0 && r.bottom <= innerHeight && document.elementFromPoint(r.x + r.width / 2, r.y + r.height / 2)?.closest('button, input') === n; };
                 done([...document.querySelectorAll('.keys button')].every(inside) && inside(document.activeElement));
             })))";
+            hand.browser.until("new Promise((done) => setTimeout(() => done(true), 300))").await;
             hand.browser.screenshot(&format!("little-sideways-{wide}-{path}")).await;
             hand.browser.until(seen).await;
             assert!(hand.browser.js("return document.querySelectorAll('.keys button').length").await.as_u64().unwrap() > 16);

@@ -42,7 +42,9 @@ fn worked(hand: &Hand) -> f64 {
 async fn takes(hand: &Hand, script: &str) -> f64 {
     hand.browser.cdp("Performance.enable", json!({ "timeDomain": "threadTicks" }));
     let before = worked(hand);
-    let script = format!("{script} return new Promise((done) => requestAnimationFrame(() => setTimeout(() => requestAnimationFrame(() => setTimeout(() => done(true))))));");
+    let script = format!(
+        "{script} return new Promise((done) => requestAnimationFrame(() => setTimeout(() => requestAnimationFrame(() => setTimeout(() => done(true))))));"
+    );
     hand.browser.js(&script).await;
     let after = worked(hand);
     after - before
@@ -142,7 +144,11 @@ async fn a_plan_at_every_limit_of_the_format() {
     time("kept", takes(&hand, "document.querySelector('[data-do=keep]').click();").await);
     let first = linked(&format!("#{}", hand.browser.js("return location.hash.slice(1)").await.as_str().unwrap()));
     assert_eq!(first.racks, wanted.racks);
-    let key = |path: &str, text: &str| format!("const n = document.querySelector('[data-field=\"{path}\"]'); n.focus(); n.value = '{text}'; n.dispatchEvent(new Event('input', {{ bubbles: true }}));");
+    let key = |path: &str, text: &str| {
+        format!(
+            "const n = document.querySelector('[data-field=\"{path}\"]'); n.focus(); n.value = '{text}'; n.dispatchEvent(new Event('input', {{ bubbles: true }}));"
+        )
+    };
     time("a key", takes(&hand, &key("car.wheelbase", "104")).await);
     time("another key", takes(&hand, &key("car.wheelbase", "104.5")).await);
     time("a key in a rack", takes(&hand, &key("racks.40.travel", "131")).await);
@@ -178,7 +184,10 @@ async fn a_plan_at_every_limit_of_the_format() {
     time("put away", takes(&hand, "document.querySelector('[data-take=away]').click();").await);
     time("the list of plans", takes(&hand, "document.querySelector('#plans-open').click();").await);
     time("a copy of it", takes(&hand, "document.querySelector('[data-plan-do=copy]').click();").await);
-    time("the copy opened", takes(&hand, "document.querySelector('#plans-list [data-plan]:first-child [data-plan-do=open]').click();").await);
+    time(
+        "the copy opened",
+        takes(&hand, "document.querySelector('#plans-list [data-plan]:first-child [data-plan-do=open]').click();").await,
+    );
     assert_eq!(linked(&address(&hand).await).racks, theirs.racks);
     println!("{times:.0?}");
     for (what, ms) in times {

@@ -500,7 +500,11 @@ async fn what_does_not_come_is_said() {
     let said = "const late = document.querySelector('.late'); const failed = document.querySelector('#bar [role=alert]');
         for (const animation of document.getAnimations()) animation.finish();
         return [late?.checkVisibility({ visibilityProperty: true }) ? late.textContent : '', failed?.textContent ?? ''].join(' ').trim()";
-    let names: Vec<String> = files(&dir).unwrap().into_iter().filter(|name| name.ends_with(".js") || name.ends_with(".wasm") || name.ends_with(".json")).collect();
+    let names: Vec<String> = files(&dir)
+        .unwrap()
+        .into_iter()
+        .filter(|name| name.ends_with(".js") || name.ends_with(".wasm") || name.ends_with(".json"))
+        .collect();
     assert!(names.len() > 25, "{names:?}");
     let mut seen = 0;
     for name in names.iter().filter(|name| *name != "sw.js") {
@@ -516,7 +520,9 @@ async fn what_does_not_come_is_said() {
                 // The look alone is missing: everything else works.
                 phone.until(READY).await;
                 // Nothing that this visit kept is in the way of the next.
-                phone.js("return navigator.serviceWorker.getRegistrations().then((all) => Promise.all(all.map((one) => one.unregister())))").await;
+                phone
+                    .js("return navigator.serviceWorker.getRegistrations().then((all) => Promise.all(all.map((one) => one.unregister())))")
+                    .await;
             } else {
                 let mut told = String::new();
                 for _ in 0..20 {

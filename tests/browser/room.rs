@@ -32,7 +32,12 @@ async fn clear(hand: &Hand) {
 
 /// Everything of the page's own but for the place on it, where a store is measured.
 async fn kept(hand: &Hand, prefix: &str) -> Value {
-    hand.browser.js_with("return Object.fromEntries(Object.entries(localStorage).filter(([key]) => key.startsWith(arguments[0])))", vec![json!(prefix)]).await
+    hand.browser
+        .js_with(
+            "return Object.fromEntries(Object.entries(localStorage).filter(([key]) => key.startsWith(arguments[0])))",
+            vec![json!(prefix)],
+        )
+        .await
 }
 
 /// What each record says of its plan, by name.
@@ -90,7 +95,9 @@ pub async fn every_kind_of_writing(engine: Engine) {
     writings += 2;
 
     // A copy has no room, where nothing is left that could give way: that is said, and none is half there.
-    hand.browser.js("for (const key of Object.keys(localStorage)) if (key.startsWith('donorack.step.')) localStorage.removeItem(key)").await;
+    hand.browser
+        .js("for (const key of Object.keys(localStorage)) if (key.startsWith('donorack.step.')) localStorage.removeItem(key)")
+        .await;
     fill(&hand).await;
     let before = kept(&hand, "donorack.plan.").await;
     hand.tap("[data-plan-do=copy][aria-label='Copy: First']").await;
@@ -183,7 +190,12 @@ async fn a_hundred_steps_back_take_little_room() {
     // All of them lead back, across a reload.
     hand.reload().await;
     let mut back = 0;
-    while hand.browser.js("const undo = document.querySelector('#bar [data-do=undo]'); if (undo.disabled) return false; undo.click(); return true;").await == json!(true) {
+    while hand
+        .browser
+        .js("const undo = document.querySelector('#bar [data-do=undo]'); if (undo.disabled) return false; undo.click(); return true;")
+        .await
+        == json!(true)
+    {
         back += 1;
         if back % 25 == 0 {
             hand.reload().await;
@@ -253,7 +265,10 @@ async fn undo_after_keep_both_loses_nothing() {
                 hand.reload().await;
             }
             assert!(bar(&hand).await.contains("Another tab has changed this plan"), "{path} {reload}: {}", bar(&hand).await);
-            assert_eq!([value(&hand, "name").await, value(&hand, "car.front_track").await, value(&hand, "car.wheelbase").await], ["Bread van", "1384", "2540"]);
+            assert_eq!(
+                [value(&hand, "name").await, value(&hand, "car.front_track").await, value(&hand, "car.wheelbase").await],
+                ["Bread van", "1384", "2540"]
+            );
             assert_eq!(stored(&hand).await["plan"]["car"], json!({ "wheelbase": "2600 mm" }), "the other tab's is as it was");
         }
         hand.tap("[data-do=tab-both]").await;

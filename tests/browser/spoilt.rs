@@ -86,7 +86,10 @@ const OTHERS: [(&str, &str); 22] = [
     ),
     ("steps of nonsense", "steps.forEach((key) => localStorage.setItem(key, JSON.stringify({ what: 5, was: { id: 1 } })))"),
     ("steps with odd numbers", "steps.forEach((key, n) => { localStorage.setItem(`${key}e${n}.x`, localStorage.getItem(key)); })"),
-    ("old steps", "localStorage.setItem(`donorack.past.${id}`, '[null, 5, {\"what\": \"x\"}, {\"what\": \"y\", \"was\": {\"id\": null}}]')"),
+    (
+        "old steps",
+        "localStorage.setItem(`donorack.past.${id}`, '[null, 5, {\"what\": \"x\"}, {\"what\": \"y\", \"was\": {\"id\": null}}]')",
+    ),
     ("old steps, no list", "localStorage.setItem(`donorack.past.${id}`, '{\"length\": 3}')"),
     ("old removed", "localStorage.setItem('donorack.gone', '[null, 5, {}, {\"held\": null}, {\"held\": {\"id\": 5, \"plan\": {}}}]')"),
     ("old removed, no list", "localStorage.setItem('donorack.gone', '{{')"),
@@ -164,7 +167,9 @@ async fn every_form_of_it_costs_at_most_itself() {
         assert_eq!(seen[0], json!(["Good one", "Spoilt one"]), "{name}");
         // Of what fills the store by itself there is no second one.
         assert_eq!(seen[1], json!(usize::from(!there && name != "huge")), "{name}");
-        hand.browser.js("[...document.querySelectorAll('[data-plan-do=open]')].find((n) => n.textContent.startsWith('Good one')).click()").await;
+        hand.browser
+            .js("[...document.querySelectorAll('[data-plan-do=open]')].find((n) => n.textContent.startsWith('Good one')).click()")
+            .await;
         assert_eq!(value(&hand, "car.wheelbase").await, "2410", "{name}");
         // A bare picture names no icon, so the browser asks for one in vain.
         let complaints: Vec<_> = hand.browser.complaints().into_iter().filter(|line| !line.contains("favicon.ico")).collect();
@@ -180,7 +185,12 @@ async fn every_form_of_it_costs_at_most_itself() {
 async fn what_no_step_leads_back_from_is_left_alone() {
     let mut hand = own(Screen::Phone, "Good one", &[("car.wheelbase", "2410")]).await;
     let spoilt = json!({ "id": "00000000000a", "plan": { "donorack": 1 }, "rest": {}, "format": 99 }).to_string();
-    hand.browser.js_with("localStorage.setItem('donorack.plan.00000000000a', arguments[0]); localStorage.setItem('donorack.open', '00000000000a')", vec![json!(spoilt)]).await;
+    hand.browser
+        .js_with(
+            "localStorage.setItem('donorack.plan.00000000000a', arguments[0]); localStorage.setItem('donorack.open', '00000000000a')",
+            vec![json!(spoilt)],
+        )
+        .await;
     hand.goto("").await;
     assert_eq!(value(&hand, "car.wheelbase").await, "2410");
     assert!(bar(&hand).await.contains("can no longer be read"), "{}", bar(&hand).await);
@@ -209,7 +219,12 @@ async fn what_earlier_versions_kept_is_read() {
     let past = json!([{ "what": "new plan", "born": true, "back": "example" }, { "what": "Wheelbase", "was": file(a, "Old", "98 1/2") }, { "what": "Wheelbase", "was": file(a, "Old", "99 0/2") }]);
     let gone = json!([{ "held": file(b, "Removed", "77"), "past": [{ "what": "Wheelbase", "was": file(b, "Removed", "76") }] }]);
     let keys = json!({ format!("donorack.plan.{a}"): file(a, "Old", "100").to_string(), format!("donorack.past.{a}"): past.to_string(), "donorack.gone": gone.to_string(), "donorack.open": a });
-    hand.browser.js_with("localStorage.clear(); for (const [key, text] of Object.entries(arguments[0])) localStorage.setItem(key, text)", vec![keys]).await;
+    hand.browser
+        .js_with(
+            "localStorage.clear(); for (const [key, text] of Object.entries(arguments[0])) localStorage.setItem(key, text)",
+            vec![keys],
+        )
+        .await;
     let mut hand = hand;
     hand.goto("").await;
     assert_eq!(value(&hand, "car.wheelbase").await, "100");

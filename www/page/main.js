@@ -13,7 +13,7 @@ import { migrate } from "./past.js";
 import * as place from "./place.js";
 import * as plan from "./plan.js";
 import { open } from "./plan.js";
-import { released, held, steady, watch } from "./reach.js";
+import { held, reach, released, steady, watch } from "./reach.js";
 import * as sharing from "./share.js";
 import * as plans from "./plans.js";
 import * as store from "./store.js";
@@ -603,6 +603,8 @@ function listen() {
       field.classList.add("on");
       tape.lay(path, field);
       fields.showKeys(path);
+      // Drawing and keys are there now: the field is brought to where all of it is seen.
+      requestAnimationFrame(reach);
     }));
   });
   document.addEventListener("focusout", (event) => {
