@@ -235,7 +235,7 @@ function alter(what, key, change) {
     return false;
   }
   if (done === "own") tell(words.said.own, true);
-  if (store.state.trouble) later();
+  if (store.state.trouble || history.state?.kept === false) later();
   plans.worthKeeping();
   return done;
 }
