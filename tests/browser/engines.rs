@@ -5,6 +5,7 @@
 
 use crate::hand::{Hand, SUITS, field, linked, plan};
 use crate::motion::{self, core, share, slide, stands};
+use crate::room::every_kind_of_writing;
 use crate::{chart, looks, offline, person, shown, vectors};
 use donorack::drawing::AxleDrawing;
 use donorack::plan::Plan;
@@ -425,5 +426,6 @@ in_every_engine!(
     starts_without_a_server,
     keys_alone,
     both_charts_in_every_look,
+    every_kind_of_writing,
     the_system_has_its_way
 );

@@ -274,7 +274,10 @@ impl Hand {
     pub async fn wide(&self) -> Result<(), Value> {
         let script = "const was = scrollY; scrollTo(999, was); const pushed = [scrollX, visualViewport.offsetLeft]; scrollTo(0, was);
             const screen = { width: frameElement?.clientWidth ?? arguments[0] ?? window.screen.width };
-            const beyond = (n) => n.getBoundingClientRect().right > screen.width + 0.5 && !n.closest('.scroll, .sr') && !n.ownerSVGElement;
+            // With large letters the header's one line moves sideways within itself.
+            const head = document.querySelector('.top .in');
+            const line = getComputedStyle(head).overflowX === 'auto' && head.getBoundingClientRect().right <= screen.width ? '.top .in > *, ' : '';
+            const beyond = (n) => n.getBoundingClientRect().right > screen.width + 0.5 && !n.closest(`${line}.scroll, .sr`) && !n.ownerSVGElement;
             const wide = [...document.querySelectorAll('body *')].filter(beyond).map((n) => n.outerHTML.slice(0, 120));
             return [pushed, [innerWidth, document.scrollingElement.scrollWidth], screen.width, wide.slice(0, 5)];";
         // The screen of a Firefox without one is wider than its window.

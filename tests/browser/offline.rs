@@ -518,3 +518,66 @@ async fn a_query_in_the_address_changes_nothing_and_is_not_passed_on() {
     let again = phone.js("return `${location.origin}/?build=y`").await;
     assert!(starts(&phone, again.as_str().unwrap()).await, "without signal");
 }
+
+/// A first visit on which one file does not come, or comes as the page of a network that wants a sign-in: the page says what to do. It
+/// waits for it in no script, so it does not matter which of them it was.
+#[tokio::test]
+async fn what_does_not_come_is_said() {
+    let dir = folder("missing", "");
+    let server = Server::local(&dir).unwrap();
+    let phone = Browser::open(Screen::Phone).await;
+    let said = "const late = document.querySelector('.late'); const failed = document.querySelector('#bar [role=alert]');
+        for (const animation of document.getAnimations()) animation.finish();
+        return [late?.checkVisibility({ visibilityProperty: true }) ? late.textContent : '', failed?.textContent ?? ''].join(' ').trim()";
+    let names: Vec<String> = files(&dir)
+        .unwrap()
+        .into_iter()
+        .filter(|name| name.ends_with(".js") || name.ends_with(".wasm") || name.ends_with(".json"))
+        .collect();
+    assert!(names.len() > 25, "{names:?}");
+    let mut seen = 0;
+    for name in names.iter().filter(|name| *name != "sw.js") {
+        let whole = std::fs::read(dir.join(name)).unwrap();
+        for page in [None, Some("<!doctype html><title>Sign in</title><p>Welcome to our network.</p>")] {
+            match page {
+                None => std::fs::remove_file(dir.join(name)).unwrap(),
+                Some(page) => std::fs::write(dir.join(name), page).unwrap(),
+            }
+            phone.client.goto(&server.url()).await.unwrap();
+            phone.until("document.readyState === 'complete'").await;
+            if name == "look.js" {
+                // The look alone is missing: everything else works.
+                phone.until(READY).await;
+                // Nothing that this visit kept is in the way of the next.
+                phone
+                    .js("return navigator.serviceWorker.getRegistrations().then((all) => Promise.all(all.map((one) => one.unregister())))")
+                    .await;
+            } else {
+                let mut told = String::new();
+                for _ in 0..20 {
+                    told = phone.js(said).await.as_str().unwrap().to_owned();
+                    if !told.is_empty() {
+                        break;
+                    }
+                    phone.until("new Promise((done) => setTimeout(() => done(true), 100))").await;
+                }
+                assert!(told.contains("Load the page again"), "{name}, {page:?}: {told:?}");
+                assert_eq!(phone.js("return document.documentElement.dataset.ready ?? ''").await, json!(""), "{name}");
+                seen += 1;
+            }
+        }
+        std::fs::write(dir.join(name), whole).unwrap();
+    }
+    println!("{seen} first visits without a file, or with another in its place: each says what to do");
+    // By itself it comes after some seconds, not sooner; and on a whole page never.
+    std::fs::remove_file(dir.join("dom.js")).unwrap();
+    phone.client.goto(&server.url()).await.unwrap();
+    let seen = "getComputedStyle(document.querySelector('.late')).visibility === 'visible'";
+    assert_eq!(phone.js(&format!("return {seen}")).await, json!(false));
+    phone.until(seen).await;
+    phone.screenshot("offline-late").await;
+    copy(site(), &dir).unwrap();
+    phone.client.goto(&server.url()).await.unwrap();
+    phone.until(READY).await;
+    assert_eq!(phone.js("return document.querySelector('.late') === null").await, json!(true));
+}

@@ -4,6 +4,8 @@
 export const FORMAT = 2;
 /** The longest text that is taken for a record: a plan at every limit takes less than half of it. */
 const LONGEST = 3_000_000;
+/** More racks than any plan has; how many exactly, the core knows. */
+const MANY = 99;
 const UNITS = ["", "mm", "cm", "m", "in", "ft", "deg", "turns", "%"];
 const SPACINGS = ["rod_end_spacing", "axis_spacing_at_ground"];
 const WAYS = ["travel", "turns"];
@@ -30,7 +32,7 @@ export function json(text) {
 
 /** A record of the plan `id`; nothing where it is none. What beside its plan is not as it should be is left out. */
 export function record(held, id = held?.id) {
-  if (!object(held) || !isId(held.id) || held.id !== id || !object(held.plan) || !flat(held.plan)) return null;
+  if (!object(held) || !isId(held.id) || held.id !== id || !object(held.plan) || held.plan.racks?.length > MANY || !flat(held.plan)) return null;
   // One of a later version is left alone.
   if (held.format !== undefined && held.format !== 1 && held.format !== FORMAT) return null;
   const { plan, stamp } = held;
@@ -51,7 +53,7 @@ function typed(rest) {
     for (const [part, held] of all) if (Object.hasOwn(out, part)) out[part] = held;
     if (!Array.isArray(out.racks)) out.racks = [];
   }
-  return { car: entries(out.car), limits: entries(out.limits), racks: Array.from(out.racks.slice(0, 99), entries) };
+  return { car: entries(out.car), limits: entries(out.limits), racks: Array.from(out.racks.slice(0, MANY), entries) };
 }
 
 function entries(held) {
@@ -61,7 +63,7 @@ function entries(held) {
 
 function asked(held) {
   if (!object(held)) return { spacing: null, travelBy: [] };
-  return { spacing: one(SPACINGS, held.spacing), travelBy: (Array.isArray(held.travelBy) ? held.travelBy.slice(0, 99) : []).map((way) => one(WAYS, way)) };
+  return { spacing: one(SPACINGS, held.spacing), travelBy: (Array.isArray(held.travelBy) ? held.travelBy.slice(0, MANY) : []).map((way) => one(WAYS, way)) };
 }
 
 /** A step back: `was` the record before it, or `delta` by which that is made from the next one's; nothing where it is none. */

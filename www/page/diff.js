@@ -117,8 +117,8 @@ export function paint(act) {
     h("h2", { id: "beside-title" }, words.diff.titles[shown.kind] ?? words.diff.title), h("p", { class: "sub" }, now.length ? words.diff.count(now.length) : words.diff.none),
     h("ul", { class: "differs" }, now.map((row) => h("li", { "data-differs": row.key },
       h("b", { class: "what" }, row.label),
-      h("span", { class: "mine" }, h("small", {}, words.diff.mine), " ", row.mine || words.diff.nothing),
-      h("span", { class: "theirs" }, h("small", {}, words.diff.theirs), " ", row.theirs || words.diff.nothing),
+      h("span", { class: "mine" }, h("small", {}, words.diff.mine), " ", h("bdi", {}, row.mine || words.diff.nothing)),
+      h("span", { class: "theirs" }, h("small", {}, words.diff.theirs), " ", h("bdi", {}, row.theirs || words.diff.nothing)),
       full(row) ? h("small", { class: "full" }, words.diff.full) : button(row.key, words.diff.take, () => act.take([row]), words.diff.takeWhat(row.label, row.theirs || words.diff.nothing))))),
     h("div", { class: "buttons" }, now.length > 1 ? button("all", words.diff.all, () => act.take(now), null, open.draft.racks.length - fewer + more > most.racks) : null,
       now.length ? button("look", words.diff.look, act.look) : null, button("away", words.diff.away, act.away))));

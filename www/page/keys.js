@@ -9,6 +9,7 @@ const LETTERS = "abc";
 
 let keys = null;
 let row = null;
+let under = null; // what they stand behind
 let typed = () => {};
 
 /** Puts the keys of one kind (`inch`, `feet`, `angle`, `plain`) behind `above`; `type` hears every text that they make. */
@@ -20,11 +21,18 @@ export function show(field, kind, above, type) {
       [...KINDS[kind], LETTERS].map((key) => h("button", { type: "button", tabindex: "-1", "data-key": key, "aria-label": words.keys.names[key] ?? null, onclick: () => press(key) }, key)));
   }
   keys.dataset.path = field.path;
-  // Beside another field they stand in their own; in one column they may use the whole width.
-  const columns = getComputedStyle(above.parentElement).gridTemplateColumns.split(" ").length;
-  if (columns > 1 && keys.parentElement !== field.root) field.root.append(keys);
-  if (columns === 1 && keys.previousElementSibling !== above) above.after(keys);
+  under = above;
+  if (!keys.isConnected) field.root.append(keys);
+  place();
   name();
+}
+
+/** Puts them where there is room for them: beside another field they stand in their own, in one column they may use the whole width. */
+export function place() {
+  if (!keys?.isConnected) return;
+  const columns = getComputedStyle(under.parentElement).gridTemplateColumns.split(" ").length;
+  if (columns > 1 && keys.parentElement !== row.root) row.root.append(keys);
+  if (columns === 1 && keys.previousElementSibling !== under) under.after(keys);
 }
 
 /** Takes the keys away. */

@@ -13,7 +13,7 @@ import { migrate } from "./past.js";
 import * as place from "./place.js";
 import * as plan from "./plan.js";
 import { open } from "./plan.js";
-import { released, held, steady, watch } from "./reach.js";
+import { held, reach, released, steady, watch } from "./reach.js";
 import * as sharing from "./share.js";
 import * as plans from "./plans.js";
 import * as store from "./store.js";
@@ -144,7 +144,7 @@ function commit() {
   refresh();
   if (!damaged) plan.follow();
   const verdict = view?.racks[open.draft.chosen]?.verdict;
-  const sentence = verdict ? `${form.rackName(open.draft.chosen)}: ${text(verdict.kind === "needs" ? verdict.head : verdict.sentence)}` : "";
+  const sentence = verdict ? words.said.verdict(form.rackName(open.draft.chosen), text(verdict.kind === "needs" ? verdict.head : verdict.sentence)) : "";
   if (sentence && sentence !== spoken) tell(sentence);
   spoken = sentence;
 }
@@ -235,7 +235,7 @@ function alter(what, key, change) {
     return false;
   }
   if (done === "own") tell(words.said.own, true);
-  if (store.state.trouble) later();
+  if (store.state.trouble || history.state?.kept === false) later();
   plans.worthKeeping();
   return done;
 }
@@ -373,7 +373,7 @@ const deeds = {
     commit();
     const i = open.draft.racks.length - 1;
     form.unfold(i)?.scrollIntoView({ block: "start" });
-    document.querySelector(`[data-field="racks.${i}.${i ? "inner_joint_spacing" : "rack_line"}"]`)?.focus();
+    document.querySelector(`[data-field="racks.${i}.inner_joint_spacing"]`)?.focus();
     tell(words.said.added(form.rackName(i)));
   },
   "copy-rack"(i) {
@@ -603,6 +603,8 @@ function listen() {
       field.classList.add("on");
       tape.lay(path, field);
       fields.showKeys(path);
+      // Drawing and keys are there now: the field is brought to where all of it is seen.
+      requestAnimationFrame(reach);
     }));
   });
   document.addEventListener("focusout", (event) => {

@@ -299,7 +299,8 @@ export function undo() {
   if (last.both) apart(last.both);
   else {
     const { clash, raw, id } = open;
-    restore(last.was);
+    // A step that cannot be read any more is passed over.
+    if (!restored(last.was)) return undo();
     Object.assign(open, { clash, raw, id });
     open.draft.id = id;
     save();
@@ -466,14 +467,14 @@ export function follow() {
 
 /**
  * After a start without room for the last changes the address holds more than the record. `later` is that plan: it becomes the open one,
- * with what was kept a step back; unless another tab has written since then. Returns the plan to lay beside, and what it is.
+ * with what was kept a step back; unless another tab has written since then. Returns the plan to lay beside, its link, and what it is.
  */
 export function recover(later, stamp, what) {
   const kept = toPlan(open.draft);
-  if ((store.record(open.id)?.stamp ?? null) !== (stamp ?? null)) return { plan: later, kind: "address" };
+  if ((store.record(open.id)?.stamp ?? null) !== (stamp ?? null)) return { plan: later, link: encodeLink(later), kind: "address" };
   const { spacing } = open.draft;
   change(what, null, () => Object.assign(open.draft, fromPlan(later), { id: open.id, spacing }));
-  return { plan: kept, kind: "kept" };
+  return { plan: kept, link: encodeLink(kept), kind: "kept" };
 }
 
 /** Reads a fragment; throws a sentence. */

@@ -1,6 +1,6 @@
 // Keeps the focused field, its drawing and its keys where they are seen: above the phone's keyboard, and still under the finger.
 
-import { shown } from "./keys.js";
+import { place as followKeys, shown } from "./keys.js";
 
 const GAP = 6;
 let pressed = false;
@@ -54,6 +54,13 @@ export function reach() {
   if (Math.abs(by) >= 1) scrollBy({ top: by, behavior: "instant" });
 }
 
+// A screen of which a keyboard leaves a few lines: `low` on the body gives them to the field and its keys.
+function room() {
+  const { height, scale } = window.visualViewport ?? { height: innerHeight, scale: 1 };
+  const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
+  if (scale <= 1.01) document.body.classList.toggle("low", height < 20 * rem);
+}
+
 /** Listens for what moves the field out of sight: the focus going on, the keyboard coming, the screen turning. */
 export function watch() {
   addEventListener("pointerdown", () => { pressed = true; }, true);
@@ -66,7 +73,14 @@ export function watch() {
   addEventListener("keydown", ({ target }) => {
     if (target.matches?.("input[data-field], textarea[data-field]") && target.value === "") target.setSelectionRange(0, 0);
   }, true);
-  window.visualViewport?.addEventListener("resize", () => requestAnimationFrame(reach));
+  room();
+  window.visualViewport?.addEventListener("resize", () => {
+    room();
+    requestAnimationFrame(() => {
+      followKeys();
+      reach();
+    });
+  });
 }
 
 /** The field that has the focus, or nothing. */

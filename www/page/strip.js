@@ -16,9 +16,9 @@ export function build(act) {
   put(strip, "aria-label", words.strip.label);
   boxes = { name: h("b", {}), figures: FIGURES.map(([, word]) => ({ value: h("span", { class: "value" }), root: h("div", { class: `fig ${word}` }) })), sign: h("span", { class: "sign" }), words: h("span", {}) };
   FIGURES.forEach(([, word], i) => boxes.figures[i].root.append(boxes.figures[i].value, h("span", { class: "name" }, words.strip[word])));
-  strip.append(h("div", { class: "in" },
+  strip.append(h("div", { class: "in" }, h("div", { class: "row" },
     h("div", { class: "figs" }, boxes.figures.map((f) => f.root)),
-    h("button", { type: "button", class: "worst", "data-do": "reason", onclick: act.reason }, boxes.sign, h("span", { class: "clip" }, boxes.name, ": ", boxes.words), h("span", { class: "sr" }, `. ${words.strip.toReason}`))));
+    h("button", { type: "button", class: "worst", "data-do": "reason", onclick: act.reason }, boxes.sign, h("span", { class: "clip" }, boxes.name, ": ", boxes.words), h("span", { class: "sr" }, `. ${words.strip.toReason}`)))));
 }
 
 /** Shows the chosen rack. */

@@ -7,6 +7,10 @@ import { tape } from "./tape/words.js";
 const named = (name) => `\u2068${bare(name)}\u2069`;
 const bare = (name) => name.replace(/[\u202a-\u202e\u2066-\u2069]/g, "");
 
+// Names that could turn the words round them, or are longer than a line, set apart within a sentence of the core's.
+const ODD = /[\u0590-\u08ff\u200e\u200f\u202a-\u202e\u2066-\u2069\ufb1d-\ufefc]|.{40}/;
+const apart = (sentence, names) => names.filter((name) => ODD.test(name)).reduce((all, name) => all.split(name).join(named(name)), sentence);
+
 // A name that is made of another, no longer than a name may be.
 const within = (name, tail) => [...bare(name)].slice(0, most.name - [...tail].length).join("") + tail;
 
@@ -23,10 +27,11 @@ const several = (names) => (names.length > 4 ? [...names.slice(0, 3), `${names.l
 const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
 export const words = {
-  tape,
+  tape, apart,
   plan: { unnamed: "Unnamed plan", byCar: (parts) => capital(parts.join(", ")), wheelbase: (typed) => `wheelbase ${typed}`, track: (typed) => `track ${typed}`, racks: (n) => (n === 1 ? "1 rack" : `${n} racks`), name: "Name of this plan", rack: (n) => `Rack ${n}`, copy: (name, taken) => numbered(name.replace(/ \(copy( \d+)?\)$/, ""), taken) },
   unit: {
-    not: (typed, unit, other) => `${typed} ${unit} is no exact number in ${other}, so it was left as it is.`, write: (typed, other) => `Write ${typed} ${other}`,
+    names: { mm: "millimetres", in: "inches", m: "metres", ft: "feet" },
+    not: (typed, unit, other) => `${typed} ${unit} is no exact number of ${words.unit.names[other] ?? other}, so it was left as it is.`, write: (typed, other) => `Write ${typed} ${other}`,
     same: (typed, unit, text, other) => `${typed} ${unit} is ${text} ${other}: the same, written in the other unit. Undo takes it back.`,
   },
   units: { label: "Units of the results", mm: "mm", inch: "inch", switched: { mm: "Results in millimetres.", inch: "Results in inches." } },
@@ -57,6 +62,7 @@ export const words = {
     undone: (what) => `Undone: ${what}.`, removed: (name) => `${named(name)} removed. Undo brings it back.`, added: (name) => `${named(name)} added.`,
     copied: (name) => `${named(name)} copied.`, own: "This is now a plan of yours.", marked: (name, word) => `${named(name)}: ${word ? `marked “${words.rack.marks[word]}”` : "no mark"}.`,
     chosen: (name) => `${named(name)} is shown.`, moved: (name) => `${named(name)} moved.`, kept: "Kept as your plan.", fresh: "A new, empty plan.",
+    verdict: (name, sentence) => `${named(name)}: ${sentence}`,
     locked: "This is a friend’s plan, to look at. Keep a copy, and you can change it.", cut: (most) => `At most ${most} characters: the rest was left out.`,
     link: "Link copied.", sorted: (row, first) => `Sorted by ${row}: ${named(first)} first.`, old: "figures from before you typed",
   },

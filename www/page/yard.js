@@ -67,16 +67,17 @@ function show() {
   if (look === drawn || !width) return;
   drawn = look;
   put(place, "data-status", told.status);
-  const lines = told.lines.map((line) => h("div", { class: "look", "data-look-for": line.name }, h("dt", {}, line.label), h("dd", {}, h("p", { class: "what" }, text(line.text))),
-    line.more.length ? h("dd", { class: "why" }, line.more.map(text).join(" ")) : null));
+  const said = (both) => words.apart(text(both), plan.racks.map((rack) => rack.name ?? ""));
+  const lines = told.lines.map((line) => h("div", { class: "look", "data-look-for": line.name }, h("dt", {}, line.label), h("dd", {}, h("p", { class: "what" }, said(line.text))),
+    line.more.length ? h("dd", { class: "why" }, line.more.map(said).join(" ")) : null));
   const racks = told.picture ? told.picture.racks : [];
   place.replaceChildren(
     ...(lines.length ? [h("dl", {}, lines)] : []),
     h("figure", {}, told.picture ? picture(told.picture, text(told.summary), width, rem) : null,
-      h("figcaption", { id: "yard-summary" }, text(told.summary)),
+      h("figcaption", { id: "yard-summary" }, said(told.summary)),
       told.picture ? h("ul", { class: "key" }, h("li", {}, h("span", { class: "stroke" }), words.yard.most), told.picture.wanted === null ? null : h("li", {}, h("span", { class: "stroke ideal" }), words.yard.wanted),
         racks.map(([i]) => h("li", { class: i === open.draft.chosen ? "pick" : null, "data-point": String(i) }, h("span", { class: "number" }, String(i + 1)), rackName(i), mark(view.racks[i].verdict.kind)))) : null),
-    ...told.notes.map((note) => h("p", { class: "note" }, text(note))));
+    ...told.notes.map((note) => h("p", { class: "note" }, said(note))));
 }
 
 // ---- the picture: one unit of it is one pixel ----
