@@ -67,11 +67,7 @@ async fn a_unit_tapped_by_accident_changes_no_measurement() {
     hand.write("car.front_track", "1384").await;
     hand.tap("[data-unit='car.front_track']").await;
     assert_eq!(car(&hand, "front_track").await, "1384 mm");
-    assert!(
-        hand.browser.text("#say.told").await.contains("1384 mm is no exact number of inches"),
-        "{}",
-        said(&hand).await
-    );
+    assert!(hand.browser.text("#say.told").await.contains("1384 mm is no exact number of inches"), "{}", said(&hand).await);
     hand.browser.screenshot("little-unit-asks").await;
     hand.tap("#note button").await;
     assert_eq!(car(&hand, "front_track").await, "1384 in");
