@@ -139,7 +139,7 @@ fn passing(yard: &Yard, [spacing, line]: [f64; 2]) -> Option<[f64; 2]> {
     }
     let [from, to] = [(spacing - 150.0).max(a).min(b), (spacing + 150.0).min(b).max(a)];
     let mut best = (from, line, f64::NEG_INFINITY);
-    summit([from, to], 8, &mut |s| {
+    summit([from, to], 5, &mut |s| {
         let (l, score) = yard.best_line(s, Some(best.1), Effort::Rough);
         if score > best.2 {
             best = (s, l, score);
@@ -196,9 +196,10 @@ fn smallest(yard: &Yard, kind: &Kind, at: [f64; 2]) -> Option<Change> {
         Some((sets, passing(&other, at)?))
     };
     let most = (1..=STEPS).rev().find(|n| kind.sets(yard, *n).is_some())?;
-    // From little to much, then back to the least that does.
+    // From little to much, then back to the least that does. Less of a limit is never worse; of other arms too much may be.
     let (mut bad, mut good) = (0, None);
-    for share in [8, 4, 2, 1] {
+    let shares: &[usize] = if matches!(kind, Kind::Arms(_)) { &[4, 2, 1] } else { &[1] };
+    for &share in shares {
         let n = (most / share).max(1);
         if n <= bad {
             continue;

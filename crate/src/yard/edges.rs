@@ -210,8 +210,13 @@ impl Yard {
         let at = [spacing, travel, line];
         let slack = self.slack(&self.base, at);
         let active = if outside.is_some() { slack.met(0.1) } else { slack.met_by_shape() };
-        edge.by = active.iter().map(|&k| self.key(k)).collect();
+        edge.by = self.limits_at(&active);
         edge.pm = self.spread(at, &active, 0, &[1, 2]);
+        if outside.is_some() && active.is_empty() {
+            // A fold-back that comes out of nowhere ends it at one stroke: what is not met just beyond is named, without a ±.
+            let beyond = self.slack(&self.base, [bad, travel, line]).met(0.0);
+            edge.by = self.limits_at(&beyond);
+        }
         edge
     }
 
@@ -240,26 +245,40 @@ impl Yard {
         let best = self.best_line(spacing, Some(hint), Effort::Fine).0;
         let mut lines: Vec<f64> = self.lines(FINER).collect();
         lines.insert(lines.partition_point(|l| *l < best), best);
-        let windows: Vec<(f64, Window)> = lines.iter().filter_map(|&l| Some((l, self.window(spacing, l).ok()?))).collect();
-        let of_best = match windows.iter().find(|w| w.0 == best) {
-            Some(w) => w.1,
-            None => self.window(spacing, best)?,
-        };
-        // Everything that hangs together with the best line's travels.
-        let mut ends = of_best.travel;
-        let mut at = [best; 2];
-        for _ in 0..windows.len() {
-            let was = ends;
-            for (line, w) in windows.iter().filter(|(_, w)| w.travel[0] <= was[1] + 0.1 && w.travel[1] >= was[0] - 0.1) {
-                if w.travel[0] < ends[0] {
-                    (ends[0], at[0]) = (w.travel[0], *line);
+        let windows: Vec<(f64, Option<Window>)> = lines.iter().map(|&l| (l, self.window(spacing, l).ok())).collect();
+        if !windows.iter().any(|w| w.0 == best && w.1.is_some()) {
+            self.window(spacing, best)?;
+        }
+        // From line to line the travels go evenly: those of neighbouring lines that pass hang together. [least and most travel, their lines,
+        // whether the best line is among them] of each stretch.
+        let mut stretches: Vec<([f64; 2], [f64; 2], bool)> = Vec::new();
+        for part in windows.chunk_by(|p, q| p.1.is_some() == q.1.is_some()) {
+            let mut all = ([f64::INFINITY, f64::NEG_INFINITY], [best; 2], false);
+            for (line, w) in part.iter().filter_map(|(l, w)| Some((*l, (*w)?))) {
+                if w.travel[0] < all.0[0] {
+                    (all.0[0], all.1[0]) = (w.travel[0], line);
                 }
-                if w.travel[1] > ends[1] {
-                    (ends[1], at[1]) = (w.travel[1], *line);
+                if w.travel[1] > all.0[1] {
+                    (all.0[1], all.1[1]) = (w.travel[1], line);
                 }
+                all.2 |= line == best;
             }
-            if ends == was {
-                break;
+            if all.0[0] <= all.0[1] {
+                stretches.push(all);
+            }
+        }
+        let main = stretches.iter().position(|s| s.2).unwrap_or(0);
+        let (mut ends, mut at, _) = stretches.swap_remove(main);
+        // Another stretch of lines counts where its travels overlap.
+        stretches.sort_by(|p, q| q.0[1].total_cmp(&p.0[1]));
+        for _ in 0..stretches.len() {
+            for (other, lines, _) in stretches.iter().filter(|s| s.0[0] <= ends[1] && s.0[1] >= ends[0]).copied().collect::<Vec<_>>() {
+                if other[0] < ends[0] {
+                    (ends[0], at[0]) = (other[0], lines[0]);
+                }
+                if other[1] > ends[1] {
+                    (ends[1], at[1]) = (other[1], lines[1]);
+                }
             }
         }
         let step = (self.room[1] - self.room[0]) / (FINER - 1) as f64;
@@ -277,14 +296,19 @@ impl Yard {
                 (at[k], ends[k]) = (found.0, sign * found.1);
             }
         }
-        let mut ways = windows.iter().filter_map(|w| self.at(spacing, w.1.travel[0], w.0).direction);
+        let mut ways = windows.iter().filter_map(|w| self.at(spacing, w.1?.travel[0], w.0).direction);
         let first = ways.next();
         let one_way = ways.all(|w| Some(w) == first);
         let mut out = Travels { ends, lines: at, by: Default::default(), pm: [None; 2], one_way };
         for k in 0..2 {
             let place = [spacing, ends[k], at[k]];
-            let active: Vec<usize> = self.slack(&self.base, place).met(0.05).into_iter().filter(|&m| Slack::asks(m, k)).collect();
-            out.by[k] = active.iter().map(|&m| self.key(m)).collect();
+            let mut active = self.slack(&self.base, place).met(0.05);
+            // What bounds this end first; then what the line would have to give up to go further.
+            active.sort_by_key(|m| !Slack::asks(*m, k));
+            if !active.first().is_some_and(|m| Slack::asks(*m, k)) {
+                active.clear();
+            }
+            out.by[k] = self.limits_at(&active);
             out.pm[k] = self.spread(place, &active, 1, &[2]);
         }
         Ok(out)

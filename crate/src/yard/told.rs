@@ -307,14 +307,16 @@ fn found(told: &mut Told, yard: &Yard, plan: &Plan, edges: &[Edge; 2], others: &
     let mut more = vec![Text::fill("For inner joints {} apart.", &[&near(at)])];
     let shown = [inward(travels.ends[0], true), inward(travels.ends[1], false)];
     for (i, word) in ["Below", "Above"].into_iter().enumerate() {
-        let Some(&field) = travels.by[i].first() else { continue };
+        if travels.by[i].is_empty() {
+            continue;
+        }
         let t = travels.ends[i];
         let stops = match i {
             1 => Text::fill("; such a rack needs stops, no further than {} from the middle", &[&at_most(t / 2.0)]),
             _ => Text::default(),
         };
         let edge = edge_text(shown[i].clone(), travels.pm[i]);
-        more.push(Text::fill("{} {} {}{}.", &[&word, &edge, &yard.unmet(field, dead(at, t, travels.lines[i])), &stops]));
+        more.push(Text::fill("{} {} {}{}.", &[&word, &edge, &yard.clash(&travels.by[i], dead(at, t, travels.lines[i])), &stops]));
     }
     told.lines.push(Line { name: "travel", label: "Travel, end to end", text: about(between(&shown[0], &shown[1]), travel), more });
     told.travel = Some(Range {

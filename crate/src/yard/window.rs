@@ -183,7 +183,8 @@ impl Yard {
                 (score, block) = (margin, Block { by: [field, None], travel, score: margin });
             }
         }
-        if rod < score {
+        // Rods that are usual are no better for being more so.
+        if rod < 0.0 && rod < score {
             (score, block) = (rod, Block { by: [Some(Field::UsualRodMax), None], travel: top, score: rod });
         }
         block.score = within(block.score, -NOWHERE / 4.0, 0.0);
