@@ -343,7 +343,12 @@ impl Linkage {
         let (sin, cos) = theta.sin_cos();
         let t = Turn { cos, sin, q: 0.0 };
         let v = self.outer(t) - self.d;
-        let along = (self.rod * self.rod - v.x * v.x - v.z * v.z).max(0.0).sqrt();
+        let along2 = self.rod * self.rod - v.x * v.x - v.z * v.z;
+        // Beyond rounding: the rod does not reach that far across, and the knuckle never stands so.
+        if along2 < -1e-9 * self.rod * self.rod {
+            return [None; 2];
+        }
+        let along = along2.max(0.0).sqrt();
         [v.y - along, v.y + along].map(|s| {
             let (a, b, _) = self.abc(s);
             (self.sigma * (a * sin - b * cos) > 0.0).then(|| (s, self.inner_joint(s, t)))

@@ -1,14 +1,15 @@
 //! What to look for as a picture: the spacings across, the lock that each allows up, the plan's racks as points.
 
+use super::edges::{Effort, Place};
 use super::{Edge, Yard};
 use crate::fields::Field;
+use crate::fitting::fitted;
 use crate::plan::Plan;
-use crate::readings::{Readings, carrier};
 use crate::results::Name;
 use crate::steering::{Solution, solve};
 use serde::Serialize;
 
-/// Spacing of the inner joints across (mm), angle of the inner wheel at lock up (degrees).
+/// Spacing of the inner joints across (mm), angle of the inner wheel at lock up (degrees); every rack at its best line.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Picture {
     /// From where to where, across.
@@ -19,13 +20,13 @@ pub struct Picture {
     pub ticks: [Vec<(f64, String)>; 2],
     /// Marks up.
     pub rises: Vec<(f64, String)>,
-    /// The most lock that the limits allow, by spacing.
+    /// The most lock that the limits allow, by spacing; nought where they allow none.
     pub most: Vec<(f64, f64)>,
     /// What passes: spacing, least and most lock.
     pub band: Vec<(f64, f64, f64)>,
     /// The wanted lock, where one is asked for.
     pub wanted: Option<f64>,
-    /// The plan's racks: place in the plan, spacing, lock to its worse side.
+    /// The plan's racks, each where it was evaluated: place in the plan, spacing, lock to its worse side.
     pub racks: Vec<(usize, f64, f64)>,
     /// What stands across and up.
     pub axes: [&'static str; 2],
@@ -53,49 +54,53 @@ fn marks(range: [f64; 2], unit: f64, steps: &[f64], most: usize, sign: &str) -> 
     out
 }
 
-const BAND: usize = 11;
-const BESIDE: usize = 5;
+/// How many spacings beside the range the most lock is drawn for, each way.
+const BESIDE: usize = 4;
 
-pub(super) fn picture(yard: &Yard, plan: &Plan, edges: Option<&[Edge; 2]>, at: f64) -> Picture {
+pub(super) fn picture(yard: &Yard, plan: &Plan, edges: Option<&[Edge; 2]>, places: &[Place], at: [f64; 2]) -> Picture {
     let mut racks = Vec::new();
     for i in 0..plan.racks.len() {
-        let mut x = Readings::of(plan, i).inputs();
-        if x.get(Field::RackLine).is_none() && carrier(plan, i, Field::RackLine).is_none() {
-            x = x.with(Field::RackLine, Some(0.0));
-        }
+        let x = fitted(plan, i).readings.inputs();
         if let (Some(lock), Some(spacing)) = (lock(&solve(&x, [None; 2])), x.get(Field::InnerJointSpacing)) {
             racks.push((i, spacing, lock));
         }
     }
-    let ends = edges.map_or([at, at], |e| [e[0].spacing, e[1].spacing]);
+    let ends = edges.map_or([at[0]; 2], |e| [e[0].spacing, e[1].spacing]);
     let [mut a, mut b] = ends;
     for (_, s, _) in &racks {
         (a, b) = (a.min(*s), b.max(*s));
     }
     let pad = (0.12 * (b - a)).max(40.0);
     let x = [(a - pad).max(yard.narrowest()), b + pad];
-    let lock_at = |s: f64, t: f64| lock(&yard.at(s, t));
-    // Outside the range the most lock alone; inside, what passes as well.
-    let (mut band, mut most) = (Vec::new(), Vec::new());
-    for (from, to, n) in [(x[0], ends[0], BESIDE), (ends[0], ends[1], BAND), (ends[1], x[1].min(yard.widest), BESIDE)] {
-        for s in (0..n).map(|i| from + (to - from) * i as f64 / (n - 1) as f64) {
-            if n == BAND {
-                let Some(window) = edges.and_then(|_| yard.window(s).ok()) else { continue };
-                if let [Some(least), Some(most)] = window.travel.map(|t| lock_at(s, t)) {
-                    band.push((s, least, most));
-                }
-            } else if !(to - from > 1.0) {
-                continue;
-            }
-            if let Some(lock) = yard.most(s).ok().and_then(|(t, _)| lock_at(s, t)) {
-                most.push((s, lock));
-            }
+    let lock_at = |s: f64, t: f64, line: f64| lock(&yard.at(s, t, line));
+    // Inside the range what passes; outside it the most lock alone.
+    let mut band = Vec::new();
+    for p in places {
+        if let [Some(least), Some(most)] = p.window.travel.map(|t| lock_at(p.spacing, t, p.line)) {
+            band.push((p.spacing, least.min(most), most.max(least)));
         }
     }
+    let mut most: Vec<(f64, f64)> = band.iter().map(|b| (b.0, b.2)).collect();
+    let lines = edges.map_or([at[1]; 2], |e| [e[0].line, e[1].line]);
+    let inside = (ends[0], ends[1]);
+    for (edge, far, line) in [(inside.0, x[0], lines[0]), (inside.1, x[1].min(yard.reach), lines[1])] {
+        let mut line = line;
+        for i in 0..=BESIDE {
+            let s = edge + (far - edge) * i as f64 / BESIDE as f64;
+            let (best, _) = yard.best_line(s, Some(line), Effort::Rough);
+            line = best;
+            most.push((s, yard.top(s, best).and_then(|t| lock_at(s, t, best)).unwrap_or(0.0)));
+        }
+    }
+    most.sort_by(|p, q| p.0.total_cmp(&q.0));
+    most.dedup_by(|p, q| (p.0 - q.0).abs() < 1e-9);
     let wanted = yard.limit(Field::LockWanted);
     let (mut low, mut top) = wanted.map_or((f64::INFINITY, 0.0), |w| (w, w + 5.0));
-    for (least, most) in band.iter().map(|p| (p.1, p.2)).chain(racks.iter().map(|r| (r.2, r.2))) {
-        (low, top) = (low.min(least), top.max(most));
+    let drawn = band.iter().flat_map(|p| [p.1, p.2]).chain(racks.iter().map(|r| r.2));
+    // Where nothing passes the curve is all there is to see.
+    let alone = most.iter().map(|p| p.1).filter(|_| band.is_empty());
+    for lock in drawn.chain(alone) {
+        (low, top) = (low.min(lock), top.max(lock));
     }
     // Nothing passes, no lock is wanted, no rack is there: what the limits allow at most is all there is to see.
     if !low.is_finite() {

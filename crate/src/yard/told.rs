@@ -1,15 +1,23 @@
 //! What to look for, in sentences and as the points of a picture.
 
+use super::change::{self, Change};
+use super::edges::{Place, Travels};
 use super::picture::{Picture, lock, picture};
-use super::{Block, Edge, Fit, Lack, Window, Yard};
-use crate::fields::Field;
+use super::root::summit;
+use super::say::{between, edge_text, inward, near, same, tenth, way};
+use super::window::swing;
+use super::{Block, Edge, JOINT_SWING, Lack, Yard};
+use crate::demand::{DEMANDS, margins};
+use crate::fields::{Field, Section};
+use crate::findings::Case;
+use crate::fitting::{self, WITHIN_REASON, fit};
 use crate::geometry::within;
 use crate::plan::Plan;
 use crate::readings::Readings;
-use crate::results::{Name, ResultUnit};
+use crate::results::{Gap, Name, ResultUnit, Sheet, VALUE_COUNT};
 use crate::steering::Solution;
-use crate::text::{Text, degrees, figure, length};
-use crate::travel::End;
+use crate::text::{Text, at_most, degrees, figure};
+use crate::uncertainty::{Doubt, doubt};
 use crate::words;
 use serde::Serialize;
 
@@ -30,10 +38,12 @@ pub struct Told {
     pub also: Vec<[f64; 2]>,
     /// Range of travel at `at`, mm.
     pub travel: Option<Range>,
-    /// Range of travel per turn at `at`, mm; both ends `None` where no limit is set.
-    pub per_turn: [Option<f64>; 2],
+    /// Range of travel per turn at `at`, mm.
+    pub per_turn: Option<Range>,
     /// The spacing at which travel is told, and the travel at which travel per turn is, mm.
     pub at: Option<[f64; 2]>,
+    /// Where nothing passes: changes with which something does, each solved.
+    pub changes: Vec<Change>,
     /// The picture.
     pub picture: Option<Picture>,
 }
@@ -41,7 +51,7 @@ pub struct Told {
 /// One thing to look for.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Line {
-    /// "bar", "spacing", "travel", "per_turn" or "rods"; "obstacle" where nothing passes.
+    /// "bar", "spacing", "travel", "per_turn" or "rods"; "obstacle" and "change" where nothing passes.
     pub name: &'static str,
     /// What it is about.
     pub label: &'static str,
@@ -56,124 +66,16 @@ pub struct Line {
 pub struct Range {
     /// The ends.
     pub ends: [f64; 2],
-    /// ± of each, where readings make it.
+    /// The value to look for first: of spacings the centre of gravity of what passes, each spacing weighed by how many travels pass with
+    /// it; of travels the one with the largest smallest margin, each in units of its own ±; of travels per turn the geometric middle,
+    /// because ratio and turns go with it as a proportion. Rounded to what one would say, where that is still inside.
+    pub best: f64,
+    /// ± of each end, where readings make it.
     pub pm: [Option<f64>; 2],
     /// At each end of a range of spacings, the one travel that passes there, mm; 0 otherwise.
     pub travel: [f64; 2],
-    /// The names of the limits that make each end.
+    /// The names of the limits that make each end; those that begin with "usual", and "inner_joint_limit", are bounds of common practice.
     pub limits: [Vec<&'static str>; 2],
-}
-
-fn same(s: &str) -> Text {
-    Text::same(s)
-}
-
-/// A figure whose parts stay on one line.
-fn tight(text: Text) -> Text {
-    let whole = |s: String| s.replace(' ', "\u{a0}");
-    Text { mm: whole(text.mm), inch: whole(text.inch) }
-}
-
-/// A whole number of millimetres, or of sixteenths of an inch, not outside a range whose lower (`up`) or upper end it is.
-fn inward(mm: f64, up: bool) -> Text {
-    let grid = 25.4 / 16.0;
-    let to = |x: f64| if up { (x - 1e-6).ceil() } else { (x + 1e-6).floor() };
-    tight(Text { mm: format!("{:.0} mm", to(mm)), inch: length(to(mm / grid) * grid).inch })
-}
-
-fn near(mm: f64) -> Text {
-    tight(Text { mm: format!("{mm:.0} mm"), inch: length(mm).inch })
-}
-
-/// "560 to 735 mm": two lengths that already stand on the grid of what is shown.
-fn between(a: &Text, b: &Text) -> Text {
-    let to = |a: &str, b: &str, unit: &str| format!("{} to {b}", a.strip_suffix(unit).unwrap_or(a));
-    Text { mm: to(&a.mm, &b.mm, "\u{a0}mm"), inch: to(&a.inch, &b.inch, "\u{a0}in") }
-}
-
-/// With its ± where there is one.
-fn edge_text(mm: f64, up: bool, pm: Option<f64>) -> Text {
-    match pm.filter(|p| *p > 0.05) {
-        Some(p) => tight(figure(ResultUnit::Mm, mm, Some(p))),
-        None => inward(mm, up),
-    }
-}
-
-impl Yard {
-    /// A limit as it was set, without figures that say nothing.
-    fn bound(&self, field: Field) -> Text {
-        let x = self.limit(field).unwrap_or(0.0);
-        let plain = |scale: f64| (x / scale * 1e3).round() / 1e3;
-        match field {
-            Field::ReserveWanted => Text { mm: format!("{} mm", plain(1.0)), inch: length(x).inch },
-            Field::LockWanted | Field::TransmissionWanted => same(&format!("{}°", plain(1.0))),
-            Field::TurnsMin | Field::TurnsMax => same(&format!("{} turns", plain(1.0))),
-            Field::RatioMin | Field::RatioMax => same(&format!("{} : 1", plain(1.0))),
-            Field::AckermannMin | Field::AckermannMax => same(&format!("{} %", plain(1.0))),
-            _ => Text { mm: format!("{} m", plain(1000.0)), inch: figure(ResultUnit::Circle, x, None).inch },
-        }
-    }
-
-    /// A limit that is not met, in a sentence part.
-    fn unmet(&self, field: Field, dead: End) -> Text {
-        let end = if matches!(dead, End::FoldBack(_)) { "fold-back" } else { "toggle" };
-        let pattern = match field {
-            Field::LockWanted => "the inner wheel stays under {}",
-            Field::ReserveWanted => "under {} is left before the {}",
-            Field::TransmissionWanted => "under {} is left between rod and arm",
-            Field::CircleMax => "the circle stays over {}",
-            Field::CircleEdgeMax => "the circle at the tyre’s edge stays over {}",
-            Field::WallToWallMax => "the circle wall to wall stays over {}",
-            Field::TurnsMin => "it has under {} lock to lock",
-            Field::TurnsMax => "it has over {} lock to lock",
-            Field::AckermannMin => "Ackermann at lock is under {}",
-            Field::AckermannMax => "Ackermann at lock is over {}",
-            Field::RatioMin => "the ratio on centre is under {}",
-            _ => "the ratio on centre is over {}",
-        };
-        Text::fill(pattern, &[&self.bound(field), &end])
-    }
-
-    /// A limit that is kept, in a sentence part.
-    fn kept(&self, field: Field, dead: End) -> Text {
-        let end = if matches!(dead, End::FoldBack(_)) { "fold-back" } else { "toggle" };
-        let pattern = match field {
-            Field::ReserveWanted if self.limit(field) == Some(0.0) => return Text::fill(" before the {}", &[&end]),
-            Field::ReserveWanted => " with {} kept before the {}",
-            Field::TransmissionWanted => " with {} kept between rod and arm",
-            Field::TurnsMax => " within {} lock to lock",
-            Field::AckermannMin => " with Ackermann of at least {}",
-            Field::AckermannMax => " with Ackermann of at most {}",
-            _ => return Text::default(),
-        };
-        Text::fill(pattern, &[&self.bound(field), &end])
-    }
-
-    /// Why nothing passes where these two limits meet.
-    fn clash(&self, by: [Option<Field>; 2], dead: End) -> Text {
-        match by {
-            [Some(a), Some(b)] => Text::fill("{}{}", &[&self.unmet(a, dead), &self.kept(b, dead)]),
-            [Some(a), None] => self.unmet(a, dead),
-            [None, Some(b)] => self.unmet(b, dead),
-            _ => Text::default(),
-        }
-    }
-
-    fn basis(&self, plan: &Plan) -> Text {
-        let of = |i: usize| match plan.racks[i].name.as_str() {
-            "" => format!("rack {}", i + 1),
-            name => name.to_owned(),
-        };
-        let line = self.readings.inputs().get(Field::RackLine).unwrap_or(0.0);
-        match self.fit {
-            Fit::Level => same("No rack line is known yet: it is taken as level with the rod ends."),
-            Fit::Rack(i) if line == 0.0 => Text::fill("Rack line level with the rod ends, as for {}.", &[&of(i)]),
-            Fit::Rack(i) => {
-                let way = if line > 0.0 { "ahead of" } else { "behind" };
-                Text::fill("Rack line {} {} the rod ends, as for {}.", &[&length(line.abs()), &way, &of(i)])
-            }
-        }
-    }
 }
 
 /// What to look for, for the car of a plan: see [`Yard`].
@@ -186,8 +88,9 @@ pub fn look_for(plan: &Plan) -> Told {
         spacing: None,
         also: Vec::new(),
         travel: None,
-        per_turn: [None; 2],
+        per_turn: None,
         at: None,
+        changes: Vec::new(),
         picture: None,
     };
     let yard = match Yard::of(plan) {
@@ -197,14 +100,15 @@ pub fn look_for(plan: &Plan) -> Told {
             return told;
         }
     };
-    told.notes = notes(&yard, plan);
+    told.notes = notes(&yard);
     let own = Readings::of(plan, plan.chosen).inputs().get(Field::InnerJointSpacing);
     match yard.spacings(own) {
-        Ok(ranges) => match ranges.split_first() {
-            Some((edges, others)) => found(&mut told, &yard, plan, edges, others, own),
-            None => return told,
-        },
-        Err((best, block)) => nothing(&mut told, &yard, plan, best, &block),
+        Ok(ranges) => {
+            if let Some((edges, others)) = ranges.split_first() {
+                found(&mut told, &yard, plan, edges, others, own);
+            }
+        }
+        Err((spacing, line, block)) => nothing(&mut told, &yard, plan, [spacing, line], &block),
     }
     told
 }
@@ -219,35 +123,49 @@ fn lacking(lack: &Lack, readings: &Readings) -> Text {
     }
 }
 
-fn notes(yard: &Yard, plan: &Plan) -> Vec<Text> {
-    let mut out = vec![yard.basis(plan)];
+/// Where the racks are taken to sit.
+fn basis(yard: &Yard) -> Text {
+    let [rear, front] = yard.room;
     let x = yard.readings.inputs();
-    let mut taken = Vec::new();
-    let spacings = crate::axle::axis_spacings(&x, crate::axle::arms(&x));
-    if spacings.is_ok_and(|s| s[1].1 == crate::axle::Basis::TakenOver) {
-        taken.push("axis spacing at the ground taken for that at rod-end height");
+    if x.get(Field::RackLineFrom).is_none() && x.get(Field::RackLineTo).is_none() {
+        return Text::fill("Each rack is taken where it suits best, up to {} ahead of or behind the tie-rod ends.", &[&near(WITHIN_REASON)]);
     }
+    let ends = [front, rear].map(words::line_short);
+    Text::fill("Each rack is taken where it suits best, from {} to {} of the tie-rod ends.", &[&ends[0], &ends[1]])
+}
+
+fn notes(yard: &Yard) -> Vec<Text> {
+    let mut out = vec![basis(yard)];
+    let x = yard.readings.inputs();
+    let trial = yard.at(yard.narrowest(), 100.0, yard.room[0]);
+    let none = Doubt { pm: [None; VALUE_COUNT], read: [None; VALUE_COUNT], most: [None; VALUE_COUNT], effects: Vec::new() };
+    let case = Case { readings: &yard.readings, solution: &trial, doubt: &none, line: &fitting::Line::Level };
+    let mut taken = Vec::new();
+    taken.extend(case.axis_note(false));
+    taken.extend(case.lean_note());
     if x.get(Field::Offset).is_none() {
         taken.push("rack taken as centred on the car");
     }
     if x.get(Field::Height).is_none() {
-        taken.push("inner joints taken as level with the rod ends");
+        taken.push("inner joints taken as level with the tie-rod ends");
     }
+    taken.extend(case.unlike_note());
     if !taken.is_empty() {
         out.push(Text::fill("Taken for granted: {}.", &[&taken.join("; ")]));
     }
-    let off: Vec<&str> = yard.readings.off.iter().map(words::turned_off).collect();
+    let mut off: Vec<&str> = yard.readings.off.iter().map(words::turned_off).collect();
+    off.dedup();
     if !off.is_empty() {
         out.push(Text::fill("Not judged: {}.", &[&off.join(", ")]));
     }
     for (field, gap) in &yard.unchecked {
         let why = match gap {
-            crate::results::Gap::Missing(set) if set.has(*field) => "it cannot be read".to_owned(),
+            Gap::Missing(set) if set.has(*field) => "it cannot be read".to_owned(),
             gap => words::gap(*gap, &yard.readings),
         };
         out.push(Text::fill("Not checked: {}: {}.", &[&words::small(words::field(*field)), &why]));
     }
-    let car = |f: &Field| f.spec().section == crate::fields::Section::Car;
+    let car = |f: &Field| f.spec().section == Section::Car;
     let left_out: Vec<&str> = yard.readings.unclear.iter().map(|u| u.0).filter(car).map(|f| words::field(f)).collect();
     if !left_out.is_empty() {
         out.push(Text::fill("Left out, because it cannot be read: {}.", &[&left_out.join(", ")]));
@@ -255,161 +173,298 @@ fn notes(yard: &Yard, plan: &Plan) -> Vec<Text> {
     out
 }
 
-fn bar(rack: &Solution) -> Option<Line> {
-    let lever = rack.sheet.get(Name::RackPerDegree, 0).ok()?;
-    let (way, arms) = if lever > 0.0 { ("left", "ahead of") } else { ("right", "behind") };
-    Some(Line {
-        name: "bar",
-        label: "Bar, in a left turn",
-        text: Text::fill("to the {}", &[&way]),
-        more: vec![Text::fill("Because your arms steer from {} the axis.", &[&arms])],
-    })
-}
-
-fn nothing(told: &mut Told, yard: &Yard, plan: &Plan, best: f64, block: &Block) {
-    told.status = "nothing";
-    let rack = yard.at(best, block.travel.max(20.0));
-    told.lines.extend(bar(&rack));
-    let dead = yard.dead_point(&rack);
-    told.summary = same("No rack passes every limit with these arms and this rack line.");
-    let mut more = vec![Text::fill("It comes nearest with inner joints {} apart.", &[&near(best)])];
-    if let (Some(lock), [Some(Field::LockWanted), Some(_)]) = (lock(&rack), block.by) {
-        let reached = degrees(lock);
-        more.push(Text::fill("The inner wheel reaches {} there, with {} of travel.", &[&reached, &near(block.travel)]));
+fn bar(rack: &Solution, one_way: bool) -> Option<Line> {
+    let (way, arms) = way(rack)?;
+    let mut more = vec![Text::fill("Because your arms steer from {} the axis.", &[&arms])];
+    if !one_way {
+        more.push(same("At other rack lines it is the other way."));
     }
-    told.lines.push(Line { name: "obstacle", label: "What stands in the way", text: yard.clash(block.by, dead), more });
-    told.lines.push(Line {
-        name: "change",
-        label: "What would change it",
-        text: same("another rack line, other arms, or another limit"),
-        more: Vec::new(),
-    });
-    told.picture = Some(picture(yard, plan, None, best));
+    Some(Line { name: "bar", label: "Rack, in a left turn", text: Text::fill("to the {}", &[&way]), more })
 }
 
-fn names(by: &[Option<Field>]) -> Vec<&'static str> {
-    by.iter().flatten().map(|f| f.spec().name).collect()
+fn nothing(told: &mut Told, yard: &Yard, plan: &Plan, at: [f64; 2], block: &Block) {
+    told.status = "nothing";
+    let rack = yard.at(at[0], block.travel.max(20.0), at[1]);
+    told.lines.extend(bar(&rack, true));
+    let dead = yard.dead_point(&rack);
+    told.summary = same("No rack passes every limit with these arms, wherever it sits.");
+    let mut more =
+        vec![Text::fill("It comes nearest with inner joints {} apart and the rack line {}.", &[&near(at[0]), &words::line(at[1].round())])];
+    if let (Some(lock), [Some(Field::LockWanted), Some(_)]) = (lock(&rack), block.by) {
+        let reached = degrees((lock * 10.0 + 1e-6).floor() / 10.0);
+        more.push(Text::fill("The inner wheel reaches {} there, with {} of travel.", &[&reached, &inward(block.travel, false)]));
+    }
+    let by: Vec<Field> = block.by.iter().flatten().copied().collect();
+    told.lines.push(Line { name: "obstacle", label: "What stands in the way", text: yard.clash(&by, dead), more });
+    told.changes = change::changes(yard, at, block);
+    let said = told.changes.iter().map(|c| c.text.clone()).reduce(|all, next| Text::fill("{}; or {}", &[&all, &next]));
+    let (text, more) = match said {
+        Some(said) => (said, vec![same("Each was tried by itself: then there are racks that keep every limit by more than their ±.")]),
+        None => (same("no single change that was tried"), vec![same("Tried: less lock, shorter and longer arms, more room, and each limit that stands in the way.")]),
+    };
+    told.lines.push(Line { name: "change", label: "What would change it", text, more });
+    told.picture = Some(picture(yard, plan, None, &[], at));
+}
+
+fn names(by: &[Field]) -> Vec<&'static str> {
+    by.iter().map(|f| f.spec().name).collect()
+}
+
+/// Rounded to what one would say, where that is still inside.
+fn round(x: f64, [low, high]: [f64; 2], step: f64) -> f64 {
+    let fits = |r: &f64| *r >= low && *r <= high;
+    [step, 1.0].into_iter().map(|s| (x / s).round() * s).find(fits).unwrap_or(within(x, low, high))
+}
+
+fn about(range: Text, best: f64) -> Text {
+    Text::fill("{}, best about {}", &[&range, &near(best)])
+}
+
+/// The centre of gravity of what passes, each spacing weighed by how many travels pass with it.
+fn best_spacing(places: &[Place], ends: [f64; 2]) -> f64 {
+    let (mut sum, mut weight) = (0.0, 0.0);
+    for p in places {
+        let w = (p.window.travel[1] - p.window.travel[0]).max(1e-6);
+        (sum, weight) = (sum + w * p.spacing, weight + w);
+    }
+    round(if weight > 0.0 { sum / weight } else { (ends[0] + ends[1]) / 2.0 }, ends, 5.0)
+}
+
+/// The travel with the largest smallest margin, each in units of its ± as it is in the middle, the line free; and that line.
+fn best_travel(yard: &Yard, spacing: f64, travels: &Travels, line: f64) -> (f64, f64) {
+    let [a, b] = travels.ends;
+    let middle = (a + b) / 2.0;
+    let readings = yard.rack(&[(Field::InnerJointSpacing, spacing), (Field::Travel, middle), (Field::RackLine, line)]);
+    let pm = doubt(&readings, &yard.at(spacing, middle, line)).pm;
+    let score = |t: f64, l: f64| {
+        let kept = margins(&yard.x, yard.readings.off, &yard.at(spacing, t, l).sheet);
+        let each = kept.iter().map(|m| m.margin / pm[Sheet::place(DEMANDS[m.demand].name, m.side)].unwrap_or(0.0).max(1e-9));
+        each.fold(f64::INFINITY, f64::min)
+    };
+    let [rear, front] = yard.room;
+    let mut best = (middle, line, f64::NEG_INFINITY);
+    summit([a, b], 9, &mut |t| {
+        let around = [(best.1 - 30.0).max(rear), (best.1 + 30.0).min(front)];
+        let (l, s) = summit(around, 9, &mut |l| score(t, l));
+        if s > best.2 {
+            best = (t, l, s);
+        }
+        s
+    });
+    (round(best.0, travels.ends, 1.0), best.1)
 }
 
 fn found(told: &mut Told, yard: &Yard, plan: &Plan, edges: &[Edge; 2], others: &[[Edge; 2]], own: Option<f64>) {
     told.status = "ok";
-    let [low, high] = *edges;
-    let inside = |s: &f64| *s >= low.spacing && *s <= high.spacing;
-    let at = own.filter(inside).unwrap_or_else(|| within(((low.spacing + high.spacing) / 2.0).round(), low.spacing, high.spacing));
-    let window = yard.window(at).unwrap_or(Window { travel: [low.travel, high.travel], by: [None; 2] });
-    let [least, most] = window.travel;
-    let middle = within(((least + most) / 2.0).round(), least, most);
-    let rack = yard.at(at, middle);
-    let dead = |s: f64, t: f64| yard.dead_point(&yard.at(s, t));
-    told.at = Some([at, middle]);
-    told.lines.extend(bar(&rack));
+    let [low, high] = edges;
+    let ends = [low.spacing, high.spacing];
+    let places = yard.places(edges);
+    let best = best_spacing(&places, ends);
+    let inside = |s: &f64| *s >= ends[0] && *s <= ends[1];
+    let near_to = |s: f64| places.iter().fold(low.line, |l, p| if p.spacing <= s { p.line } else { l });
+    let wished = own.filter(inside).unwrap_or(best);
+    // Between two passing spacings none fails but by the rarest of chances: then the widest choice of travels stands for it.
+    let widest = places.iter().map(|p| (p.window.travel[1] - p.window.travel[0], p.spacing)).reduce(|a, b| if b.0 > a.0 { b } else { a });
+    let tries = [wished, widest.map_or(low.spacing, |w| w.1), low.spacing];
+    let Some((at, travels)) = tries.into_iter().find_map(|s| Some((s, yard.travels(s, near_to(s)).ok()?))) else { return };
+    let best = if at == wished { best } else { at };
+    let (travel, line) = best_travel(yard, at, &travels, near_to(at));
+    let (rack, line) = placed(yard, at, travel, line);
+    let dead = |s: f64, t: f64, l: f64| yard.dead_point(&yard.at(s, t, l));
+    told.at = Some([at, travel]);
+    told.lines.extend(bar(&rack, travels.one_way));
 
-    let range = match (low.by, high.by) {
-        ([None, None], [None, None]) => same("any spacing"),
-        ([None, None], _) => Text::fill("up to {}", &[&inward(high.spacing, false)]),
-        (_, [None, None]) => Text::fill("from {} up", &[&inward(low.spacing, true)]),
-        _ => between(&inward(low.spacing, true), &inward(high.spacing, false)),
+    let (a, b) = (inward(ends[0], true), inward(ends[1], false));
+    let range = match (low.by.is_empty(), high.by.is_empty()) {
+        (true, true) => same("any spacing"),
+        (true, _) => Text::fill("up to {}", &[&b]),
+        (_, true) => Text::fill("from {} up", &[&a]),
+        _ => between(&a, &b),
     };
     let mut more = Vec::new();
-    for (edge, up, word) in [(low, true, "Below"), (high, false, "Above")] {
-        let why = yard.clash(edge.by, dead(edge.spacing, edge.travel));
-        if edge.by != [None, None] {
-            more.push(Text::fill("{} {}, {}.", &[&word, &edge_text(edge.spacing, up, edge.pm), &why]));
+    for (edge, text, word) in [(low, &a, "Below"), (high, &b, "Above")] {
+        let why = yard.clash(&edge.by, dead(edge.spacing, edge.travel, edge.line));
+        if !edge.by.is_empty() {
+            more.push(Text::fill("{} {} {}.", &[&word, &edge_text(text.clone(), edge.pm), &why]));
         }
     }
+    more.push(same(
+        "Too wide makes short rods, too narrow long ones; bump steer wants the inner joints near the lower arms’ pivots, which is not judged yet.",
+    ));
     for [a, b] in others {
         more.push(Text::fill("{} passes too.", &[&between(&inward(a.spacing, true), &inward(b.spacing, false))]));
     }
     told.also = others.iter().map(|r| [r[0].spacing, r[1].spacing]).collect();
-    told.lines.push(Line { name: "spacing", label: "Inner joints apart", text: range.clone(), more });
+    told.lines.push(Line { name: "spacing", label: "Inner joints apart", text: about(range.clone(), best), more });
     told.spacing = Some(Range {
-        ends: [low.spacing, high.spacing],
+        ends,
+        best,
         pm: [low.pm, high.pm],
         travel: [low.travel, high.travel],
         limits: [names(&low.by), names(&high.by)],
     });
 
-    let pm = [0, 1].map(|i| yard.travel_pm(at, window.travel[i], window.by[i]));
     let mut more = vec![Text::fill("For inner joints {} apart.", &[&near(at)])];
+    let shown = [inward(travels.ends[0], true), inward(travels.ends[1], false)];
     for (i, word) in ["Below", "Above"].into_iter().enumerate() {
-        let Some(field) = window.by[i] else { continue };
-        let t = window.travel[i];
+        if travels.by[i].is_empty() {
+            continue;
+        }
+        let t = travels.ends[i];
         let stops = match i {
-            1 => Text::fill("; such a rack needs stops {} from the middle", &[&inward(t / 2.0, false)]),
+            1 => Text::fill("; such a rack needs stops, no further than {} from the middle", &[&at_most(t / 2.0)]),
             _ => Text::default(),
         };
-        more.push(Text::fill("{} {}, {}{}.", &[&word, &edge_text(t, i == 0, pm[i]), &yard.unmet(field, dead(at, t)), &stops]));
+        let edge = edge_text(shown[i].clone(), travels.pm[i]);
+        more.push(Text::fill("{} {} {}{}.", &[&word, &edge, &yard.clash(&travels.by[i], dead(at, t, travels.lines[i])), &stops]));
     }
-    told.lines.push(Line { name: "travel", label: "Travel, end to end", text: between(&inward(least, true), &inward(most, false)), more });
-    told.travel = Some(Range { ends: window.travel, pm, travel: [0.0; 2], limits: [names(&window.by[..1]), names(&window.by[1..])] });
-
-    let line = per_turn(told, yard, &rack, middle);
-    told.lines.push(line);
-    told.lines.push(rods(yard, edges, at, most));
-    told.summary = match yard.limit(Field::LockWanted) {
+    told.lines.push(Line { name: "travel", label: "Travel, end to end", text: about(between(&shown[0], &shown[1]), travel), more });
+    told.travel = Some(Range {
+        ends: travels.ends,
+        best: travel,
+        pm: travels.pm,
+        travel: [0.0; 2],
+        limits: [names(&travels.by[0]), names(&travels.by[1])],
+    });
+    let line_of = per_turn(told, yard, &rack, [at, travel, line]);
+    told.lines.push(line_of);
+    told.lines.push(rods(yard, edges, &rack, [at, travel, line]));
+    told.summary = match yard.limit(Field::LockWanted).filter(|_| !yard.readings.off.has(Field::LockWanted)) {
         Some(_) => {
             let say = "Inner joints {} apart, with the travel to match, give {} each way within every limit.";
             Text::fill(say, &[&range, &yard.bound(Field::LockWanted)])
         }
         None => Text::fill("Inner joints {} apart, with the travel to match, keep every limit.", &[&range]),
     };
-    told.picture = Some(picture(yard, plan, Some(edges), at));
+    told.picture = Some(picture(yard, plan, Some(edges), &places, [at, line]));
 }
 
-/// Travel per turn: what ratio and turns limits allow, or what a usual one would give.
-fn per_turn(told: &mut Told, yard: &Yard, rack: &Solution, travel: f64) -> Line {
-    let ratio = yard.by_ratio(rack);
-    let turns = [Field::TurnsMax, Field::TurnsMin].map(|f| Some((travel / yard.limit(f)?, f)));
-    let least = [ratio[0].map(|c| (c, Field::RatioMax)), turns[0]].into_iter().flatten().reduce(|a, b| if b.0 > a.0 { b } else { a });
-    let most = [ratio[1].map(|c| (c, Field::RatioMin)), turns[1]].into_iter().flatten().reduce(|a, b| if b.0 < a.0 { b } else { a });
-    told.per_turn = [least.map(|l| l.0), most.map(|m| m.0)];
-    let tenth = |c: f64, up: bool| {
-        let x = if up { (c * 10.0 - 1e-6).ceil() / 10.0 } else { (c * 10.0 + 1e-6).floor() / 10.0 };
-        Text { mm: format!("{x:.1}\u{a0}mm"), inch: inward(c, up).inch }
+/// A rack at the line at which it will be evaluated; where an inner joint would have to swing further there than most do, or the rods would
+/// be longer than is usual, at the best of the lines without that.
+fn placed(yard: &Yard, spacing: f64, travel: f64, line: f64) -> (Solution, f64) {
+    let lever = yard.at(spacing, travel, line).sheet.get(Name::RackPerDegree, 0).map_or(900.0, |r| 360.0 * r.abs());
+    let [low, high] = yard.turned_between(travel, [lever; 2]);
+    let numbers = [(Field::InnerJointSpacing, spacing), (Field::Travel, travel), (Field::TravelPerTurn, (low.0 * high.0).sqrt())];
+    let fitted = fit(yard.rack(&numbers)).readings.inputs().get(Field::RackLine).unwrap_or(line);
+    let usual = |l: f64| {
+        let rack = yard.at(spacing, travel, l);
+        let rod = |side| rack.sheet.get(Name::RodLength, side).unwrap_or(f64::INFINITY);
+        let longest = yard.limit(Field::UsualRodMax).unwrap_or(f64::INFINITY);
+        swing(&rack, travel) <= JOINT_SWING && rod(0).max(rod(1)) <= longest
     };
-    let label = "Travel per turn";
-    let (a, b) = (least.map(|l| tenth(l.0, true)), most.map(|m| tenth(m.0, false)));
-    let text = match (&a, &b) {
-        (Some(a), Some(b)) => between(a, b),
-        (Some(a), None) => Text::fill("{} or more", &[a]),
-        (None, Some(b)) => Text::fill("{} or less", &[b]),
-        (None, None) => same("no limit set"),
-    };
+    let mut at = fitted;
+    if !usual(fitted) {
+        let mut best = f64::NEG_INFINITY;
+        for l in yard.lines(25).chain([line]) {
+            let holds = yard.window(spacing, l).is_ok_and(|w| w.travel[0] <= travel && travel <= w.travel[1]);
+            if holds && usual(l) && yard.score(spacing, l) > best {
+                (at, best) = (l, yard.score(spacing, l));
+            }
+        }
+    }
+    (yard.at(spacing, travel, at), at)
+}
+
+impl Yard {
+    /// Travel per turn that ratio and turns allow, mm, each end with its limit: ratio times c is the lever, its least for the largest
+    /// ratio and its most for the smallest.
+    fn turned_between(&self, travel: f64, lever: [f64; 2]) -> [(f64, Option<Field>); 2] {
+        let table = Field::TravelPerTurn.spec().range;
+        let by = |bound: super::Bound, length: f64| bound.map(|(n, field)| (length / n, Some(field)));
+        let least = [by(self.ratio[1], lever[0]), by(self.turns[1], travel)].into_iter().flatten();
+        let most = [by(self.ratio[0], lever[1]), by(self.turns[0], travel)].into_iter().flatten();
+        let low = least.fold((table.0, None), |a, b| if b.0 > a.0 { b } else { a });
+        let high = most.fold((table.1, None), |a, b| if b.0 < a.0 { b } else { a });
+        [low, high]
+    }
+
+    /// The least and the most lever over all lines at which that rack keeps every demand, where the builder limits the ratio; else `here`.
+    fn levers(&self, [spacing, travel, line]: [f64; 3], here: f64) -> [f64; 2] {
+        let own = [self.limit(Field::RatioMax), self.limit(Field::RatioMin)];
+        let lever = |l: f64| {
+            let rack = self.at(spacing, travel, l);
+            let passes = self.margins(&rack.sheet).iter().all(|m| m.margin >= 0.0);
+            rack.sheet.get(Name::RackPerDegree, 0).ok().filter(|_| passes && rack.direction.is_some()).map(|r| 360.0 * r.abs())
+        };
+        let mut out = [here; 2];
+        for (k, sign) in [(0, -1.0), (1, 1.0)] {
+            if own[k].is_none() {
+                continue;
+            }
+            let rate = &mut |l: f64| lever(l).map_or(f64::NEG_INFINITY, |v| sign * v);
+            let mut best = (line, sign * here);
+            for l in self.lines(25).chain([line]) {
+                let v = rate(l);
+                if v > best.1 {
+                    best = (l, v);
+                }
+            }
+            let step = (self.room[1] - self.room[0]) / 24.0;
+            let found = summit([(best.0 - step).max(self.room[0]), (best.0 + step).min(self.room[1])], 18, rate);
+            out[k] = sign * found.1.max(best.1);
+        }
+        out
+    }
+}
+
+/// Travel per turn: what ratio and turns allow, the builder's limits or what is usual.
+fn per_turn(told: &mut Told, yard: &Yard, rack: &Solution, at: [f64; 3]) -> Line {
+    let [spacing, travel, line] = at;
+    let here = rack.sheet.get(Name::RackPerDegree, 0).map_or(1.0, |r| 360.0 * r.abs());
+    let [least, most] = yard.turned_between(travel, yard.levers(at, here));
+    let ends = [least.0, most.0.max(least.0)];
+    let best = round((ends[0] * ends[1]).sqrt(), ends, 1.0);
+    let shown = [tenth(ends[0], true), tenth(ends[1], false)];
     let mut more = Vec::new();
     for (side, word) in [(least, "Less makes"), (most, "More makes")] {
-        let Some((_, field)) = side else { continue };
+        let Some(field) = side.1 else { continue };
         let what = match field {
             Field::RatioMin => "{} a ratio on centre under {}.",
             Field::RatioMax => "{} a ratio on centre over {}.",
+            Field::UsualRatioMin => "{} a ratio on centre under {}, quicker than is usual.",
+            Field::UsualRatioMax => "{} a ratio on centre over {}, slower than is usual.",
             Field::TurnsMin => "{} fewer than {} lock to lock.",
+            Field::UsualTurnsMin => "{} fewer than {} lock to lock, quicker than is usual.",
+            Field::UsualTurnsMax => "{} more than {} lock to lock, slower than is usual.",
             _ => "{} more than {} lock to lock.",
         };
         more.push(Text::fill(what, &[&word, &yard.bound(field)]));
     }
-    let c = yard.per_turn;
-    if let (Ok(r), Ok(n)) = (rack.sheet.get(Name::RatioCentre, 0), rack.sheet.get(Name::Turns, 0)) {
-        let (ratio, turns) = (figure(ResultUnit::Ratio, r, None), figure(ResultUnit::Turns, n, None));
-        more.push(Text::fill("{} gives {}, {} over {}.", &[&length(c), &ratio, &turns, &near(travel)]));
-    }
-    Line { name: "per_turn", label, text, more }
+    let (ratio, turns) = (figure(ResultUnit::Ratio, here / best, None), figure(ResultUnit::Turns, travel / best, None));
+    more.push(Text::fill("{} gives {}, {} over {}.", &[&near(best), &ratio, &turns, &near(travel)]));
+    // Ratio times travel per turn is the lever: its ± is that of the ratio's ends.
+    let readings = yard.rack(&[(Field::InnerJointSpacing, spacing), (Field::Travel, travel), (Field::RackLine, line)]);
+    let share = doubt(&readings, rack).pm[Sheet::place(Name::RackPerDegree, 0)].map(|p| 360.0 * p / here);
+    let by_ratio = |end: (f64, Option<Field>)| {
+        let ratio = matches!(end.1, Some(Field::RatioMin | Field::RatioMax | Field::UsualRatioMin | Field::UsualRatioMax));
+        share.filter(|_| ratio).map(|s| s * end.0)
+    };
+    let limits = [least, most].map(|e| names(e.1.as_slice()));
+    told.per_turn = Some(Range { ends, best, pm: [by_ratio(least), by_ratio(most)], travel: [0.0; 2], limits });
+    Line { name: "per_turn", label: "Travel per turn", text: about(between(&shown[0], &shown[1]), best), more }
 }
 
-fn rods(yard: &Yard, edges: &[Edge; 2], at: f64, travel: f64) -> Line {
-    let rod = |s: f64, side: usize| yard.at(s, travel).sheet.get(Name::RodLength, side).unwrap_or(0.0);
+fn rods(yard: &Yard, edges: &[Edge; 2], rack: &Solution, [at, travel, line]: [f64; 3]) -> Line {
+    let of = |rack: &Solution, side: usize| rack.sheet.get(Name::RodLength, side).unwrap_or(0.0);
+    let ends = edges.each_ref().map(|e| yard.at(e.spacing, e.travel.max(20.0), e.line));
     let range = |side: usize| {
-        let ends = [rod(edges[0].spacing, side), rod(edges[1].spacing, side)];
+        let ends = ends.each_ref().map(|r| of(r, side));
         between(&near(ends[0].min(ends[1])), &near(ends[0].max(ends[1])))
     };
-    let alike = edges.iter().all(|e| (rod(e.spacing, 0) - rod(e.spacing, 1)).abs() < 0.05);
+    let alike = ends.iter().chain([rack]).all(|r| (of(r, 0) - of(r, 1)).abs() < 0.05);
     let (text, here) = if alike {
-        (range(0), near(rod(at, 0)))
+        (range(0), near(of(rack, 0)))
     } else {
         let both = |left: &Text, right: &Text| Text::fill("left {}, right {}", &[left, right]);
-        (both(&range(0), &range(1)), both(&near(rod(at, 0)), &near(rod(at, 1))))
+        (both(&range(0), &range(1)), both(&near(of(rack, 0)), &near(of(rack, 1))))
     };
-    let rack = yard.at(at, travel);
-    let joint = (0..2).filter_map(|side| rack.sheet.get(Name::InnerJoint, side).ok()).fold(0.0, f64::max);
-    let say = "{} for inner joints {} apart, which must go to {} at the most of that travel.";
-    let more = vec![Text::fill(say, &[&here, &near(at), &degrees(joint)])];
+    let swing = degrees((swing(rack, travel) * 10.0 - 1e-6).ceil() / 10.0);
+    let more = vec![
+        Text::fill(
+            "{} for inner joints {} apart, which must swing to {} at least with {} of travel.",
+            &[&here, &near(at), &swing, &near(travel)],
+        ),
+        Text::fill("Such a rack suits best with its line {}.", &[&words::line(line.round())]),
+    ];
     Line { name: "rods", label: "Rods that follow", text, more }
 }
