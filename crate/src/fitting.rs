@@ -104,8 +104,6 @@ struct Search<'a> {
 
 /// Lines looked at over the room.
 const LINES: usize = 37;
-/// Every so many of them are worked out in full; where none passes, more of them: what misses least has less of a shape.
-const EVERY: usize = 9;
 
 impl Search<'_> {
     fn stand(&self, at: f64) -> Stand {
@@ -204,8 +202,9 @@ fn best(readings: &Readings) -> Option<Best> {
     let standing: Vec<usize> = (0..LINES).filter(|&i| grid[i].solution.direction.is_some()).collect();
     let start = passing.get(passing.len() / 2).or(standing.get(standing.len() / 2)).copied().unwrap_or(LINES / 2);
     let mut full = Full { search: &search, nodes: Vec::new() };
-    let every = if passing.is_empty() { 2 } else { EVERY };
-    for stand in grid.iter().step_by(every).chain([&grid[start]]).filter(|s| s.solution.direction.is_some()) {
+    // Where none passes every second one is: what misses least has less of a shape.
+    let every = if passing.is_empty() { 2 } else { LINES };
+    for stand in grid.iter().skip(every / 2).step_by(every).chain([&grid[start]]).filter(|s| s.solution.direction.is_some()) {
         full.score(stand.at);
     }
     let mut place = start;

@@ -399,15 +399,21 @@ impl Search<'_> {
                     }
                 }
             }
-            let outcome = self.outcome(&sets)?;
+            let found = *self.case.line != Line::Typed;
+            let mut outcome = self.outcome(&sets, true)?;
             // What cures one thing and breaks another is no cure.
             let failed = |name: &&str| self.base.iter().zip(&self.pm).any(|(m, pm)| m.finding() == *name && m.margin < *pm);
-            let passes = match finding {
+            let passes = |outcome: &Outcome| match finding {
                 None => outcome.still.is_empty(),
                 Some(f) => !outcome.still.contains(&f) && outcome.still.iter().all(|name| *name == "direction" || failed(name)),
             };
-            if passes {
-                return Some((sets, outcome));
+            if passes(&outcome) {
+                if found {
+                    outcome = self.outcome(&sets, false)?;
+                }
+                if passes(&outcome) {
+                    return Some((sets, outcome));
+                }
             }
             pm = outcome.margins;
             from = good + step / 2.0;
@@ -415,11 +421,11 @@ impl Search<'_> {
         None
     }
 
-    /// The changed rack, solved and judged. `None` where the changed readings contradict each other.
-    fn outcome(&self, sets: &[Set]) -> Option<Outcome> {
+    /// The changed rack, solved and judged. `None` where the changed readings contradict each other. A rack whose line was found finds it
+    /// again, or, `held`, stays at the one it had: for a search, since the best line is no worse.
+    fn outcome(&self, sets: &[Set], held: bool) -> Option<Outcome> {
         let mut readings = changed(self.case.readings, sets);
-        // A rack whose line was found finds it again.
-        if readings.items[Field::RackLine as usize].is_some_and(|i| i.origin == Origin::Found) {
+        if !held && readings.items[Field::RackLine as usize].is_some_and(|i| i.origin == Origin::Found) {
             readings.items[Field::RackLine as usize] = None;
         }
         let readings = fit(readings).readings;

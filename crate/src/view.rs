@@ -193,6 +193,15 @@ fn solved(Fitted { readings, line }: Fitted) -> Evaluated {
 
 /// Evaluates a plan.
 pub fn evaluate(plan: &Plan) -> View {
+    view(plan, |_| true)
+}
+
+/// The same with remedies for the rack that is shown alone: what a page needs at a key.
+pub fn evaluate_shown(plan: &Plan) -> View {
+    view(plan, |rack| rack == plan.chosen)
+}
+
+fn view(plan: &Plan, remedies: impl Fn(usize) -> bool) -> View {
     let shared = Readings::shared(plan);
     let solved: Vec<Evaluated> = (0..plan.racks.len()).map(|i| solved(fit(shared.clone().with_rack(plan, i)))).collect();
     // Notes beside the car's fields are those for the rack that is shown.
@@ -211,16 +220,18 @@ pub fn evaluate(plan: &Plan) -> View {
         chosen: plan.chosen,
         car: fields(Section::Car, &plan.car, &car, plan, 0, &beside),
         limits: fields(Section::Limits, &plan.limits, &car, plan, 0, &[]),
-        racks: solved.iter().enumerate().map(|(i, e)| rack_view(plan, i, e)).collect(),
+        racks: solved.iter().enumerate().map(|(i, e)| rack_view(plan, i, e, remedies(i))).collect(),
         alike: alike(&solved),
     }
 }
 
-fn rack_view(plan: &Plan, index: usize, e: &Evaluated) -> RackView {
+fn rack_view(plan: &Plan, index: usize, e: &Evaluated, remedies: bool) -> RackView {
     let rack = &plan.racks[index];
     let case = e.case();
     let mut findings = findings(&case);
-    crate::remedy::add(&case, &mut findings);
+    if remedies {
+        crate::remedy::add(&case, &mut findings);
+    }
     let notices = notices(&case, plan, index, &findings);
     findings.extend(notices);
     let verdict = verdict(&case, &findings);

@@ -64,10 +64,10 @@ fn tree(value: &JsValue, deep: usize) -> Option<Tree> {
     }
 }
 
-/// A plan evaluated: a [`view::View`].
+/// A plan evaluated, with remedies for the rack that is shown: a [`view::View`].
 #[wasm_bindgen]
 pub fn evaluate(plan: &JsValue) -> Result<JsValue, JsValue> {
-    object(&view::evaluate(&read(plan)?))
+    object(&view::evaluate_shown(&read(plan)?))
 }
 
 /// What to look for in the yard, from the car alone: a [`crate::yard::Told`].

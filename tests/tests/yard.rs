@@ -43,7 +43,10 @@ fn cars() -> Vec<(&'static str, Value)> {
         ("arms behind", plan(&behind, ["", ""], json!({}), json!({"circle_max": "12 m"}))),
         ("arms behind, much lock", plan(&behind, ["", ""], json!({}), json!({"lock_inner": 53}))),
         ("arms behind, little room", plan(&behind, narrow, json!({}), json!({"lock_inner": 32}))),
-        ("arms ahead", plan(&ahead, ["20 mm ahead", "50 mm ahead"], json!({}), json!({"ratio_min": 14, "ratio_max": 19, "turns_max": 3.0}))),
+        (
+            "arms ahead",
+            plan(&ahead, ["20 mm ahead", "50 mm ahead"], json!({}), json!({"ratio_min": 14, "ratio_max": 19, "turns_max": 3.0})),
+        ),
         ("off centre", plan(&behind, ["60 mm ahead", "20 mm ahead"], json!({"offset": "40 ± 0 mm left"}), json!({"lock_inner": 41}))),
         (
             "unlike arms, in two heights",

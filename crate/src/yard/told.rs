@@ -128,7 +128,10 @@ fn basis(yard: &Yard) -> Text {
     let [rear, front] = yard.room;
     let x = yard.readings.inputs();
     if x.get(Field::RackLineFrom).is_none() && x.get(Field::RackLineTo).is_none() {
-        return Text::fill("Each rack is taken where it suits best, up to {} ahead of or behind the tie-rod ends.", &[&near(WITHIN_REASON)]);
+        return Text::fill(
+            "Each rack is taken where it suits best, up to {} ahead of or behind the tie-rod ends.",
+            &[&near(WITHIN_REASON)],
+        );
     }
     let ends = [front, rear].map(words::line_short);
     Text::fill("Each rack is taken where it suits best, from {} to {} of the tie-rod ends.", &[&ends[0], &ends[1]])
@@ -200,7 +203,10 @@ fn nothing(told: &mut Told, yard: &Yard, plan: &Plan, at: [f64; 2], block: &Bloc
     let said = told.changes.iter().map(|c| c.text.clone()).reduce(|all, next| Text::fill("{}; or {}", &[&all, &next]));
     let (text, more) = match said {
         Some(said) => (said, vec![same("Each was tried by itself: then there are racks that keep every limit by more than their ±.")]),
-        None => (same("no single change that was tried"), vec![same("Tried: less lock, shorter and longer arms, more room, and each limit that stands in the way.")]),
+        None => (
+            same("no single change that was tried"),
+            vec![same("Tried: less lock, shorter and longer arms, more room, and each limit that stands in the way.")],
+        ),
     };
     told.lines.push(Line { name: "change", label: "What would change it", text, more });
     told.picture = Some(picture(yard, plan, None, &[], at));
@@ -296,13 +302,8 @@ fn found(told: &mut Told, yard: &Yard, plan: &Plan, edges: &[Edge; 2], others: &
     }
     told.also = others.iter().map(|r| [r[0].spacing, r[1].spacing]).collect();
     told.lines.push(Line { name: "spacing", label: "Inner joints apart", text: about(range.clone(), best), more });
-    told.spacing = Some(Range {
-        ends,
-        best,
-        pm: [low.pm, high.pm],
-        travel: [low.travel, high.travel],
-        limits: [names(&low.by), names(&high.by)],
-    });
+    told.spacing =
+        Some(Range { ends, best, pm: [low.pm, high.pm], travel: [low.travel, high.travel], limits: [names(&low.by), names(&high.by)] });
 
     let mut more = vec![Text::fill("For inner joints {} apart.", &[&near(at)])];
     let shown = [inward(travels.ends[0], true), inward(travels.ends[1], false)];

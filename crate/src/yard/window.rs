@@ -192,7 +192,9 @@ impl Yard {
     }
 
     fn asking(&self, asks: Asks) -> bool {
-        (0..DEMANDS.len()).any(|k| self.asks[k] == asks && DEMANDS[k].limit.is_some_and(|f| self.limit(f).is_some() && !self.unchecked.iter().any(|u| u.0 == f)))
+        (0..DEMANDS.len()).any(|k| {
+            self.asks[k] == asks && DEMANDS[k].limit.is_some_and(|f| self.limit(f).is_some() && !self.unchecked.iter().any(|u| u.0 == f))
+        })
     }
 
     /// The travels that pass at a spacing and a line.
@@ -231,8 +233,7 @@ impl Yard {
     /// The demands that may come and go at travels over a window, each with the worst of them; and the best travel.
     #[expect(clippy::type_complexity, reason = "a travel, and by how much it keeps which limit")]
     fn coming_and_going(&self, stand: &Stand, [a, b]: [f64; 2]) -> (Vec<(f64, (f64, Option<Field>))>, (f64, (f64, Option<Field>))) {
-        let seen: Vec<_> =
-            (0..TRAVELS).map(|i| a + (b - a) * i as f64 / (TRAVELS - 1) as f64).map(|t| (t, self.worst(stand, t))).collect();
+        let seen: Vec<_> = (0..TRAVELS).map(|i| a + (b - a) * i as f64 / (TRAVELS - 1) as f64).map(|t| (t, self.worst(stand, t))).collect();
         let best = seen.iter().fold(seen[0], |m, s| if s.1.0 > m.1.0 { *s } else { m });
         (seen, best)
     }
