@@ -67,11 +67,7 @@ async fn a_unit_tapped_by_accident_changes_no_measurement() {
     hand.write("car.front_track", "1384").await;
     hand.tap("[data-unit='car.front_track']").await;
     assert_eq!(car(&hand, "front_track").await, "1384 mm");
-    assert!(
-        hand.browser.text("#say.told").await.contains("1384 mm is no exact number of inches"),
-        "{}",
-        said(&hand).await
-    );
+    assert!(hand.browser.text("#say.told").await.contains("1384 mm is no exact number of inches"), "{}", said(&hand).await);
     hand.browser.screenshot("little-unit-asks").await;
     hand.tap("#note button").await;
     assert_eq!(car(&hand, "front_track").await, "1384 in");
@@ -182,7 +178,9 @@ async fn notes_have_their_buttons_and_plans_their_cars() {
     ] {
         // The note of the tap before is out of the way.
         hand.browser.js("document.querySelector('#say').textContent = ''; document.querySelector('#note button')?.remove()").await;
-        let at = "const n = document.querySelector(arguments[0]); n.scrollIntoView({ block: 'center', behavior: 'instant' }); const r = n.getBoundingClientRect(); return [Math.round(r.x + r.width / 2), Math.round(r.y + r.height / 2)]";
+        // Once the field before has been brought into view, with its drawing.
+        let at = "const frame = () => new Promise(requestAnimationFrame); return frame().then(frame).then(frame).then(() => { const n = document.querySelector(arguments[0]);
+            n.scrollIntoView({ block: 'center', behavior: 'instant' }); const r = n.getBoundingClientRect(); return [Math.round(r.x + r.width / 2), Math.round(r.y + r.height / 2)]; })";
         let at: [i64; 2] = serde_json::from_value(hand.browser.js_with(at, vec![json!(css)]).await).unwrap();
         for kind in ["mousePressed", "mouseReleased"] {
             hand.browser

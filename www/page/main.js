@@ -550,7 +550,10 @@ function homeFuller(id, fragment, stamp) {
   const beside = open.id === id && !open.clash ? fuller(fragment, stamp) : null;
   if (beside) diff.lay(id, beside.link, beside.plan, beside.kind);
   fresh();
-  return beside && tell(words.diff.titles[beside.kind]);
+  if (!beside) return;
+  // What lies beside stands at the top of the page.
+  stayed = false;
+  tell(words.diff.titles[beside.kind], true);
 }
 
 function fuller(fragment, stamp) {
@@ -679,7 +682,7 @@ strip.build({ reason: turning.toReason });
 listen();
 units();
 // A plan that came in by a link is shown from its top.
-const stayed = !location.hash || Boolean(history.state?.plan);
+let stayed = !location.hash || Boolean(history.state?.plan);
 begin();
 watch();
 part("first").remove();
