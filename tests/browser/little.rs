@@ -178,7 +178,9 @@ async fn notes_have_their_buttons_and_plans_their_cars() {
     ] {
         // The note of the tap before is out of the way.
         hand.browser.js("document.querySelector('#say').textContent = ''; document.querySelector('#note button')?.remove()").await;
-        let at = "const n = document.querySelector(arguments[0]); n.scrollIntoView({ block: 'center', behavior: 'instant' }); const r = n.getBoundingClientRect(); return [Math.round(r.x + r.width / 2), Math.round(r.y + r.height / 2)]";
+        // Once the field before has been brought into view, with its drawing.
+        let at = "const frame = () => new Promise(requestAnimationFrame); return frame().then(frame).then(frame).then(() => { const n = document.querySelector(arguments[0]);
+            n.scrollIntoView({ block: 'center', behavior: 'instant' }); const r = n.getBoundingClientRect(); return [Math.round(r.x + r.width / 2), Math.round(r.y + r.height / 2)]; })";
         let at: [i64; 2] = serde_json::from_value(hand.browser.js_with(at, vec![json!(css)]).await).unwrap();
         for kind in ["mousePressed", "mouseReleased"] {
             hand.browser

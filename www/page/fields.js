@@ -56,7 +56,7 @@ const describers = (path, hint) => [hint ? `${id(path)}-hint` : "", `${id(path)}
 
 function sides(path, names, label) {
   // The group itself takes the focus when Enter leads here: so no further Enter chooses one.
-  return h("div", { class: "pair sides", role: "group", tabindex: "-1", "aria-label": `${label}: ${words.field.side}` },
+  return h("div", { class: "pair sides", role: "group", tabindex: "-1", "data-sides": path, "aria-label": `${label}: ${words.field.side}` },
     names.map((name) => h("button", { type: "button", "data-side": `${path}:${name}`, "aria-pressed": "false", onclick: (event) => chooseSide(path, name, event.currentTarget) }, name)));
 }
 

@@ -550,7 +550,10 @@ function homeFuller(id, fragment, stamp) {
   const beside = open.id === id && !open.clash ? fuller(fragment, stamp) : null;
   if (beside) diff.lay(id, beside.link, beside.plan, beside.kind);
   fresh();
-  return beside && tell(words.diff.titles[beside.kind]);
+  if (!beside) return;
+  // What lies beside stands at the top of the page.
+  stayed = false;
+  tell(words.diff.titles[beside.kind], true);
 }
 
 function fuller(fragment, stamp) {
@@ -682,7 +685,7 @@ units();
 // Nothing here is asked of the page by a query; one that came with a link goes no further.
 if (location.search) history.replaceState(history.state, "", location.pathname + location.hash);
 // A plan that came in by a link is shown from its top.
-const stayed = !location.hash || Boolean(history.state?.plan);
+let stayed = !location.hash || Boolean(history.state?.plan);
 begin();
 watch();
 part("first").remove();
