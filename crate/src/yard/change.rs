@@ -219,10 +219,8 @@ fn smallest(yard: &Yard, kind: &Kind, at: [f64; 2]) -> Option<Change> {
         }
     }
     let number = |field: Field, v: f64| if kernel(field, 1.0) == 1.0 { v } else { (v.to_degrees() * 1e9).round() / 1e9 };
-    let text = Text::fill(
-        "{} (then inner joints {} apart with {} of travel pass)",
-        &[&kind.text(yard, &sets), &near(rack[0]), &near(rack[1])],
-    );
+    let text =
+        Text::fill("{} (then inner joints {} apart with {} of travel pass)", &[&kind.text(yard, &sets), &near(rack[0]), &near(rack[1])]);
     let change = sets.iter().map(|&(field, value)| remedy::Change {
         section: section_name(field.spec().section),
         field: field.spec().name,

@@ -1,9 +1,9 @@
 //! Where the ranges of spacing and travel end, with the rack line free.
 
+use super::Yard;
 use super::root::summit;
 use super::spread::Slack;
 use super::window::{Block, Window};
-use super::Yard;
 use crate::fields::Field;
 
 /// How many spacings are looked at before the edges are sought, and how many between the edges.
