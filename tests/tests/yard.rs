@@ -4,247 +4,22 @@
 //! A margin is looked at as it is, without its ±: an edge is where it is nought.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
-use donorack::findings::{Finding, Kind, findings};
+use cars::{bar, cars, failed, judged, of_practice, plan, random_car, told, wild_car};
+use donorack::findings::Kind;
 use donorack::plan::Plan;
 use donorack::view::evaluate_rack;
-use donorack::yard::{JOINT_SWING, Range, Told, look_for};
+use donorack::yard::{JOINT_SWING, Range, look_for};
 use rand::rngs::StdRng;
 use rand::{RngExt, SeedableRng};
 use serde_json::{Value, json};
+use sides::both_sides;
 
-fn plan(value: &Value) -> Plan {
-    Plan::from_json(&value.to_string()).unwrap()
-}
-
-fn told(value: &Value) -> Told {
-    look_for(&plan(value))
-}
-
-/// Invented cars, and the limits asked of each.
-fn cars() -> Vec<(&'static str, Value)> {
-    let car = |e: &str, f: &str| {
-        json!({"wheelbase": "2540 ± 0 mm", "front_track": "1422 ± 0 mm", "rod_end_spacing": "1280 ± 0 mm",
-               "axis_spacing_at_ground": "1316 ± 0 mm", "arm_fore_aft": e, "arm_inboard": f})
-    };
-    let behind = car("132 ± 0 mm behind", "18 ± 0 mm inboard");
-    let ahead = car("140 ± 0 mm ahead", "18 ± 0 mm inboard");
-    let mut unlike = behind.clone();
-    unlike["right_arm_fore_aft"] = json!("124 ± 0 mm behind");
-    unlike["right_arm_inboard"] = json!("18 ± 0 mm inboard");
-    let plan = |car: &Value, room: [&str; 2], fit: Value, limits: Value| {
-        let mut car = car.clone();
-        if !room[0].is_empty() {
-            (car["rack_line_from"], car["rack_line_to"]) = (json!(room[0]), json!(room[1]));
-        }
-        json!({"donorack": 1, "car": car, "racks": [fit], "limits": limits})
-    };
-    let narrow = ["12 mm behind", "30 mm behind"];
-    vec![
-        ("arms behind", plan(&behind, ["", ""], json!({}), json!({"circle_max": "12 m"}))),
-        ("arms behind, much lock", plan(&behind, ["", ""], json!({}), json!({"lock_inner": 53}))),
-        ("arms behind, little room", plan(&behind, narrow, json!({}), json!({"lock_inner": 32}))),
-        (
-            "arms ahead",
-            plan(&ahead, ["20 mm ahead", "50 mm ahead"], json!({}), json!({"ratio_min": 14, "ratio_max": 19, "turns_max": 3.0})),
-        ),
-        ("off centre", plan(&behind, ["60 mm ahead", "20 mm ahead"], json!({"offset": "40 ± 0 mm left"}), json!({"lock_inner": 41}))),
-        (
-            "unlike arms, in two heights",
-            plan(&unlike, ["0 mm", "30 mm behind"], json!({"height": "35 ± 0 mm above"}), json!({"reserve": 14, "lock_inner": 33})),
-        ),
-        (
-            "arms behind, Ackermann asked for",
-            plan(&behind, ["40 mm behind", "80 mm behind"], json!({}), json!({"ackermann_min": 75, "ackermann_max": 105})),
-        ),
-        (
-            "arms ahead, Ackermann asked for",
-            plan(&ahead, ["20 mm behind", "60 mm behind"], json!({}), json!({"ackermann_min": 20, "ackermann_max": 55, "lock_inner": 33})),
-        ),
-    ]
-}
-
-/// A car in a random hundred of ways, with random limits; of each group of readings some are not there.
-fn random_car(random: &mut StdRng) -> Value {
-    let mut within = |a: f64, b: f64| random.random_range(a..b);
-    let sided = |x: f64, plus: &str, minus: &str| format!("{:.2} mm {}", x.abs(), if x < 0.0 { minus } else { plus });
-    let track = within(1150.0, 1600.0);
-    let way = if within(0.0, 1.0) < 0.65 { -1.0 } else { 1.0 };
-    let (arm, inboard) = (way * within(90.0, 190.0), within(-25.0, 45.0));
-    let mut car = json!({"wheelbase": within(2000.0, 3200.0), "front_track": track, "rod_end_spacing": track - within(70.0, 240.0),
-        "arm_fore_aft": sided(arm, "ahead", "behind"), "arm_inboard": sided(inboard, "inboard", "outboard")});
-    if within(0.0, 1.0) < 0.3 {
-        car["right_arm_fore_aft"] = json!(sided(arm * within(0.9, 1.1), "ahead", "behind"));
-        car["right_arm_inboard"] = json!(sided(inboard + within(-6.0, 6.0), "inboard", "outboard"));
-    }
-    if within(0.0, 1.0) < 0.3 {
-        car["kingpin_inclination"] = json!(within(5.0, 14.0));
-        car["rod_end_height"] = json!(within(180.0, 260.0));
-        car["caster"] = json!(format!("{:.1} deg rearward", within(1.0, 7.0)));
-    }
-    if within(0.0, 1.0) < 0.7 {
-        let from = within(-110.0, 90.0);
-        car["rack_line_from"] = json!(sided(from, "ahead", "behind"));
-        car["rack_line_to"] = json!(sided(from + within(3.0, 60.0), "ahead", "behind"));
-    }
-    if within(0.0, 1.0) < 0.3 {
-        car["tyre_width"] = json!(within(130.0, 190.0));
-        car["corner_ahead"] = json!(within(300.0, 800.0));
-        car["corner_width"] = json!(within(1300.0, 1700.0));
-    }
-    let mut rack = json!({"inner_joint_spacing": within(350.0, 800.0)});
-    if within(0.0, 1.0) < 0.4 {
-        rack["offset"] = json!(sided(within(-40.0, 40.0), "left", "right"));
-        rack["height"] = json!(sided(within(-60.0, 60.0), "above", "below"));
-    }
-    // A typed line binds nothing: what to look for speaks of other racks.
-    if within(0.0, 1.0) < 0.3 {
-        rack["rack_line"] = json!(sided(within(-90.0, 90.0), "ahead", "behind"));
-    }
-    let mut limits = json!({"lock_inner": within(27.0, 47.0), "reserve": within(2.0, 25.0), "transmission_angle": within(20.0, 42.0)});
-    let chances: [(f64, &str, f64, f64); 7] = [
-        (0.25, "circle_max", 9000.0, 13_000.0),
-        (0.1, "ratio_min", 11.0, 16.0),
-        (0.1, "ratio_max", 17.0, 24.0),
-        (0.1, "turns_min", 2.0, 2.7),
-        (0.15, "turns_max", 2.9, 4.0),
-        (0.1, "ackermann_min", -20.0, 60.0),
-        (0.1, "ackermann_max", 70.0, 130.0),
-    ];
-    for (chance, name, a, b) in chances {
-        if within(0.0, 1.0) < chance {
-            limits[name] = json!(within(a, b));
-        }
-    }
-    json!({"donorack": 1, "car": car, "racks": [rack], "limits": limits})
-}
-
-/// What is demanded of a rack of that spacing, travel and travel per turn at its best line, judged.
-fn judged(value: &Value, spacing: f64, travel: f64, per_turn: f64, bar: &str) -> Vec<Finding> {
-    let mut value = value.clone();
-    let rack = value["racks"][0].as_object_mut().unwrap();
-    for (name, x) in [("inner_joint_spacing", spacing), ("travel", travel), ("travel_per_turn", per_turn)] {
-        rack.insert(name.to_owned(), json!(format!("{x:.6} mm")));
-    }
-    rack.insert("bar_moves".to_owned(), json!(bar));
-    rack.remove("rack_line");
-    let rack = evaluate_rack(&plan(&value), 0);
-    findings(&rack.case())
-}
-
-/// Which way the rack was told to go in a left turn.
-fn bar(told: &Told) -> &'static str {
-    let line = told.lines.iter().find(|l| l.name == "bar").unwrap();
-    match line.text.mm.as_str() {
-        "to the left" => "left",
-        "to the right" => "right",
-        other => panic!("{other}"),
-    }
-}
-
-/// The limits that a rack does not keep, ± aside, by their names in the plan.
-fn failed(all: &[Finding]) -> Vec<&'static str> {
-    let limit = |name| match name {
-        "lock" => "lock_inner",
-        "transmission" => "transmission_angle",
-        other => other,
-    };
-    let fails = |f: &&Finding| f.judged && f.margin.map_or(f.kind == Kind::Fail, |m| m < 0.0);
-    all.iter().filter(fails).map(|f| limit(f.name)).collect()
-}
-
-/// Whether a bound of common practice has a part in an edge, or it is the table's: beyond it a rack need not fail.
-fn of_practice(limits: &[&str]) -> bool {
-    limits.is_empty() || limits.iter().any(|l| l.starts_with("usual") || *l == "inner_joint_limit")
-}
-
-/// Travels per turn to try: all that the limits on ratio and turns may ask for.
-fn turns(told: &Told, car: &Value) -> Vec<f64> {
-    let limited = ["ratio_min", "ratio_max", "turns_min", "turns_max"].iter().any(|n| !car["limits"][n].is_null());
-    if limited { (0..40).map(|i| 26.0 * 1.045f64.powi(i)).collect() } else { vec![told.per_turn.clone().unwrap().best] }
-}
-
-/// Every told range of a car against evaluating on both sides of each of its ends; how many ends there were, and how many of them not of
-/// common practice.
-fn both_sides(name: &str, car: &Value, told: &Told) -> (usize, usize) {
-    let way = bar(told);
-    let tries = turns(told, car);
-    let [at, travel] = told.at.unwrap();
-    let limit = |name: &str| car["limits"][name].as_f64();
-    let passes = |s: f64, t: f64| {
-        // With the travels per turn at which the turns are just as many, or as few, as is allowed.
-        let by_turns = [limit("turns_max").map(|n| 1.0001 * t / n), limit("turns_min").map(|n| 0.9999 * t / n)];
-        by_turns.into_iter().flatten().chain(tries.iter().copied()).any(|c| failed(&judged(car, s, t, c, way)).is_empty())
-    };
-    let (mut ends, mut own) = (0, 0);
-    let spacing = told.spacing.clone().unwrap();
-    for (k, out) in [-1.0, 1.0].into_iter().enumerate() {
-        ends += 1;
-        // Inside: with the few travels that are told for that spacing.
-        let inside = spacing.ends[k] - out * 0.5;
-        let mut there = car.clone();
-        there["racks"][0]["inner_joint_spacing"] = json!(inside);
-        let there = look_for(&plan(&there)).travel.unwrap();
-        let travel = (there.ends[0] + there.ends[1]) / 2.0;
-        assert!(
-            spacing.ends[1] - spacing.ends[0] < 1.0 || passes(inside, travel),
-            "{name}: {inside} apart with {travel} of travel does not pass, told {spacing:?}, {there:?}: {:?}",
-            failed(&judged(car, inside, travel, tries[tries.len() / 2], way))
-        );
-        if !of_practice(&spacing.limits[k]) {
-            own += 1;
-            let near = (-6..=6).map(|i| spacing.travel[k] + f64::from(i) * 0.25);
-            for t in near.chain((0..20).map(|i| 30.0 + 16.0 * f64::from(i))) {
-                for &c in &tries {
-                    let outside = spacing.ends[k] + out * 0.5;
-                    let why = failed(&judged(car, outside, t, c, way));
-                    let told_why = &spacing.limits[k];
-                    assert!(!why.is_empty(), "{name}: {outside} apart with {t} passes, told {told_why:?}");
-                }
-            }
-        }
-    }
-    let range = told.travel.clone().unwrap();
-    for (k, out) in [-1.0, 1.0].into_iter().enumerate() {
-        ends += 1;
-        let inside = range.ends[k] - out * 0.5;
-        assert!(
-            range.ends[1] - range.ends[0] < 1.0 || passes(at, inside),
-            "{name}: {at} apart with {inside} of travel does not pass, told {range:?}: {:?}",
-            failed(&judged(car, at, inside, tries[tries.len() / 2], way))
-        );
-        if !of_practice(&range.limits[k]) {
-            own += 1;
-            let outside = range.ends[k] + out * 0.5;
-            for &c in &tries {
-                let why = failed(&judged(car, at, outside, c, way));
-                assert!(!why.is_empty(), "{name}: {at} apart with {outside} of travel passes, told {range:?}");
-                let named = why.iter().any(|w| range.limits[k].contains(w));
-                assert!(named || tries.len() > 1, "{name}: {why:?}, told {range:?}");
-            }
-        }
-    }
-    let range = told.per_turn.clone().unwrap();
-    for (k, out) in [-1.0, 1.0].into_iter().enumerate() {
-        ends += 1;
-        let inside = range.ends[k] - out * 0.1;
-        let why = failed(&judged(car, at, travel, inside, way));
-        assert!(range.ends[1] - range.ends[0] < 0.2 || why.is_empty(), "{name}: {inside} a turn: {why:?}, told {range:?}");
-        if !of_practice(&range.limits[k]) {
-            own += 1;
-            let why = failed(&judged(car, at, travel, range.ends[k] + out * 0.1, way));
-            assert!(why.iter().any(|w| w.starts_with("ratio") || w.starts_with("turns")), "{name}: {why:?}, told {range:?}");
-        }
-    }
-    // What is best passes, at every range.
-    let best = [spacing.best, told.travel.clone().unwrap().best, range.best];
-    for (b, r) in best.iter().zip([&spacing, told.travel.as_ref().unwrap(), &range]) {
-        assert!(*b >= r.ends[0] && *b <= r.ends[1], "{name}: {b}, {r:?}");
-    }
-    assert_eq!(best[1], travel, "{name}");
-    let why = failed(&judged(car, at, travel, range.best, way));
-    assert!(why.is_empty(), "{name}: the best does not pass: {why:?}");
-    (ends, own)
-}
+#[path = "yard/cars.rs"]
+mod cars;
+#[path = "yard/half_width.rs"]
+mod half_width;
+#[path = "yard/sides.rs"]
+mod sides;
 
 #[test]
 fn a_rack_passes_inside_every_told_edge_and_fails_outside() {
@@ -430,12 +205,14 @@ fn a_car_for_which_nothing_passes_says_what_stands_in_the_way_and_what_cures_it(
         car["car"][name] = json!(text);
     }
     car["racks"][0] = json!({"offset": "0 ± 0 mm", "height": "0 ± 0 mm"});
-    car["limits"] = json!({"lock_inner": 62});
+    car["limits"] = json!({"lock_inner": 53});
+    car["car"]["rack_line_from"] = json!("30 mm ahead");
+    car["car"]["rack_line_to"] = json!("30 mm behind");
     let answer = told(&car);
     assert_eq!(answer.status, "nothing");
     assert!(answer.spacing.is_none() && answer.travel.is_none() && answer.per_turn.is_none());
     let obstacle = answer.lines.iter().find(|l| l.name == "obstacle").unwrap();
-    assert!(obstacle.text.mm.contains("under 62°") && obstacle.text.mm.contains("kept"), "{obstacle:?}");
+    assert!(obstacle.text.mm.contains("under 53°") && obstacle.text.mm.contains("kept"), "{obstacle:?}");
     for s in (1..12).map(|i| f64::from(i) * 90.0) {
         for t in (0..30).map(|i| 60.0 + f64::from(i) * 8.0) {
             assert!(!failed(&judged(&car, s, t, 47.0, bar(&answer))).is_empty(), "{s} apart, {t} of travel");
@@ -466,67 +243,6 @@ fn a_car_for_which_nothing_passes_says_what_stands_in_the_way_and_what_cures_it(
     assert!(none.lines.iter().any(|l| l.name == "change" && l.text.mm == "no single change that was tried"));
 }
 
-#[test]
-fn the_half_width_of_an_edge_is_what_moving_each_reading_by_its_own_makes() {
-    // Nothing is taken for granted here: the ± is that of these readings alone. Edges by lock, reserve, angle, circle and room.
-    let entries = [
-        ("rod_end_spacing", "1280", " mm", 1.5),
-        ("arm_fore_aft", "132", " mm behind", 1.5),
-        ("arm_inboard", "18", " mm inboard", 1.5),
-        ("axis_spacing_at_ground", "1372.2137", " mm", 3.0),
-        ("kingpin_inclination", "8", " deg", 0.5),
-        ("rod_end_height", "200", " mm", 1.5),
-        ("caster", "4", " deg rearward", 0.5),
-        ("wheelbase", "2540", " mm", 1.5),
-        ("front_track", "1422", " mm", 1.5),
-    ];
-    let cases = [
-        json!({"lock_inner": 52}),
-        json!({"lock_inner": 40, "transmission_angle": 41}),
-        json!({"circle_max": 9000, "transmission_angle": 40, "reserve": 60}),
-    ];
-    let (mut edges, mut free) = (0, 0);
-    for (room, limits) in [("", &cases[0]), ("20", &cases[1]), ("20", &cases[2]), ("60", &cases[0])] {
-        let make = |moved: usize, by: f64| {
-            let mut value = json!({"donorack": 1, "car": {}, "racks": [{"offset": "0 ± 0 mm", "height": "0 ± 0 mm"}], "limits": limits});
-            for (i, (name, text, unit, pm)) in entries.iter().enumerate() {
-                let x: f64 = text.parse().unwrap();
-                let x = if i == moved { x + by } else { x };
-                let (number, side) = (unit.split(' ').nth(1).unwrap(), unit.split(' ').nth(2).unwrap_or(""));
-                value["car"][*name] = json!(format!("{x} ± {pm} {number} {side}").trim());
-            }
-            if !room.is_empty() {
-                value["car"]["rack_line_from"] = json!(format!("{room} mm ahead"));
-                value["car"]["rack_line_to"] = json!(format!("{room} mm behind"));
-            }
-            // Travel is told at this spacing.
-            value["racks"][0]["inner_joint_spacing"] = json!("640 ± 0 mm");
-            told(&value)
-        };
-        let base = make(usize::MAX, 0.0);
-        assert_eq!(base.status, "ok", "{limits}: {:?}", base.lines);
-        assert_eq!(base.at.unwrap()[0], 640.0, "{limits}");
-        let ends = |t: &Told| [t.spacing.clone().unwrap().ends, t.travel.clone().unwrap().ends].concat();
-        let pm = [base.spacing.clone().unwrap().pm, base.travel.clone().unwrap().pm].concat();
-        let limits_of = [base.spacing.clone().unwrap().limits, base.travel.clone().unwrap().limits].concat();
-        let mut sums = [0.0; 4];
-        for (i, (.., half)) in entries.iter().enumerate() {
-            let (up, down) = (ends(&make(i, 0.2 * half)), ends(&make(i, -0.2 * half)));
-            for k in 0..4 {
-                sums[k] += ((up[k] - down[k]) / 0.4).powi(2);
-            }
-        }
-        for (k, sum) in sums.iter().enumerate() {
-            let (Some(pm), false) = (pm[k], limits_of[k].is_empty()) else { continue };
-            edges += 1;
-            free += usize::from(limits_of[k].len() > 2 || (room.is_empty() && k < 2));
-            // A fifth of a ± either way is not quite first order, and the edges are sought to 0.02 mm.
-            assert!((pm - sum.sqrt()).abs() < 0.08 * pm + 0.15, "{limits}, {room}, {:?}: ± {pm}, moved by {}", limits_of[k], sum.sqrt());
-        }
-    }
-    assert!(edges >= 12 && free >= 1, "{edges}, {free}");
-}
-
 /// The swing of the inner joints bounds what is told: its peaks are places at which the linkage really stands.
 #[test]
 fn the_largest_swing_of_an_inner_joint_is_one_that_it_makes() {
@@ -547,21 +263,6 @@ fn the_largest_swing_of_an_inner_joint_is_one_that_it_makes() {
         }
     }
     assert!(peaks > 3000, "{peaks}");
-}
-
-#[test]
-fn what_is_taken_for_granted_is_in_the_half_width_and_named() {
-    let (_, car) = cars().swap_remove(2);
-    let mut known = car.clone();
-    for (name, text) in [("kingpin_inclination", "0 ± 0 deg"), ("rod_end_height", "200 ± 0 mm"), ("caster", "0 ± 0 deg rearward")] {
-        known["car"][name] = json!(text);
-    }
-    known["car"].as_object_mut().unwrap().remove("axis_spacing_at_ground");
-    let (known, taken) = (told(&known), told(&car));
-    let pm = |t: &Told| t.travel.clone().unwrap().pm[0].unwrap();
-    assert!(pm(&taken) > pm(&known) + 0.3, "{} and {}", pm(&taken), pm(&known));
-    assert!(taken.notes.iter().any(|n| n.mm.contains("taken as upright")), "{:?}", taken.notes);
-    assert!(!known.notes.iter().any(|n| n.mm.contains("taken as upright")), "{:?}", known.notes);
 }
 
 #[test]
@@ -622,53 +323,6 @@ fn the_racks_stand_in_the_picture_where_they_were_evaluated() {
     assert!(picture.band.iter().all(|b| b.1 >= 30.0 - 1e-6 && b.2 >= b.1 - 1e-6));
 }
 
-/// Whatever is typed within the table's ranges.
-fn wild_car(random: &mut StdRng) -> Value {
-    let mut within = |a: f64, b: f64| random.random_range(a..b);
-    let sided = |x: f64, plus: &str, minus: &str| format!("{:.2} mm {}", x.abs(), if x < 0.0 { minus } else { plus });
-    let mut car = json!({"arm_fore_aft": sided(within(-500.0, 500.0), "ahead", "behind"),
-        "arm_inboard": sided(within(-300.0, 300.0), "inboard", "outboard"), "rod_end_spacing": within(150.0, 2900.0)});
-    if within(0.0, 1.0) < 0.9 {
-        (car["wheelbase"], car["front_track"]) = (json!(within(600.0, 8000.0)), json!(within(400.0, 3000.0)));
-    }
-    if within(0.0, 1.0) < 0.3 {
-        (car["kingpin_inclination"], car["rod_end_height"]) = (json!(within(0.0, 35.0)), json!(within(0.0, 1200.0)));
-    }
-    if within(0.0, 1.0) < 0.4 {
-        car["rack_line_from"] = json!(sided(within(-500.0, 500.0), "ahead", "behind"));
-    }
-    if within(0.0, 1.0) < 0.4 {
-        car["rack_line_to"] = json!(sided(within(-500.0, 500.0), "ahead", "behind"));
-    }
-    let mut rack = json!({"inner_joint_spacing": within(40.0, 2000.0)});
-    if within(0.0, 1.0) < 0.3 {
-        rack["offset"] = json!(sided(within(-300.0, 300.0), "left", "right"));
-        rack["height"] = json!(sided(within(-300.0, 300.0), "above", "below"));
-    }
-    let mut limits = json!({});
-    let kinds = [
-        ("lock_inner", 1.0, 80.0),
-        ("reserve", 0.0, 100.0),
-        ("transmission_angle", 0.0, 90.0),
-        ("circle_max", 2000.0, 20_000.0),
-        ("ackermann_min", -200.0, 400.0),
-        ("turns_max", 0.1, 15.0),
-        ("turns_min", 0.1, 15.0),
-        ("ratio_min", 1.0, 200.0),
-        ("ratio_max", 1.0, 200.0),
-        ("usual_rod_min", 10.0, 400.0),
-        ("usual_rod_max", 400.0, 1500.0),
-    ];
-    for (i, (name, a, b)) in kinds.into_iter().enumerate() {
-        match within(0.0, 1.0) {
-            p if p < if i < 3 { 0.3 } else { 0.08 } => limits[name] = json!(within(a, b)),
-            p if p > if i < 3 { 0.75 } else { 0.95 } => limits[name] = json!("off"),
-            _ => {}
-        }
-    }
-    json!({"donorack": 1, "car": car, "racks": [rack], "limits": limits})
-}
-
 fn sound(car: &Value) -> &'static str {
     let told = told(car);
     let finite = |x: &f64| x.is_finite();
@@ -698,7 +352,7 @@ fn sound(car: &Value) -> &'static str {
     told.status
 }
 
-/// Over four thousand cars, half of them plausible ones of which a circle of 6 m is asked with the wanted lock turned off.
+/// Three thousand cars, half of them plausible ones of which a circle of 6 m is asked with the wanted lock turned off.
 #[test]
 fn every_car_is_answered_with_finite_ranges_in_their_order_and_a_picture() {
     let counts = std::thread::scope(|scope| {
@@ -706,7 +360,7 @@ fn every_car_is_answered_with_finite_ranges_in_their_order_and_a_picture() {
             scope.spawn(move || {
                 let mut random = StdRng::seed_from_u64(seed);
                 let mut counts = [0; 3];
-                for i in 0..2100 {
+                for i in 0..1500 {
                     let mut car = if i % 2 == 0 { wild_car(&mut random) } else { random_car(&mut random) };
                     if i % 4 == 1 {
                         car["limits"]["lock_inner"] = json!("off");
@@ -720,5 +374,5 @@ fn every_car_is_answered_with_finite_ranges_in_their_order_and_a_picture() {
         halves.map(|h| h.join().unwrap())
     });
     println!("ok, nothing, needs: {counts:?}");
-    assert!(counts.iter().all(|c| c[0] > 300 && c[1] > 100), "{counts:?}");
+    assert!(counts.iter().all(|c| c[0] > 200 && c[1] > 100), "{counts:?}");
 }

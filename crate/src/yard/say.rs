@@ -93,8 +93,8 @@ impl Yard {
             AckermannMax => "Ackermann at lock is over {}",
             RatioMin | UsualRatioMin => "the ratio on centre is under {}",
             RatioMax | UsualRatioMax => "the ratio on centre is over {}",
-            UsualRodMin => "the rods come out shorter than {}, which is unusual",
-            UsualRodMax => "the rods come out longer than {}, which is unusual",
+            UsualRodMin => "the rods are under {}, which is unusual",
+            UsualRodMax => "the rods are over {}, which is unusual",
             _ => "an inner joint swings further than {}, as far as most go",
         };
         Text::fill(pattern, &[&self.bound(field), &end])

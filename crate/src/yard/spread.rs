@@ -168,7 +168,8 @@ impl Yard {
         let free: Vec<usize> = free.iter().copied().filter(|f| *f != 2 || !held).collect();
         let slopes: Vec<_> = free.iter().map(|f| slope(*f)).collect();
         let over = slope(of);
-        let weights = weights(active, &slopes, free.contains(&1), &over)?;
+        let here = self.slack(&self.base, at).0;
+        let weights = weights(active, &slopes, free.contains(&1), &over, &here)?;
         let sum = |of: &dyn Fn(usize) -> f64| weights.iter().map(|(k, w)| w * of(*k)).sum::<f64>();
         let whole = sum(&over);
         let mut total = 0.0;
@@ -181,7 +182,6 @@ impl Yard {
             let moved = [STEP, -STEP].map(|s| self.slack(&self.base.with(spec.field, Some(v + s * item.pm)), at).0);
             total += (sum(&|k| (moved[0][k] - moved[1][k]) / (2.0 * STEP)) / whole).powi(2);
         }
-        let here = self.slack(&self.base, at).0;
         for taken in assumptions(&self.base) {
             let corners = taken.corners.iter().map(|x| {
                 let there = self.slack(x, at).0;
@@ -194,7 +194,14 @@ impl Yard {
 }
 
 /// The weights, all of one sign, of the margins that meet at an edge: those with which the travel drops out, and the line as far as it does.
-fn weights(active: &[usize], slopes: &[impl Fn(usize) -> f64], travel: bool, over: &impl Fn(usize) -> f64) -> Option<Vec<(usize, f64)>> {
+/// Of several sets that would do it is the one nearest by: the others meet elsewhere.
+fn weights(
+    active: &[usize],
+    slopes: &[impl Fn(usize) -> f64],
+    travel: bool,
+    over: &impl Fn(usize) -> f64,
+    slack: &[f64; COUNT],
+) -> Option<Vec<(usize, f64)>> {
     let at = |f: usize, k: usize| slopes.get(f).map_or(0.0, |s| s(k));
     let (t, l) = if travel { (Some(0), 1) } else { (None, 0) };
     let travel_of = |k: usize| t.map_or(0.0, |t| at(t, k));
@@ -202,10 +209,11 @@ fn weights(active: &[usize], slopes: &[impl Fn(usize) -> f64], travel: bool, ove
     let mut look = |w: &[(usize, f64)]| {
         let whole: f64 = w.iter().map(|(k, w)| w * over(*k)).sum();
         let same = w.iter().all(|x| x.1 > 0.0) || w.iter().all(|x| x.1 < 0.0);
-        // By how much the edge would still move with the line.
-        let left = (w.iter().map(|(k, w)| w * at(l, *k)).sum::<f64>() / whole).abs();
-        if same && left.is_finite() && best.as_ref().is_none_or(|b| left < b.0 - 1e-9) {
-            best = Some((left, w.to_vec()));
+        let sum = |of: &dyn Fn(usize) -> f64| (w.iter().map(|(k, w)| w * of(*k)).sum::<f64>() / whole).abs();
+        // Millimetres of the edge: by how much it would still move with the line, and how far off these margins are all nought.
+        let off = 0.3 * sum(&|k| at(l, k)) + sum(&|k| slack[k]);
+        if same && off.is_finite() && best.as_ref().is_none_or(|b| off < b.0) {
+            best = Some((off, w.to_vec()));
         }
     };
     for (i, &a) in active.iter().enumerate() {

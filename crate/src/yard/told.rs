@@ -4,7 +4,8 @@ use super::change::{self, Change};
 use super::edges::{Place, Travels};
 use super::picture::{Picture, lock, picture};
 use super::root::summit;
-use super::say::{between, edge_text, inward, near, same, tenth, way};
+use super::say::{between, edge_text, inward, near, same, way};
+use super::turned::per_turn;
 use super::window::swing;
 use super::{Block, Edge, JOINT_SWING, Lack, Yard};
 use crate::demand::{DEMANDS, margins};
@@ -14,9 +15,9 @@ use crate::fitting::{self, WITHIN_REASON, fit};
 use crate::geometry::within;
 use crate::plan::Plan;
 use crate::readings::Readings;
-use crate::results::{Gap, Name, ResultUnit, Sheet, VALUE_COUNT};
+use crate::results::{Gap, Name, Sheet, VALUE_COUNT};
 use crate::steering::Solution;
-use crate::text::{Text, at_most, degrees, figure};
+use crate::text::{Text, at_most, degrees};
 use crate::uncertainty::{Doubt, doubt};
 use crate::words;
 use serde::Serialize;
@@ -212,17 +213,17 @@ fn nothing(told: &mut Told, yard: &Yard, plan: &Plan, at: [f64; 2], block: &Bloc
     told.picture = Some(picture(yard, plan, None, &[], at));
 }
 
-fn names(by: &[Field]) -> Vec<&'static str> {
+pub(super) fn names(by: &[Field]) -> Vec<&'static str> {
     by.iter().map(|f| f.spec().name).collect()
 }
 
 /// Rounded to what one would say, where that is still inside.
-fn round(x: f64, [low, high]: [f64; 2], step: f64) -> f64 {
+pub(super) fn round(x: f64, [low, high]: [f64; 2], step: f64) -> f64 {
     let fits = |r: &f64| *r >= low && *r <= high;
     [step, 1.0].into_iter().map(|s| (x / s).round() * s).find(fits).unwrap_or(within(x, low, high))
 }
 
-fn about(range: Text, best: f64) -> Text {
+pub(super) fn about(range: Text, best: f64) -> Text {
     Text::fill("{}, best about {}", &[&range, &near(best)])
 }
 
@@ -295,7 +296,7 @@ fn found(told: &mut Told, yard: &Yard, plan: &Plan, edges: &[Edge; 2], others: &
         }
     }
     more.push(same(
-        "Too wide makes short rods, too narrow long ones; bump steer wants the inner joints near the lower arms’ pivots, which is not judged yet.",
+        "Too wide makes short rods; bump steer, which is not judged yet, wants the inner joints near the lower arms’ pivots, neither wider nor narrower.",
     ));
     for [a, b] in others {
         more.push(Text::fill("{} passes too.", &[&between(&inward(a.spacing, true), &inward(b.spacing, false))]));
@@ -327,8 +328,9 @@ fn found(told: &mut Told, yard: &Yard, plan: &Plan, edges: &[Edge; 2], others: &
         travel: [0.0; 2],
         limits: [names(&travels.by[0]), names(&travels.by[1])],
     });
-    let line_of = per_turn(told, yard, &rack, [at, travel, line]);
-    told.lines.push(line_of);
+    let (turned, per_turn_range) = per_turn(yard, &rack, [at, travel, line]);
+    told.lines.push(turned);
+    told.per_turn = Some(per_turn_range);
     told.lines.push(rods(yard, edges, &rack, [at, travel, line]));
     told.summary = match yard.limit(Field::LockWanted).filter(|_| !yard.readings.off.has(Field::LockWanted)) {
         Some(_) => {
@@ -364,85 +366,6 @@ fn placed(yard: &Yard, spacing: f64, travel: f64, line: f64) -> (Solution, f64) 
         }
     }
     (yard.at(spacing, travel, at), at)
-}
-
-impl Yard {
-    /// Travel per turn that ratio and turns allow, mm, each end with its limit: ratio times c is the lever, its least for the largest
-    /// ratio and its most for the smallest.
-    fn turned_between(&self, travel: f64, lever: [f64; 2]) -> [(f64, Option<Field>); 2] {
-        let table = Field::TravelPerTurn.spec().range;
-        let by = |bound: super::Bound, length: f64| bound.map(|(n, field)| (length / n, Some(field)));
-        let least = [by(self.ratio[1], lever[0]), by(self.turns[1], travel)].into_iter().flatten();
-        let most = [by(self.ratio[0], lever[1]), by(self.turns[0], travel)].into_iter().flatten();
-        let low = least.fold((table.0, None), |a, b| if b.0 > a.0 { b } else { a });
-        let high = most.fold((table.1, None), |a, b| if b.0 < a.0 { b } else { a });
-        [low, high]
-    }
-
-    /// The least and the most lever over all lines at which that rack keeps every demand, where the builder limits the ratio; else `here`.
-    fn levers(&self, [spacing, travel, line]: [f64; 3], here: f64) -> [f64; 2] {
-        let own = [self.limit(Field::RatioMax), self.limit(Field::RatioMin)];
-        let lever = |l: f64| {
-            let rack = self.at(spacing, travel, l);
-            let passes = self.margins(&rack.sheet).iter().all(|m| m.margin >= 0.0);
-            rack.sheet.get(Name::RackPerDegree, 0).ok().filter(|_| passes && rack.direction.is_some()).map(|r| 360.0 * r.abs())
-        };
-        let mut out = [here; 2];
-        for (k, sign) in [(0, -1.0), (1, 1.0)] {
-            if own[k].is_none() {
-                continue;
-            }
-            let rate = &mut |l: f64| lever(l).map_or(f64::NEG_INFINITY, |v| sign * v);
-            let mut best = (line, sign * here);
-            for l in self.lines(25).chain([line]) {
-                let v = rate(l);
-                if v > best.1 {
-                    best = (l, v);
-                }
-            }
-            let step = (self.room[1] - self.room[0]) / 24.0;
-            let found = summit([(best.0 - step).max(self.room[0]), (best.0 + step).min(self.room[1])], 18, rate);
-            out[k] = sign * found.1.max(best.1);
-        }
-        out
-    }
-}
-
-/// Travel per turn: what ratio and turns allow, the builder's limits or what is usual.
-fn per_turn(told: &mut Told, yard: &Yard, rack: &Solution, at: [f64; 3]) -> Line {
-    let [spacing, travel, line] = at;
-    let here = rack.sheet.get(Name::RackPerDegree, 0).map_or(1.0, |r| 360.0 * r.abs());
-    let [least, most] = yard.turned_between(travel, yard.levers(at, here));
-    let ends = [least.0, most.0.max(least.0)];
-    let best = round((ends[0] * ends[1]).sqrt(), ends, 1.0);
-    let shown = [tenth(ends[0], true), tenth(ends[1], false)];
-    let mut more = Vec::new();
-    for (side, word) in [(least, "Less makes"), (most, "More makes")] {
-        let Some(field) = side.1 else { continue };
-        let what = match field {
-            Field::RatioMin => "{} a ratio on centre under {}.",
-            Field::RatioMax => "{} a ratio on centre over {}.",
-            Field::UsualRatioMin => "{} a ratio on centre under {}, quicker than is usual.",
-            Field::UsualRatioMax => "{} a ratio on centre over {}, slower than is usual.",
-            Field::TurnsMin => "{} fewer than {} lock to lock.",
-            Field::UsualTurnsMin => "{} fewer than {} lock to lock, quicker than is usual.",
-            Field::UsualTurnsMax => "{} more than {} lock to lock, slower than is usual.",
-            _ => "{} more than {} lock to lock.",
-        };
-        more.push(Text::fill(what, &[&word, &yard.bound(field)]));
-    }
-    let (ratio, turns) = (figure(ResultUnit::Ratio, here / best, None), figure(ResultUnit::Turns, travel / best, None));
-    more.push(Text::fill("{} gives {}, {} over {}.", &[&near(best), &ratio, &turns, &near(travel)]));
-    // Ratio times travel per turn is the lever: its ± is that of the ratio's ends.
-    let readings = yard.rack(&[(Field::InnerJointSpacing, spacing), (Field::Travel, travel), (Field::RackLine, line)]);
-    let share = doubt(&readings, rack).pm[Sheet::place(Name::RackPerDegree, 0)].map(|p| 360.0 * p / here);
-    let by_ratio = |end: (f64, Option<Field>)| {
-        let ratio = matches!(end.1, Some(Field::RatioMin | Field::RatioMax | Field::UsualRatioMin | Field::UsualRatioMax));
-        share.filter(|_| ratio).map(|s| s * end.0)
-    };
-    let limits = [least, most].map(|e| names(e.1.as_slice()));
-    told.per_turn = Some(Range { ends, best, pm: [by_ratio(least), by_ratio(most)], travel: [0.0; 2], limits });
-    Line { name: "per_turn", label: "Travel per turn", text: about(between(&shown[0], &shown[1]), best), more }
 }
 
 fn rods(yard: &Yard, edges: &[Edge; 2], rack: &Solution, [at, travel, line]: [f64; 3]) -> Line {

@@ -45,6 +45,9 @@ pub(super) struct Stand {
     line: f64,
 }
 
+/// A travel, or by how much something is kept, and the limit that makes it so; `None`: the table's range.
+pub(super) type By = (f64, Option<Field>);
+
 /// The score where there is no linkage at all, as a negative.
 const NOWHERE: f64 = 800.0;
 
@@ -95,7 +98,7 @@ impl Yard {
     }
 
     /// Travels between which some travel per turn keeps ratio and turns, mm, with the limit at each end; c is bounded by the table too.
-    pub(super) fn by_turning(&self, lever: f64) -> [(f64, Option<Field>); 2] {
+    pub(super) fn by_turning(&self, lever: f64) -> [By; 2] {
         let c = Field::TravelPerTurn.spec().range;
         let least = self.ratio[1].map_or(c.0, |r| (lever / r.0).max(c.0));
         let most = self.ratio[0].map_or(c.1, |r| (lever / r.0).min(c.1));
@@ -104,7 +107,7 @@ impl Yard {
     }
 
     /// The most travel that every demand for less allows, mm, with the demand that bounds it.
-    fn most(&self, stand: &Stand) -> Result<(f64, Option<Field>), Block> {
+    fn most(&self, stand: &Stand) -> Result<By, Block> {
         let (shortest, longest) = Field::Travel.spec().range;
         let (mut top, mut by) = (longest, None);
         let mut lower = |t: f64, field: Option<Field>| {
@@ -130,8 +133,8 @@ impl Yard {
         let angle = self.limit(Field::TransmissionWanted).filter(|_| !self.readings.off.has(Field::TransmissionWanted));
         let swings = &mut |t: f64| JOINT_SWING - swing(&stand.start, t);
         let angles = &mut |t: f64| least_angle(&stand.start, t) - angle.unwrap_or(0.0);
-        let tests: [(Field, bool, &mut dyn FnMut(f64) -> f64); 2] =
-            [(Field::TransmissionWanted, angle.is_some(), angles), (Field::InnerJointLimit, true, swings)];
+        type Test<'a> = (Field, bool, &'a mut dyn FnMut(f64) -> f64);
+        let tests: [Test; 2] = [(Field::TransmissionWanted, angle.is_some(), angles), (Field::InnerJointLimit, true, swings)];
         for (field, asked, margin) in tests {
             let end = if asked { margin(top) } else { 0.0 };
             if end >= 0.0 {
@@ -147,7 +150,7 @@ impl Yard {
     }
 
     /// By how much the demands for more are met with a travel: the least of them, and whose it is.
-    fn enough(&self, stand: &Stand, travel: f64) -> (f64, Option<Field>) {
+    fn enough(&self, stand: &Stand, travel: f64) -> By {
         let (least, field) = self.by_turning(stand.lever)[0];
         let mut worst = ((travel - Field::Travel.spec().range.0) / TRAVEL_STEP, None);
         let mut lower = |margin: f64, field: Option<Field>| {
@@ -170,7 +173,7 @@ impl Yard {
     }
 
     /// Score, rack, most travel and what stops it; or why there is none.
-    fn judged(&self, spacing: f64, line: f64) -> Result<(f64, Stand, (f64, Option<Field>)), Block> {
+    fn judged(&self, spacing: f64, line: f64) -> Result<(f64, Stand, By), Block> {
         let Some(stand) = self.stand(spacing, line) else { return Err(Block { by: [None; 2], travel: 0.0, score: -NOWHERE }) };
         let rod = self.limit(Field::UsualRodMax).map_or(f64::INFINITY, |most| (most - stand.rod) / ROD_STEP);
         let (top, stop) = self.most(&stand)?;
@@ -231,14 +234,13 @@ impl Yard {
     }
 
     /// The demands that may come and go at travels over a window, each with the worst of them; and the best travel.
-    #[expect(clippy::type_complexity, reason = "a travel, and by how much it keeps which limit")]
-    fn coming_and_going(&self, stand: &Stand, [a, b]: [f64; 2]) -> (Vec<(f64, (f64, Option<Field>))>, (f64, (f64, Option<Field>))) {
+    fn coming_and_going(&self, stand: &Stand, [a, b]: [f64; 2]) -> (Vec<(f64, By)>, (f64, By)) {
         let seen: Vec<_> = (0..TRAVELS).map(|i| a + (b - a) * i as f64 / (TRAVELS - 1) as f64).map(|t| (t, self.worst(stand, t))).collect();
         let best = seen.iter().fold(seen[0], |m, s| if s.1.0 > m.1.0 { *s } else { m });
         (seen, best)
     }
 
-    fn worst(&self, stand: &Stand, travel: f64) -> (f64, Option<Field>) {
+    fn worst(&self, stand: &Stand, travel: f64) -> By {
         let kept = self.margins(&self.travelling(stand, travel).sheet);
         let each = kept.iter().filter(|m| self.asks[m.demand] == Asks::Either).map(|m| (in_steps(m), DEMANDS[m.demand].limit));
         each.reduce(|a, b| if b.0 < a.0 { b } else { a }).unwrap_or((f64::INFINITY, None))
