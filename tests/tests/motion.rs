@@ -244,7 +244,7 @@ fn the_band_is_what_moved_readings_make_of_the_curve() {
 #[test]
 fn what_is_missing_is_said() {
     let mut plan = example();
-    plan.racks[1].entries.remove(&Field::TravelPerTurn);
+    plan.racks[1].entries.remove(&Field::TravelTwoTurns);
     let view = over_turn(&Axle::new(&plan, 1).unwrap());
     assert!(
         view.band_ratio.is_empty()
