@@ -196,6 +196,29 @@ async fn a_plan_at_every_limit_of_the_format() {
     hand.content().await;
 }
 
+/// A link of tens of thousands of entries, thousands of them of the plan's own: refused with the reason, and at once.
+#[tokio::test]
+async fn a_link_of_too_many_entries_is_refused_at_once() {
+    let some = |n: u64| (1000..1000 + n).map(|key| (key, vec![0x00])).collect::<donorack::plan::Newer>();
+    let mut large = plan(&many(40, 10, 0));
+    large.newer = some(3900);
+    large.racks.iter_mut().for_each(|rack| rack.newer = some(750));
+    let link = large.to_link();
+    println!("{} characters", link.len());
+    assert!((170_000..200_000).contains(&link.len()), "{}", link.len());
+    let hand = Hand::on(Screen::Phone).await;
+    hand.browser.js_with("window.theirs = arguments[0]", vec![json!(link)]).await;
+    let ms = takes(&hand, "location.hash = window.theirs; return new Promise((done) => addEventListener('hashchange', () => setTimeout(done))).then(() => new Promise(requestAnimationFrame));").await;
+    println!("{ms:.0} ms");
+    assert!(ms < PAUSE, "{ms:.0} ms");
+    assert!(
+        hand.browser.text("#bar .lines").await.contains("at most 4096 entries of a newer version"),
+        "{}",
+        hand.browser.text("#bar .lines").await
+    );
+    hand.content().await;
+}
+
 /// A link of thousands of entries that a newer program wrote: as long as one may be. It opens, and a key in it is a key.
 #[tokio::test]
 async fn a_link_as_long_as_one_may_be_is_no_pause() {
