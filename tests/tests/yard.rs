@@ -40,7 +40,7 @@ fn the_same_of_random_cars() {
     let mut random = StdRng::seed_from_u64(61_802);
     let (mut ends, mut own, mut answered, mut nothing) = (0, 0, 0, 0);
     for i in 0.. {
-        if answered == 64 {
+        if answered == 24 {
             break;
         }
         let car = random_car(&mut random);
@@ -56,7 +56,7 @@ fn the_same_of_random_cars() {
         }
     }
     println!("{answered} cars, {nothing} with nothing: {ends} ends, {own} of them by the builder's limits");
-    assert!(own >= 100, "{own} of {ends} ends by the builder's limits");
+    assert!(own >= 35, "{own} of {ends} ends by the builder's limits");
 }
 
 #[test]
@@ -352,7 +352,7 @@ fn sound(car: &Value) -> &'static str {
     told.status
 }
 
-/// Three thousand cars, half of them plausible ones of which a circle of 6 m is asked with the wanted lock turned off.
+/// Six hundred cars, half of them plausible ones of which a circle of 6 m is asked with the wanted lock turned off.
 #[test]
 fn every_car_is_answered_with_finite_ranges_in_their_order_and_a_picture() {
     let counts = std::thread::scope(|scope| {
@@ -360,7 +360,7 @@ fn every_car_is_answered_with_finite_ranges_in_their_order_and_a_picture() {
             scope.spawn(move || {
                 let mut random = StdRng::seed_from_u64(seed);
                 let mut counts = [0; 3];
-                for i in 0..1500 {
+                for i in 0..300 {
                     let mut car = if i % 2 == 0 { wild_car(&mut random) } else { random_car(&mut random) };
                     if i % 4 == 1 {
                         car["limits"]["lock_inner"] = json!("off");
@@ -374,5 +374,5 @@ fn every_car_is_answered_with_finite_ranges_in_their_order_and_a_picture() {
         halves.map(|h| h.join().unwrap())
     });
     println!("ok, nothing, needs: {counts:?}");
-    assert!(counts.iter().all(|c| c[0] > 200 && c[1] > 100), "{counts:?}");
+    assert!(counts.iter().all(|c| c[0] > 40 && c[1] > 20), "{counts:?}");
 }
