@@ -571,9 +571,16 @@ fn what_to_look_for_passes_inside_its_ranges_and_fails_outside() {
     for _ in 0..90 {
         let mut plan = drawn(&mut draw, Kind { likely: true, fitted: true });
         let rack = plan["racks"][0].as_object_mut().unwrap();
-        for unneeded in
-            ["rack_line", "rod_length", "rod_length_min", "rod_length_max", "inner_joint_limit", "outer_joint_limit", "stop_left", "stop_right"]
-        {
+        for unneeded in [
+            "rack_line",
+            "rod_length",
+            "rod_length_min",
+            "rod_length_max",
+            "inner_joint_limit",
+            "outer_joint_limit",
+            "stop_left",
+            "stop_right",
+        ] {
             rack.remove(unneeded);
         }
         let told = serde_json::to_value(look_for(&parsed(&plan))).unwrap();

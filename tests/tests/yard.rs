@@ -91,6 +91,10 @@ fn nothing_is_told_that_nobody_builds() {
     assert_eq!(per_turn.limits, [vec!["usual_ratio_max"], vec!["usual_ratio_min"]]);
     let line = base.lines.iter().find(|l| l.name == "per_turn").unwrap();
     assert!(line.more.iter().any(|m| m.mm.replace('\u{a0}', " ").contains("over 30 : 1, slower than is usual")), "{line:?}");
+    // 120 mm are 4.7244 in and needed at least, 600 mm are 23.622 in and the most.
+    let rods = &base.lines.iter().find(|l| l.name == "spacing").unwrap().more;
+    let said = |words: &str| rods.iter().any(|m| m.inch.replace('\u{a0}', " ").contains(words));
+    assert!(said("the rods are under 4 3/4 in") && said("the rods are over 23 19/32 in"), "{rods:?}");
     let mut other = car.clone();
     other["limits"]["usual_rod_min"] = json!(250);
     other["limits"]["usual_ratio_max"] = json!(20);

@@ -42,6 +42,9 @@ enum Kind {
     Room,
 }
 
+/// Where the nearest spacing is that far from passing with a change made, in degrees of lock or the like, those beside it are not looked at.
+const TOO_FAR: f64 = 12.0;
+
 /// How many steps a change is tried for.
 const STEPS: usize = 40;
 
@@ -135,6 +138,10 @@ fn changed(readings: &Readings, sets: &Sets) -> Readings {
 fn passing(yard: &Yard, [spacing, line]: [f64; 2]) -> Option<[f64; 2]> {
     let (a, b) = (yard.narrowest(), yard.widest);
     if b <= a {
+        return None;
+    }
+    let here = spacing.max(a).min(b);
+    if yard.best_line(here, Some(line), Effort::Rough).1 < -TOO_FAR {
         return None;
     }
     let [from, to] = [(spacing - 150.0).max(a).min(b), (spacing + 150.0).min(b).max(a)];

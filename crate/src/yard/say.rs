@@ -4,7 +4,7 @@ use super::Yard;
 use crate::fields::Field;
 use crate::results::{Name, ResultUnit};
 use crate::steering::Solution;
-use crate::text::{Text, figure, length};
+use crate::text::{Text, at_least, at_most, figure, length};
 use crate::travel::End;
 
 pub(super) fn same(s: &str) -> Text {
@@ -64,7 +64,8 @@ impl Yard {
         use Field::*;
         let plain = |scale: f64| (x / scale * 1e3).round() / 1e3;
         tight(match field {
-            ReserveWanted | UsualRodMin | UsualRodMax => Text { mm: format!("{} mm", plain(1.0)), inch: length(x).inch },
+            ReserveWanted | UsualRodMin => Text { mm: format!("{} mm", plain(1.0)), inch: at_least(x).inch },
+            UsualRodMax => Text { mm: format!("{} mm", plain(1.0)), inch: at_most(x).inch },
             LockWanted | TransmissionWanted | InnerJointLimit => same(&format!("{}°", plain(1.0))),
             TurnsMin | TurnsMax | UsualTurnsMin | UsualTurnsMax => same(&format!("{} turns", plain(1.0))),
             RatioMin | RatioMax | UsualRatioMin | UsualRatioMax => same(&format!("{} : 1", plain(1.0))),

@@ -123,6 +123,7 @@ pub fn judged(value: &Value, spacing: f64, travel: f64, per_turn: f64, bar: &str
     }
     rack.insert("bar_moves".to_owned(), json!(bar));
     rack.remove("rack_line");
+    rack.remove("travel_two_turns");
     let rack = evaluate_rack(&plan(&value), 0);
     findings(&rack.case())
 }
