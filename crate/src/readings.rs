@@ -110,7 +110,7 @@ pub const CARRIED: [Field; 2] = [Field::Offset, Field::Height];
 
 /// Our starting values for the limits that are judged (degrees, mm): common practice, no source.
 pub const STARTING_LIMITS: [(Field, f64); 4] =
-    [(Field::LockWanted, 30.0), (Field::ReserveWanted, 10.0), (Field::TransmissionWanted, 30.0), (Field::ToeMax, 1.5)];
+    [(Field::LockWanted, 30.0), (Field::ReserveWanted, 10.0), (Field::TransmissionWanted, 30.0), (Field::ToeMax, 2.0)];
 
 /// Our starting values for what is usual (in the unit of the field's base): common practice from memory, no source. What lies outside
 /// is noticed, never judged.

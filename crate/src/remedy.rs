@@ -251,7 +251,7 @@ impl Search<'_> {
                 let [from, to] = room(x);
                 let at = x.get(Field::RackLine)? + f64::from(way) * t;
                 // A whole millimetre, as a tape sets it.
-                let at = if way > 0 { at.ceil() } else { at.floor() };
+                let at = if way > 0 { at.ceil().max(from.ceil()) } else { at.floor().min(to.floor()) };
                 (at >= from && at <= to).then(|| vec![(Field::RackLine, Some(at))])
             }
             Family::Travel => {
@@ -528,6 +528,9 @@ impl Search<'_> {
                 Text::fill("set the inner joints no further than {} from the tie-rod ends’ height", &[&at_most(to(Field::Height)?.abs())])
             }
             Family::Rods => {
+                if *self.case.line != Line::Typed {
+                    return Some(Text::same("leave the rods to be made to fit, and the length of these out"));
+                }
                 let rod = |side| self.case.solution.sheet.get(Name::RodLengthStraight, side).map(mm).unwrap_or_default();
                 match rod(0) == rod(1) {
                     true => Text::fill("use rods of {}: they stand the wheels straight", &[&rod(0)]),

@@ -120,7 +120,7 @@ pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
         unchecked: unchecked(case, findings),
         assumed: assumed(case, &x),
         unread: case.readings.unclear.iter().map(|u| words::field(u.0)).collect(),
-        notices: findings.iter().filter(|f| f.kind == Kind::Notice).map(|f| Text::fill("{}. {}", &[&f.title, &f.remedy])).collect(),
+        notices: findings.iter().filter(|f| f.kind == Kind::Notice).map(noticed).collect(),
     }
 }
 
@@ -130,6 +130,11 @@ fn placed(case: &Case, said: Text) -> Text {
         Line::Found(best) => Text::fill("{} That is with the rack line {}, the best there is room for.", &[&said, &words::line(best.at)]),
         _ => said,
     }
+}
+
+/// A notice in one line; a question has its own mark.
+fn noticed(f: &Finding) -> Text {
+    Text::fill(if f.title.mm.ends_with('?') { "{} {}" } else { "{}. {}" }, &[&f.title, &f.remedy])
 }
 
 /// What is said of a rack that keeps every demand: head and sentence. What has no value is left out.
@@ -146,8 +151,8 @@ fn suits(case: &Case) -> (Text, Text) {
     match case.line {
         Line::Found(Best { at, stretch: Some([rear, front]), .. }) => {
             let range = [front.at, rear.at].map(words::line_short);
-            let place = Text::fill("{} (from {} to {})", &[&words::line(*at), &range[0], &range[1]]);
-            (Text::fill("suits {}", &[&words::line_short(*at)]), Text::fill("Suits from above {}: {}. {}", &[&place, &parts, &close]))
+            let place = Text::fill("with the rack line {} (from {} to {})", &[&words::line(*at), &range[0], &range[1]]);
+            (Text::fill("suits {}", &[&words::line_short(*at)]), Text::fill("Suits from above, {}: {}. {}", &[&place, &parts, &close]))
         }
         _ => (Text::same("suits from above"), Text::fill("Suits from above: {}. {}", &[&parts, &close])),
     }

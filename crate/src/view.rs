@@ -303,7 +303,9 @@ fn fields(
         };
         let mut view = field_view(field, &entry, status, from);
         if let Some((_, why)) = unused.iter().find(|u| u.0 == field) {
-            view.note = format!("Not used yet: it {why}.");
+            let beyond =
+                if matches!(field, Field::KingpinInclination | Field::RodEndHeight | Field::Caster) { " beyond the ±" } else { "" };
+            view.note = format!("Not used yet{beyond}: it {why}.");
         } else if typed_fraction(field, &entry) {
             view.note = "A fraction of a millimetre? If these are inches, choose in.".to_owned();
         }

@@ -147,7 +147,8 @@ pub fn needs(set: FieldSet, readings: &Readings) -> String {
     for f in set.iter() {
         let typed = readings.items[f as usize].is_some() && doubtful.has(f);
         let part = match readings.unclear.iter().find(|u| u.0 == f) {
-            Some(_) => format!("{}, which cannot be read", needed(f)),
+            Some((_, crate::measure::Unclear::OutOfRange { .. })) => format!("{} (it is out of its range)", needed(f)),
+            Some(_) => format!("{} (it cannot be read)", needed(f)),
             None if typed => match readings.conflicts.iter().find(|c| c.fields.has(f)) {
                 Some(c) => clash_needs(c.clash).to_owned(),
                 None => needed(f).to_owned(),

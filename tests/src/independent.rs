@@ -698,7 +698,7 @@ pub fn prove(numbers: &Numbers, claim: &Claim) -> Result<(), String> {
 
     // At mid-travel, and the rods.
     if n.get("rod_length").is_some() {
-        let most = n.limit("toe_max", Some(1.5)).unwrap_or(f64::INFINITY);
+        let most = n.limit("toe_max", Some(2.0)).unwrap_or(f64::INFINITY);
         for toe in figures["toe_centre"].into_iter().flatten() {
             must(toe.abs() <= most + SLACK, &|| format!("toe of {toe}° at mid-travel"))?;
         }

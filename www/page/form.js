@@ -70,7 +70,7 @@ function carForm(place, actions) {
     h("div", { class: "fields" }, field("car.wheelbase"), field("car.front_track"),
       either("car", spacings, spacing, words.car.whichever, words.car.spacing, (name) => actions.spacing(name)),
       field("car.arm_fore_aft"), field("car.arm_inboard")),
-    h("div", { class: "group" }, h("h3", { class: "minor" }, words.car.room), h("p", { class: "sub" }, words.car.roomSub), fieldsOf("car", ["rack_line_from", "rack_line_to"])),
+    h("div", { class: "group room" }, h("h3", { class: "minor" }, words.car.room), h("p", { class: "sub" }, words.car.roomSub), fieldsOf("car", ["rack_line_from", "rack_line_to"])),
     fold("axis", words.tape.axisTitle, null, shown(words.tape.axisTitle, [axisThere()], words.tape.axis)),
     fold("car", words.car.more, words.car.moreSub,
       MORE.map(([key, names]) => h("div", { class: "group" }, h("h3", { class: "minor" }, words.car.groups[key]), fieldsOf("car", key === "axis" ? [...other, ...names] : names)))),

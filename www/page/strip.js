@@ -35,7 +35,9 @@ export function paint(view, text, old) {
     figure(boxes.figures[n].value, ok ? text(result.text) : words.strip.dash);
   }
   const { kind, head, because } = rack.verdict;
-  const found = rack.findings.find((f) => f.name === because);
+  // The same may be judged on either side, or against either end.
+  const wrong = kind === "close" ? "close" : "fail";
+  const found = rack.findings.find((f) => f.name === because && f.kind === wrong) ?? rack.findings.find((f) => f.name === because);
   if (boxes.sign.dataset.kind !== kind) boxes.sign.replaceChildren(mark(kind));
   boxes.sign.dataset.kind = kind;
   say(boxes.words, old ? words.said.old : text(found ? found.title : head));

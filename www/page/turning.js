@@ -161,7 +161,8 @@ function paintFact(parts, all, i, text) {
 
 /** Goes to what the strip speaks of: the worst finding of the chosen rack. */
 export function toReason() {
-  const target = document.querySelector("#findings [data-finding]") ?? part("verdict");
+  const wrong = ["fail", "close"].map((kind) => document.querySelector(`#findings [data-kind=${kind}]`)).find(Boolean);
+  const target = wrong ?? part("verdict");
   // The focus first: with it in a field, Turning is not laid out.
   target.focus({ preventScroll: true });
   target.scrollIntoView({ block: "center", behavior: matchMedia("(prefers-reduced-motion: reduce)").matches ? "auto" : "smooth" });
