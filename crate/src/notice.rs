@@ -7,7 +7,7 @@ use crate::axle::axis_spacings;
 use crate::demand::{limit, margins};
 use crate::fields::{FIELDS, Field, Quantity, Section};
 use crate::findings::{Case, Finding, Kind};
-use crate::fitting::fit;
+use crate::fitting::{Line, fit, room};
 use crate::measure::Entry;
 use crate::plan::Plan;
 use crate::readings::{Inputs, Origin, Readings};
@@ -179,6 +179,7 @@ pub fn notices(case: &Case, plan: &Plan, rack: usize, findings: &[Finding]) -> V
         let explained = candidates.iter().find_map(|slip| explains(case, slip, name, &found));
         out.push(spoken(case, name, side, explained));
     }
+    out.extend(outside_the_room(case));
     out.extend(travel_one_way(case, findings));
     out.extend(fractions(plan, rack));
     out.extend(tolerances(case));
@@ -271,6 +272,22 @@ fn spoken(case: &Case, name: &'static str, side: Option<usize>, slip: Option<Tex
     }
 }
 
+/// A typed rack line where the car was said to have no room.
+fn outside_the_room(case: &Case) -> Option<Finding> {
+    let x = case.x();
+    let said = [Field::RackLineFrom, Field::RackLineTo].iter().any(|f| x.get(*f).is_some());
+    let at = x.get(Field::RackLine).filter(|_| said && *case.line == Line::Typed)?;
+    let [rear, front] = room(&x);
+    (at < rear || at > front).then(|| {
+        made(
+            "line_outside_room",
+            Text::fill("The rack line as typed, {}, lies outside of the room for a rack", &[&words::line(at)]),
+            Text::fill("From {} to {} was said of the car.", &[&words::line_short(front), &words::line_short(rear)]),
+            Text::same("Measure again: the rack line, and where a rack could sit."),
+        )
+    })
+}
+
 /// A rack that runs out of travel, and would suit with twice as much: perhaps one way was measured.
 fn travel_one_way(case: &Case, findings: &[Finding]) -> Option<Finding> {
     let x = case.x();
@@ -332,7 +349,8 @@ fn tolerances(case: &Case) -> Vec<Finding> {
     let Some(most) = case.x().get(Field::UsualTolerance) else { return Vec::new() };
     let odd = FIELDS.iter().filter(|s| s.section != Section::Limits).filter_map(|spec| {
         let item = case.readings.items[spec.field as usize]?;
-        let typed = item.pm != crate::readings::kernel(spec.field, default_pm(spec.method)) && item.origin == Origin::Typed;
+        let measured = spec.method != crate::fields::Method::Exact;
+        let typed = measured && item.pm != crate::readings::kernel(spec.field, default_pm(spec.method)) && item.origin == Origin::Typed;
         (typed && item.value != 0.0 && item.pm > most / 100.0 * item.value.abs()).then_some((spec.field, item))
     });
     odd.map(|(field, item)| {
@@ -378,6 +396,12 @@ pub fn unused_of(readings: &Readings) -> Vec<(Field, &'static str)> {
         .filter(|(f, with, _)| x.get(*f).is_some() && with.iter().any(|w| x.get(*w).is_none()))
         .map(|(f, _, why)| (f, why))
         .collect();
+    let end = crate::steering::rack_numbers(&x)[1].map(|t| t / 2.0);
+    for stop in [Field::StopLeft, Field::StopRight] {
+        if end.is_ok_and(|end| x.get(stop).is_some_and(|at| at > end)) {
+            out.push((stop, "lies beyond the rack’s own end"));
+        }
+    }
     let rear = [Field::RearTyreWidth, Field::TyreWidth].iter().all(|f| x.get(*f).is_none());
     if x.get(Field::RearTrack).is_some() && rear {
         out.push((Field::RearTrack, "goes with a tyre’s section width"));

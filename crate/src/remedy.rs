@@ -93,6 +93,8 @@ struct Search<'a> {
 /// How the changed rack comes out.
 #[derive(Clone)]
 struct Outcome {
+    /// The rack line at which it stands.
+    line: Option<f64>,
     still: Vec<&'static str>,
     margins: Vec<(Margin, f64)>,
     sheet: Sheet,
@@ -117,7 +119,10 @@ pub fn add(case: &Case, findings: &mut [Finding]) {
 
 /// The cures of every failing finding, by its place, and whether any was looked for.
 fn cures(case: &Case, findings: &[Finding]) -> Vec<(usize, bool, Vec<Cure>)> {
-    let failing: Vec<usize> = (0..findings.len()).filter(|&i| findings[i].judged && findings[i].kind == Kind::Fail).collect();
+    // Where the travel already ends at a stop that nobody made, that stop is told though the amount is too close to call.
+    let counts_on_a_stop = |f: &Finding| f.kind == Kind::Close && f.name == "reserve" && f.margin.is_some_and(|m| m < 0.0);
+    let fails = |f: &Finding| f.judged && (f.kind == Kind::Fail || counts_on_a_stop(f));
+    let failing: Vec<usize> = (0..findings.len()).filter(|&i| fails(&findings[i])).collect();
     let mut out = Vec::new();
     if failing.is_empty() || case.solution.wheels.is_none() || !case.readings.conflicts.is_empty() {
         return out;
@@ -129,7 +134,10 @@ fn cures(case: &Case, findings: &[Finding]) -> Vec<(usize, bool, Vec<Cure>)> {
     let mut done: Vec<(Family, Option<(Vec<Set>, Outcome)>)> = Vec::new();
     let mut first = true;
     for i in failing {
-        let families = search.families(&findings[i]);
+        let mut families = search.families(&findings[i]);
+        if findings[i].kind == Kind::Close {
+            families.retain(|f| matches!(f, Family::Stop(_)));
+        }
         let name = findings[i].name;
         let mut cures = Vec::new();
         for &family in &families {
@@ -150,8 +158,10 @@ fn cures(case: &Case, findings: &[Finding]) -> Vec<(usize, bool, Vec<Cure>)> {
                 }
             }
         }
+        // Said once: what cures the first may cure the others with it.
+        let asked = first && !families.is_empty() && findings[i].kind == Kind::Fail;
         first &= name == "direction";
-        out.push((i, !families.is_empty(), cures));
+        out.push((i, asked, cures));
     }
     out
 }
@@ -449,7 +459,7 @@ impl Search<'_> {
                 still.push("direction");
             }
         }
-        Some(Outcome { still, margins, sheet: solution.sheet, pm: doubt.pm })
+        Some(Outcome { line: x.get(Field::RackLine), still, margins, sheet: solution.sheet, pm: doubt.pm })
     }
 
     /// The cure in words, and as changes of the plan.
@@ -474,6 +484,13 @@ impl Search<'_> {
             Some(effect) => Text::fill("{}: {}", &[&what, &effect]),
             None => what,
         };
+        // A line that was found is found anew, and may be another one.
+        if let Line::Found(_) = self.case.line
+            && let Some(at) = outcome.line
+            && !matches!(family, Family::Turned)
+        {
+            text = Text::fill("{}, the rack line then {}", &[&text, &words::line(at)]);
+        }
         if !outcome.still.is_empty() {
             let rest: Vec<&str> = outcome.still.iter().map(|f| words::finding(f)).collect();
             text = Text::fill("{} (then still: {})", &[&text, &words::list(&rest)]);

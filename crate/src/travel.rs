@@ -116,7 +116,8 @@ pub fn distances(x: &Inputs, wheels: &[Wheel; 2], dead: &[DeadPoints; 2], reserv
         ENDS.map(|end| match end {
             End::RackEnd => x.get(Field::Travel).map(|t| t / 2.0),
             End::Stop => x.get(if way == 1 { Field::StopLeft } else { Field::StopRight }),
-            End::Toggle(w) => dead[w].toggle[way].map(|s| (s.abs() - reserve).max(0.0)),
+            // Without a reserve it ends a hair before the toggle, where there still is a position.
+            End::Toggle(w) => dead[w].toggle[way].map(|s| (s.abs() - if reserve > 0.0 { reserve } else { 1e-9 * s.abs() }).max(0.0)),
             End::FoldBack(w) => dead[w].fold_back[way].map(|s| (s.abs() - reserve).max(0.0)),
             End::InnerJoint(w) => dead[w].joint[way].map(f64::abs),
             End::OuterJoint(w) => outer[w][way].map(f64::abs),

@@ -121,6 +121,8 @@ impl Step {
         let [up, down] = &self.solved;
         let apart = if self.central { 2.0 * STEP } else { STEP };
         let slope = |b: Value, u: Value, d: Value| match (b, u, d) {
+            // At a kink or an extremum, as of a size at nought, both sides go the same way: the larger one counts.
+            (Ok(b), Ok(u), Ok(d)) if (u - b) * (b - d) < 0.0 => Some((u - b).abs().max((d - b).abs()) / STEP),
             (Ok(_), Ok(u), Ok(d)) => Some((u - d) / apart),
             (Ok(b), Ok(u), _) => Some((u - b) / STEP),
             (Ok(b), _, Ok(d)) => Some((b - d) / STEP),

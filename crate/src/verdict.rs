@@ -127,7 +127,9 @@ pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
 /// The same with where the rack sits, where that was found and not typed.
 fn placed(case: &Case, said: Text) -> Text {
     match case.line {
-        Line::Found(best) => Text::fill("{} That is with the rack line {}, the best there is room for.", &[&said, &words::line(best.at)]),
+        Line::Found(best) => {
+            Text::fill("{} As it is, it stands with the rack line {}, the best there is room for.", &[&said, &words::line(best.at)])
+        }
         _ => said,
     }
 }

@@ -270,9 +270,11 @@ fn line_view(case: &Case) -> LineView {
                 return plain("none", Text::fill(say, &[&words::line(best.at)]));
             };
             let why = |end: &crate::fitting::LineEnd| words::finding(end.limit);
+            let backwards = case.solution.direction.is_some_and(|d| case.x().get(Field::BarMoves).is_some_and(|b| b != d));
+            let turned = if backwards { "Turned end for end: best" } else { "Best" };
             let text = Text::fill(
-                "Best {}; it keeps every demand from {} ({}) to {} ({}).",
-                &[&words::line(best.at), &words::line_short(front.at), &why(&front), &words::line_short(rear.at), &why(&rear)],
+                "{} {}; ± aside it keeps every demand from {} ({}) to {} ({}).",
+                &[&turned, &words::line(best.at), &words::line_short(front.at), &why(&front), &words::line_short(rear.at), &why(&rear)],
             );
             LineView { from: Some(rear.at), to: Some(front.at), from_limit: rear.limit, to_limit: front.limit, ..plain("found", text) }
         }

@@ -178,7 +178,7 @@ async fn a_damaged_link_harms_nothing() {
         hand.fits().await;
     }
     // Typing goes on in the own plan; the address is still the broken one, until it is let go.
-    hand.write("racks.0.travel_per_turn", "46").await;
+    hand.write("racks.0.travel_two_turns", "46").await;
     hand.enter().await;
     assert!(address(&hand).await.contains("%20"), "{}", address(&hand).await);
     hand.tap("[data-do=undo]").await;

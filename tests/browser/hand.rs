@@ -1,11 +1,11 @@
-//! A person's hand on the page: keys and taps, counted; and ten numbers to type.
+//! A person's hand on the page: keys and taps, counted; and nine numbers to type.
 
 use donorack::plan::Plan;
 use donorack_tests::browser::{Browser, Screen};
 use donorack_tests::engine::Engine;
 use serde_json::{Value, json};
 
-/// The ten numbers of a first verdict, in inches as a person types them; a number with two directions says which.
+/// The nine numbers of a first verdict, in inches as a person types them; a number with two directions says which.
 #[derive(Clone, Copy, Debug)]
 pub struct Ten {
     pub wheelbase: &'static str,
@@ -13,7 +13,6 @@ pub struct Ten {
     pub rod_end_spacing: &'static str,
     pub arm_fore_aft: (&'static str, &'static str),
     pub arm_inboard: (&'static str, &'static str),
-    pub rack_line: (&'static str, &'static str),
     pub rack: Four,
 }
 
@@ -21,7 +20,7 @@ pub struct Ten {
 #[derive(Clone, Copy, Debug)]
 pub struct Four {
     pub inner_joint_spacing: &'static str,
-    pub travel_per_turn: &'static str,
+    pub travel_two_turns: &'static str,
     pub travel: &'static str,
     pub bar_moves: &'static str,
 }
@@ -33,8 +32,7 @@ pub const SUITS: Ten = Ten {
     rod_end_spacing: "50 3/8",
     arm_fore_aft: ("5 3/16", "behind"),
     arm_inboard: ("11/16", "inboard"),
-    rack_line: ("3/4", "behind"),
-    rack: Four { inner_joint_spacing: "23 1/4", travel_per_turn: "1 27/32", travel: "5 3/4", bar_moves: "right" },
+    rack: Four { inner_joint_spacing: "23 1/4", travel_two_turns: "3 11/16", travel: "5 3/4", bar_moves: "right" },
 };
 /// A short travel.
 pub const FAILS: Ten = Ten {
@@ -43,8 +41,7 @@ pub const FAILS: Ten = Ten {
     rod_end_spacing: "48 1/4",
     arm_fore_aft: ("5 1/2", "behind"),
     arm_inboard: ("7/8", "inboard"),
-    rack_line: ("1 1/2", "ahead"),
-    rack: Four { inner_joint_spacing: "24 3/32", travel_per_turn: "1 7/8", travel: "4 3/8", bar_moves: "right" },
+    rack: Four { inner_joint_spacing: "24 3/32", travel_two_turns: "3 3/4", travel: "4", bar_moves: "right" },
 };
 /// Arms ahead of the axle with a rack whose bar goes right for a left turn.
 pub const BACKWARDS: Ten = Ten {
@@ -53,18 +50,17 @@ pub const BACKWARDS: Ten = Ten {
     rod_end_spacing: "50-3/8",
     arm_fore_aft: ("5 3/16", "ahead"),
     arm_inboard: ("11/16", "outboard"),
-    rack_line: ("3/4", "behind"),
-    rack: Four { inner_joint_spacing: "23 1/4", travel_per_turn: "1 27/32", travel: "6 1/2", bar_moves: "right" },
+    rack: Four { inner_joint_spacing: "23 1/4", travel_two_turns: "3 11/16", travel: "6 1/2", bar_moves: "right" },
 };
-/// [`SUITS`] with so much travel that rod and arm come within their ± of what is allowed.
-pub const CLOSE: Ten = Ten { rack: Four { travel: "6", ..SUITS.rack }, ..SUITS };
+/// [`SUITS`] with so little travel that the lock comes within its ± of what is wanted.
+pub const CLOSE: Ten = Ten { rack: Four { travel: "4 1/2", ..SUITS.rack }, ..SUITS };
 
 impl Four {
     /// What a plan's file says of it, each in inches.
     pub fn file(&self) -> Value {
         let inch = |text: &str| format!("{text} in");
         json!({
-            "inner_joint_spacing": inch(self.inner_joint_spacing), "travel_per_turn": inch(self.travel_per_turn),
+            "inner_joint_spacing": inch(self.inner_joint_spacing), "travel_two_turns": inch(self.travel_two_turns),
             "travel": inch(self.travel), "bar_moves": self.bar_moves,
         })
     }
@@ -75,9 +71,7 @@ impl Ten {
     pub fn file(&self) -> Value {
         let inch = |text: &str| if text.contains('"') { text.to_owned() } else { format!("{text} in") };
         let sided = |(text, side): (&str, &str)| format!("{text} in {side}");
-        let mut rack = self.rack.file();
-        rack["rack_line"] = json!(sided(self.rack_line));
-        json!({ "donorack": 1, "racks": [rack], "car": {
+        json!({ "donorack": 1, "racks": [self.rack.file()], "car": {
             "wheelbase": inch(self.wheelbase), "front_track": inch(self.front_track), "rod_end_spacing": inch(self.rod_end_spacing),
             "arm_fore_aft": sided(self.arm_fore_aft), "arm_inboard": sided(self.arm_inboard),
         } })
@@ -212,7 +206,7 @@ impl Hand {
         self.tap(&format!("[data-side=\"{path}:{side}\"]")).await;
     }
 
-    /// Types the ten numbers into the empty page in the order in which it asks for them.
+    /// Types the nine numbers into the empty page in the order in which it asks for them.
     pub async fn ten(&mut self, ten: &Ten, with_keys: bool) {
         let numbers = [
             ("car.wheelbase", ten.wheelbase, ""),
@@ -220,7 +214,6 @@ impl Hand {
             ("car.rod_end_spacing", ten.rod_end_spacing, ""),
             ("car.arm_fore_aft", ten.arm_fore_aft.0, ten.arm_fore_aft.1),
             ("car.arm_inboard", ten.arm_inboard.0, ten.arm_inboard.1),
-            ("racks.0.rack_line", ten.rack_line.0, ten.rack_line.1),
         ];
         for (path, text, side) in numbers {
             if with_keys {
@@ -236,7 +229,7 @@ impl Hand {
     /// Types the four of a rack.
     pub async fn four(&mut self, rack: usize, four: &Four, with_keys: bool) {
         let numbers =
-            [("inner_joint_spacing", four.inner_joint_spacing), ("travel_per_turn", four.travel_per_turn), ("travel", four.travel)];
+            [("inner_joint_spacing", four.inner_joint_spacing), ("travel_two_turns", four.travel_two_turns), ("travel", four.travel)];
         for (name, text) in numbers {
             let path = format!("racks.{rack}.{name}");
             if with_keys {

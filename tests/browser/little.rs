@@ -85,7 +85,7 @@ async fn shown_is_not_bought() {
     hand.tap("[data-do=start]").await;
     hand.ten(&SUITS, false).await;
     hand.tap("[data-do=add-rack]").await;
-    let second = Four { inner_joint_spacing: "24 1/2", travel_per_turn: "1 7/8", travel: "6 1/8", bar_moves: "right" };
+    let second = Four { inner_joint_spacing: "24 1/2", travel_two_turns: "3 3/4", travel: "6 1/8", bar_moves: "right" };
     hand.four(1, &second, false).await;
     let tags = "return [...document.querySelectorAll('details.card')].map((n) => [...n.querySelectorAll('.tag')].filter((t) => t.checkVisibility()).map((t) => t.textContent).join())";
     assert_eq!(hand.browser.js(tags).await, json!(["shown", ""]), "the first is still shown");
@@ -274,7 +274,7 @@ async fn little_room_belongs_to_what_is_typed() {
     for (wide, high) in [(844, 200), (568, 190)] {
         hand.browser
             .cdp("Emulation.setDeviceMetricsOverride", json!({ "width": wide, "height": high, "deviceScaleFactor": 2, "mobile": true }));
-        for path in ["car.wheelbase", "car.arm_fore_aft", "racks.0.rack_line", "racks.0.inner_joint_spacing", "car.rod_end_spacing"] {
+        for path in ["car.wheelbase", "car.arm_fore_aft", "car.rack_line_from", "racks.0.inner_joint_spacing", "car.rod_end_spacing"] {
             hand.tap(&field(path)).await;
             hand.browser.until("document.querySelector('.keys')?.isConnected").await;
             let seen = "new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => {

@@ -56,7 +56,7 @@ async fn a_rack_that_suits_by_the_pages_own_keys() {
     hand.browser.screenshot("person-suits-verdict").await;
     // What is seen, not only what stands in the document.
     let sentence = hand.browser.text("[data-verdict]").await;
-    assert!(sentence.starts_with("Suits in plan"), "{sentence}");
+    assert!(sentence.starts_with("Suits from above"), "{sentence}");
     // The command line says the same of the same file, and of the address that the page has come to.
     let file = donorack_www::target().join("person-suits.json");
     std::fs::write(&file, SUITS.file().to_string()).unwrap();
@@ -92,7 +92,7 @@ async fn a_rack_that_runs_out_of_travel_and_a_second_one_beside_it() {
     let before = (hand.taps, hand.keys);
     hand.tap("[data-do=add-rack]").await;
     assert_eq!(hand.focus().await, "racks.1.inner_joint_spacing", "a further rack waits for its first number");
-    let second = Four { inner_joint_spacing: "24 1/2", travel_per_turn: "1 7/8", travel: "6 1/8", bar_moves: "right" };
+    let second = Four { inner_joint_spacing: "24 1/2", travel_two_turns: "3 3/4", travel: "6 1/8", bar_moves: "right" };
     hand.four(1, &second, false).await;
     println!("second rack: {} taps and {} keys to its verdict", hand.taps - before.0, hand.keys - before.1);
     let mut file = FAILS.file();
@@ -144,7 +144,7 @@ async fn each_number_makes_it_sharper() {
     shown::check(&hand.browser, &plan(&file), "inch").await;
     hand.browser.screenshot("person-empty").await;
     // From the rack to the car: turns come first, then a ratio.
-    for (name, text) in [("travel_per_turn", SUITS.rack.travel_per_turn), ("travel", SUITS.rack.travel)] {
+    for (name, text) in [("travel_two_turns", SUITS.rack.travel_two_turns), ("travel", SUITS.rack.travel)] {
         hand.write(&format!("racks.0.{name}"), text).await;
         hand.enter().await;
         file["racks"][0][name] = all["racks"][0][name].clone();

@@ -297,9 +297,9 @@ async fn a_plan_that_comes_back_changed_lists_what_differs() {
     friend.tap("[data-do=keep]").await;
     rewrite(&mut friend, "car.wheelbase", "100").await;
     friend.tap("[data-unit='car.wheelbase']").await;
-    friend.write("racks.0.travel_per_turn", "1 7/8").await;
+    friend.write("racks.0.travel_two_turns", "1 7/8").await;
     friend.tap("[data-do=add-rack]").await;
-    let second = Four { inner_joint_spacing: "24", travel_per_turn: "2", travel: "5", bar_moves: "right" };
+    let second = Four { inner_joint_spacing: "24", travel_two_turns: "4", travel: "5", bar_moves: "right" };
     friend.four(1, &second, false).await;
     let back = address(&friend).await;
     assert_eq!(Plan::from_link(&back).unwrap().id, Plan::from_link(&sent).unwrap().id, "it is known again");
@@ -318,7 +318,7 @@ async fn a_plan_that_comes_back_changed_lists_what_differs() {
         listed,
         json!([
             ["car.wheelbase", "2540 mm", format!("100 {unit}")],
-            ["racks.0.travel_per_turn", "nothing", "1 7/8 in"],
+            ["racks.0.travel_two_turns", "nothing", "1 7/8 in"],
             ["added.1", "not there", "there"]
         ])
     );
@@ -423,7 +423,7 @@ async fn the_browser_is_asked_to_keep_what_is_worth_it() {
         hand.enter().await;
     }
     hand.browser.until("window.asked === 1").await;
-    hand.write("racks.0.travel_per_turn", "1 7/8").await;
+    hand.write("racks.0.travel_two_turns", "1 7/8").await;
     assert_eq!(hand.browser.js("return window.asked").await, json!(1));
     hand.tap("#plans-open").await;
     assert!(hand.browser.text("#plans-how").await.contains("promised"));

@@ -3,7 +3,7 @@
 use donorack::drawing::{Axle, axle};
 use donorack::plan::Plan;
 use donorack::turn::over_turn;
-use donorack::view::evaluate;
+use donorack::view::evaluate_shown;
 use donorack_tests::browser::Browser;
 use serde_json::{Value, json};
 
@@ -36,7 +36,7 @@ const READ: &str = "
 
 /// Of each name, what the comparison shows.
 const ROWS: [&str; 7] =
-    ["lock_inner", "circle_centre", "reserve_hardware", "transmission_inner", "ratio_centre", "turns", "ackermann_angle"];
+    ["lock_inner", "circle_centre", "reserve_hardware", "transmission_least", "ratio_centre", "turns", "ackermann_angle"];
 /// Of each name, what the strip and the verdict's three figures show.
 const TRIO: [&str; 3] = ["ratio_centre", "turns", "circle_centre"];
 
@@ -61,7 +61,7 @@ pub async fn read(browser: &Browser) -> Value {
 pub async fn check(browser: &Browser, plan: &Plan, units: &str) -> usize {
     browser.settled().await;
     let shown = read(browser).await;
-    let view = serde_json::to_value(evaluate(plan)).unwrap();
+    let view = serde_json::to_value(evaluate_shown(plan)).unwrap();
     let mut same = Same(Vec::new(), 0);
     let all = view["racks"].as_array().unwrap();
     let (at, rack) = (plan.chosen, &all[plan.chosen]);
@@ -169,7 +169,9 @@ fn said(same: &mut Same, shown: &Value, at: usize, rack: &Value, units: &str) {
         let all: Vec<&str> = verdict[name].as_array().unwrap().iter().map(|x| x.as_str().unwrap()).collect();
         all.join(", ")
     };
-    let mut rests = Vec::new();
+    let mut rests: Vec<String> =
+        verdict["notices"].as_array().unwrap().iter().map(|n| format!("!{}", n[units].as_str().unwrap())).collect();
+    rests.extend(rack["line"]["text"][units].as_str().filter(|line| !line.is_empty()).map(str::to_owned));
     for (what, of) in
         [("Not checked", list("unchecked")), ("Taken for granted", list("assumed")), ("Left out because it cannot be read", list("unread"))]
     {
@@ -195,7 +197,9 @@ fn said(same: &mut Same, shown: &Value, at: usize, rack: &Value, units: &str) {
         json!(all)
     };
     same.see("findings", &sorted(shown["findings"].as_array().unwrap().clone()), &sorted(wanted.collect()));
-    let because = findings.iter().find(|f| f["name"] == verdict["because"]).map_or(&verdict["head"][units], |f| &f["title"][units]);
+    let wrong = if verdict["kind"] == "close" { "close" } else { "fail" };
+    let because = |kind: Option<&str>| findings.iter().find(|f| f["name"] == verdict["because"] && kind.is_none_or(|k| f["kind"] == k));
+    let because = because(Some(wrong)).or(because(None)).map_or(&verdict["head"][units], |f| &f["title"][units]);
     let worst = shown["worst"].as_str().unwrap();
     same.see("the strip's words", &json!(worst.split_once(": ").map(|w| w.1)), because);
 }
@@ -214,14 +218,15 @@ fn fields(same: &mut Same, shown: &Value, view: &Value, units: &str) {
             same.see(path, &json!([field["text"], field["under"], field["problem"]]), &json!(["", "", ""]));
             continue;
         }
-        let carried = seen["status"] == "carried" || seen["status"] == "default";
+        let carried = ["carried", "default", "found"].iter().any(|status| seen["status"] == *status);
         same.see(path, &field["carried"], &json!(carried));
         same.see(path, &field[if carried { "placeholder" } else { "text" }], &seen["text"]);
         same.see(path, &field["side"], &seen["side"]);
         same.see(path, &field["problem"], &seen["problem"]);
         let parts =
             [seen["other"].as_str().filter(|o| !o.is_empty()).map(|o| format!("= {o}")), seen["pm"][units].as_str().map(str::to_owned)];
-        let parts: Vec<String> = parts.into_iter().flatten().filter(|p| !p.is_empty()).collect();
+        let note = seen["note"].as_str().map(str::to_owned);
+        let parts: Vec<String> = parts.into_iter().chain([note]).flatten().filter(|p| !p.is_empty()).collect();
         let beneath = if seen["status"] == "unclear" { String::new() } else { parts.join(" · ") };
         let under = field["under"].as_str().unwrap();
         let fits = if carried { under.ends_with(&beneath) } else { under == beneath };

@@ -139,8 +139,8 @@ async fn keys(browser: &Browser, text: &str) {
 /// The key that goes on to the first of two sides, from where Enter leads: U+E004, Tab (WebDriver, section 17.4.2).
 const TAB: &str = "\u{e004}";
 
-/// The ten numbers, and where Enter leads from each: to the two sides, of which it chooses none. A space chooses the one that has the focus.
-const WALK: [(&str, &str); 17] = [
+/// The nine numbers with the room for a rack, which may stay empty, and where Enter leads from each: to the two sides, of which it chooses none. A space chooses the one that has the focus.
+const WALK: [(&str, &str); 16] = [
     ("car.wheelbase", "100"),
     ("car.front_track", "56"),
     ("car.rod_end_spacing", "50"),
@@ -150,11 +150,10 @@ const WALK: [(&str, &str); 17] = [
     ("car.arm_inboard", "1"),
     ("car.arm_inboard:", TAB),
     ("car.arm_inboard:inboard", " "),
-    ("racks.0.rack_line", "1"),
-    ("racks.0.rack_line:", TAB),
-    ("racks.0.rack_line:ahead", " "),
+    ("car.rack_line_from", ""),
+    ("car.rack_line_to", ""),
     ("racks.0.inner_joint_spacing", "24"),
-    ("racks.0.travel_per_turn", "2"),
+    ("racks.0.travel_two_turns", "4"),
     ("racks.0.travel", "6"),
     ("racks.0.bar_moves:", TAB),
     ("racks.0.bar_moves:left", " "),

@@ -335,7 +335,7 @@ fn a_lock_that_counts_on_a_stop_says_so() {
     let r = rack(&of_rack(json!({"travel": 2.0 * (toggle - 9.0)})));
     let reserve = finding(&r, "reserve");
     assert_eq!(reserve.kind, Kind::Close, "{reserve:?}");
-    assert!(reserve.remedy.mm.contains("make a stop outside the rack"), "{reserve:?}");
+    assert!(reserve.remedy.mm.contains("Make a stop outside the rack") && !reserve.cures.is_empty(), "{reserve:?}");
     let lock = r.results.iter().find(|x| x.name == "lock_inner").expect("a lock");
     assert!(lock.notes.iter().any(|n| n.contains("with a stop at") && n.contains("to be made")), "{lock:?}");
     assert!(finding(&r, "lock").reason.mm.contains("with a stop"), "{:?}", finding(&r, "lock"));
@@ -372,6 +372,34 @@ fn what_was_shown_wrong() {
     // With unlike arms the page says from where the rack line counts.
     let r = rack(&of_car(json!({"right_arm_fore_aft": -126})));
     assert!(r.line.text.mm.contains("half-way between the two tie-rod ends"), "{:?}", r.line);
+}
+
+/// What somebody found who wanted it to be wrong: the ± of a size at nought, a toggle without a reserve, a line outside the room, a stop
+/// beyond the rack's end.
+#[test]
+fn what_was_found_by_trying_to_make_it_say_something_false() {
+    // A level rod may be tilted by the ± of its height: the joint is not sure to keep clear.
+    let upright = json!({"kingpin_inclination": "0 ± 0 deg", "caster": "0 ± 0 deg", "rod_end_height": 250});
+    let r = rack(&with(upright, json!({"height": "0 ± 20 mm above", "outer_joint_limit": 3})));
+    assert_eq!(finding(&r, "outer_joint").kind, Kind::Close, "{:?}", finding(&r, "outer_joint"));
+    assert!(pm(&r, "rod_tilt", "left wheel") > 3.0, "{}", pm(&r, "rod_tilt", "left wheel"));
+    // Without a reserve the travel ends at the toggle, where there still are a lock and a circle; the stop that cures is told.
+    let r = rack(&limited(of_rack(json!({"travel": 300})), "reserve", json!(0)));
+    assert!(value(&r, "lock_inner", "lock left") > 40.0);
+    assert!(finding(&r, "reserve").cures.iter().any(|c| c.still.is_empty()), "{:?}", finding(&r, "reserve"));
+    // A typed line outside of the room that the car was said to have.
+    let r = rack(&with(json!({"rack_line_from": -10, "rack_line_to": 10}), json!({"rack_line": 41})));
+    notice(&r, "line_outside_room");
+    // Stops that lie beyond the rack's own end do nothing, and are said to.
+    let plan = Plan::from_json(&of_rack(json!({"stop_left": 90})).to_string()).expect("readable");
+    assert!(evaluate(&plan).racks[0].fields["stop_left"].note.contains("beyond the rack"));
+    // Where a line was found, a remedy names the one at which it was proved.
+    let r = rack(&of_rack(json!({"rack_line": null, "travel": 100})));
+    let f = r.findings.iter().find(|f| f.kind == Kind::Fail && !f.cures.is_empty()).unwrap_or_else(|| panic!("{:#?}", r.findings));
+    assert!(f.cures.iter().all(|c| c.text.mm.contains("the rack line then")), "{:?}", f.cures);
+    // Of a rack that steers backwards no line keeps every demand as it is.
+    let r = rack(&of_rack(json!({"rack_line": null, "bar_moves": "left"})));
+    assert!(r.line.text.mm.starts_with("Turned end for end: best"), "{:?}", r.line);
 }
 
 /// A second rack in the yard takes four answers: the first one's readings of the car, and a best line of its own.

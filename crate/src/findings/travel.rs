@@ -131,15 +131,7 @@ pub(super) fn reserve(case: &Case, out: &mut Vec<Finding>) {
             }
             Kind::Close => {
                 let title = "Travel kept before toggle or fold-back too close to call, {}: {}";
-                // Within its ± the travel may end at a stop that nobody was told to make: it is told.
-                let again = measure_again(case, name, side);
-                let remedy = match margin < 0.0 {
-                    true => {
-                        Text::fill("{} Or make a stop outside the rack, no further than {} from the middle.", &[&again, &at_most(room)])
-                    }
-                    false => again,
-                };
-                say("near toggle or fold-back", title, &[&bar, &shown], reason, remedy)
+                say("near toggle or fold-back", title, &[&bar, &shown], reason, measure_again(case, name, side))
             }
             _ if room <= 0.0 => Say {
                 head: one("too near toggle or fold-back"),
