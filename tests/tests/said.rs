@@ -392,9 +392,9 @@ fn what_was_found_by_trying_to_make_it_say_something_false() {
     notice(&r, "line_outside_room");
     // Stops that lie beyond the rack's own end do nothing, and are said to.
     let plan = Plan::from_json(&of_rack(json!({"stop_left": 90})).to_string()).expect("readable");
-    assert!(evaluate(&plan).racks[0].fields["stop_left"].note.contains("beyond the rack"));
+    assert!(evaluate(&plan).racks[0].fields[&"stop_left"].note.contains("beyond the rack"));
     // Where a line was found, a remedy names the one at which it was proved.
-    let r = rack(&of_rack(json!({"rack_line": null, "travel": 100})));
+    let r = rack(&of_rack(json!({"rack_line": null, "travel": 80})));
     let f = r.findings.iter().find(|f| f.kind == Kind::Fail && !f.cures.is_empty()).unwrap_or_else(|| panic!("{:#?}", r.findings));
     assert!(f.cures.iter().all(|c| c.text.mm.contains("the rack line then")), "{:?}", f.cures);
     // Of a rack that steers backwards no line keeps every demand as it is.
