@@ -51,7 +51,9 @@ pub fn doubt(readings: &Readings, base: &Solution) -> Doubt {
         out.pm[place] = Some(sum.sqrt());
         out.read[place] = Some(parts.clone().take(readings).map(|p| p.1).sum::<f64>().sqrt());
         let most = parts.max_by(|a, b| a.1.total_cmp(&b.1));
-        out.most[place] = most.filter(|m| m.1 > 0.0).map(|(f, p)| (f, p / sum));
+        // What rounding alone makes weighs nothing.
+        let noise = value.map_or(0.0, |v| 1e-8 * (1.0 + v.abs())).powi(2);
+        out.most[place] = most.filter(|m| m.1 > noise).map(|(f, p)| (f, p / sum));
     }
     out.effects = effects.into_iter().map(|e| (e.field, e.values)).collect();
     out
@@ -122,7 +124,10 @@ impl Step {
         let apart = if self.central { 2.0 * STEP } else { STEP };
         let slope = |b: Value, u: Value, d: Value| match (b, u, d) {
             // At a kink or an extremum, as of a size at nought, both sides go the same way: the larger one counts.
-            (Ok(b), Ok(u), Ok(d)) if (u - b) * (b - d) < 0.0 => Some((u - b).abs().max((d - b).abs()) / STEP),
+            (Ok(b), Ok(u), Ok(d)) if (u - b) * (b - d) < 0.0 => {
+                let larger = (u - b).abs().max((d - b).abs());
+                Some(if larger > 1e-10 * (1.0 + b.abs()) { larger / STEP } else { 0.0 })
+            }
             (Ok(_), Ok(u), Ok(d)) => Some((u - d) / apart),
             (Ok(b), Ok(u), _) => Some((u - b) / STEP),
             (Ok(b), _, Ok(d)) => Some((b - d) / STEP),

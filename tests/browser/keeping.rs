@@ -274,7 +274,7 @@ async fn what_is_out_of_sight_follows_in_a_pause() {
         field.value = arguments[0];
         field.dispatchEvent(new Event('input', { bubbles: true }));
         return [was, both(), busy()];";
-    let seen = hand.browser.js_with(key, vec![json!("3100")]).await;
+    let seen = hand.browser.js_with(key, vec![json!("2590")]).await;
     let (was, now) = (&seen[0], &seen[1]);
     assert_eq!(was[0], was[1]);
     assert_ne!(now[0], was[0], "the strip answers at once");
