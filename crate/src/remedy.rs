@@ -81,6 +81,9 @@ fn changed(readings: &Readings, sets: &[Set]) -> Readings {
     out
 }
 
+/// A family that was tried, with what cures everything and how that comes out.
+type Tried = (Family, Option<(Vec<Set>, Outcome)>);
+
 /// The search for one rack.
 struct Search<'a> {
     case: &'a Case<'a>,
@@ -131,7 +134,7 @@ fn cures(case: &Case, findings: &[Finding]) -> Vec<(usize, bool, Vec<Cure>)> {
     let base = margins(&x, case.readings.off, &case.solution.sheet);
     let pm = base.iter().map(|m| m.pm(case.doubt)).collect();
     let search = Search { case, x, pm, base };
-    let mut done: Vec<(Family, Option<(Vec<Set>, Outcome)>)> = Vec::new();
+    let mut done: Vec<Tried> = Vec::new();
     let mut first = true;
     for i in failing {
         let mut families = search.families(&findings[i]);

@@ -831,7 +831,8 @@ mod tests {
         assert_eq!(prove(&numbers, &right), Ok(()));
         let shown = Claim { usable: [68.0, 67.9], ..right };
         assert!(prove(&numbers, &shown).is_err_and(|why| why.contains("usable_travel")));
-        let wrong: &[(&[(&str, &str, Value)], &str)] = &[
+        type Change<'a> = (&'a str, &'a str, Value);
+        let wrong: &[(&[Change], &str)] = &[
             // Wheels that steer against each other, 25.3 and −23.9 degrees.
             (
                 &[
