@@ -228,7 +228,8 @@ fn cured(plan: &Value, finding: &donorack::findings::Finding) {
             }
         }
         let mut told = cure.still.clone();
-        (still.sort_unstable(), told.sort_unstable());
+        still.sort_unstable();
+        told.sort_unstable();
         assert_eq!(still, told, "{cure:?}");
         if told.is_empty() {
             assert_eq!(r.verdict.kind, VerdictKind::Suits, "{cure:?} {:?}", r.verdict);
