@@ -50,7 +50,8 @@ pub fn doubt(readings: &Readings, base: &Solution) -> Doubt {
         let sum: f64 = parts.clone().map(|p| p.1).sum();
         out.pm[place] = Some(sum.sqrt());
         out.read[place] = Some(parts.clone().take(readings).map(|p| p.1).sum::<f64>().sqrt());
-        let most = parts.max_by(|a, b| a.1.total_cmp(&b.1));
+        // Of two that weigh alike but for rounding the first is named, on every machine.
+        let most = parts.reduce(|a, b| if b.1 > a.1 * (1.0 + 1e-6) { b } else { a });
         // What rounding alone makes weighs nothing.
         let noise = value.map_or(0.0, |v| 1e-8 * (1.0 + v.abs())).powi(2);
         out.most[place] = most.filter(|m| m.1 > noise).map(|(f, p)| (f, p / sum));
