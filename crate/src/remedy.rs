@@ -84,6 +84,32 @@ fn changed(readings: &Readings, sets: &[Set]) -> Readings {
 /// A family that was tried, with what cures everything and how that comes out.
 type Tried = (Family, Option<(Vec<Set>, Outcome)>);
 
+/// Steering arms of another length, `k` times the present one, at the same angle, to a tenth of a millimetre; the axes stay where they are.
+/// `None` where nobody would fit such arms.
+pub(crate) fn other_arms(x: &Inputs, k: f64) -> Option<Vec<Set>> {
+    let [left, right] = arms(x).ok()?;
+    if !(0.5..=1.6).contains(&k) {
+        return None;
+    }
+    let tenth = |v: f64| (v * 10.0).round() / 10.0;
+    let [l, r] = [left, right].map(|a| [tenth(a.ahead * k), tenth(a.inboard * k)]);
+    let mut sets = vec![(Field::ArmForeAft, Some(l[0])), (Field::ArmInboard, Some(l[1]))];
+    for (field, value) in [(Field::RightArmForeAft, r[0]), (Field::RightArmInboard, r[1])] {
+        if x.get(field).is_some() {
+            sets.push((field, Some(value)));
+        }
+    }
+    for field in [Field::ArmLength, Field::ArmAngle] {
+        if x.get(field).is_some() {
+            sets.push((field, None));
+        }
+    }
+    if let Some(ends) = x.get(Field::RodEndSpacing) {
+        sets.push((Field::RodEndSpacing, Some(ends + left.inboard - l[1] + right.inboard - r[1])));
+    }
+    Some(sets)
+}
+
 /// The search for one rack.
 struct Search<'a> {
     case: &'a Case<'a>,
@@ -293,29 +319,8 @@ impl Search<'_> {
                 (at.is_finite() && at >= 5.0).then(|| each.map(|w| (field(w), Some(at))).collect())
             }
             Family::Arms(way) => {
-                let [left, right] = arms(x).ok()?;
-                let length = left.length();
-                let k = (length + f64::from(way) * t).max(0.0) / length;
-                if !(0.5..=1.6).contains(&k) {
-                    return None;
-                }
-                let tenth = |v: f64| (v * 10.0).round() / 10.0;
-                let [l, r] = [left, right].map(|a| [tenth(a.ahead * k), tenth(a.inboard * k)]);
-                let mut sets = vec![(Field::ArmForeAft, Some(l[0])), (Field::ArmInboard, Some(l[1]))];
-                for (field, value) in [(Field::RightArmForeAft, r[0]), (Field::RightArmInboard, r[1])] {
-                    if x.get(field).is_some() {
-                        sets.push((field, Some(value)));
-                    }
-                }
-                for field in [Field::ArmLength, Field::ArmAngle] {
-                    if x.get(field).is_some() {
-                        sets.push((field, None));
-                    }
-                }
-                if let Some(ends) = x.get(Field::RodEndSpacing) {
-                    sets.push((Field::RodEndSpacing, Some(ends + left.inboard - l[1] + right.inboard - r[1])));
-                }
-                Some(sets)
+                let length = arms(x).ok()?[0].length();
+                other_arms(x, (length + f64::from(way) * t).max(0.0) / length)
             }
             Family::Height => {
                 let height = x.get(Field::Height).filter(|h| *h != 0.0)?;

@@ -62,30 +62,8 @@ impl Kind {
                 fits.then(|| vec![(field, Some(kernel(field, value)))])
             }
             Kind::Arms(way) => {
-                let [left, right] = arms(x).ok()?;
-                let length = left.length();
-                let k = (length + way * 2.0 * n as f64) / length;
-                if !(0.5..=1.6).contains(&k) {
-                    return None;
-                }
-                let tenth = |v: f64| (v * 10.0).round() / 10.0;
-                let [l, r] = [left, right].map(|a| [tenth(a.ahead * k), tenth(a.inboard * k)]);
-                let mut sets = vec![(Field::ArmForeAft, Some(l[0])), (Field::ArmInboard, Some(l[1]))];
-                for (field, value) in [(Field::RightArmForeAft, r[0]), (Field::RightArmInboard, r[1])] {
-                    if x.get(field).is_some() {
-                        sets.push((field, Some(value)));
-                    }
-                }
-                for field in [Field::ArmLength, Field::ArmAngle] {
-                    if x.get(field).is_some() {
-                        sets.push((field, None));
-                    }
-                }
-                // The axes stay where they are.
-                if let Some(ends) = x.get(Field::RodEndSpacing) {
-                    sets.push((Field::RodEndSpacing, Some(ends + left.inboard - l[1] + right.inboard - r[1])));
-                }
-                Some(sets)
+                let length = arms(x).ok()?[0].length();
+                crate::remedy::other_arms(x, (length + way * 2.0 * n as f64) / length)
             }
             Kind::Room => {
                 let typed = x.get(Field::RackLineFrom).is_some() || x.get(Field::RackLineTo).is_some();
