@@ -568,11 +568,15 @@ fn finding_of(limit: &str) -> &str {
 fn what_to_look_for_passes_inside_its_ranges_and_fails_outside() {
     let mut draw = Draw(StdRng::seed_from_u64(2_000_904));
     let mut count = Count::default();
-    for _ in 0..36 {
+    for _ in 0..48 {
         let mut plan = drawn(&mut draw, Kind { likely: true, fitted: true });
-        // What a limit of Ackermann's allows comes and goes along the lines: its edges are tried in the tests of the yard.
-        for limit in ["ackermann_min", "ackermann_max"] {
-            plan["limits"].as_object_mut().unwrap().remove(limit);
+        // Where rods may be of any length and much lock is asked, the spacing ends by the builder's own limits.
+        if draw.chance(0.5) {
+            for name in ["usual_rod_min", "usual_rod_max"] {
+                plan["limits"][name] = json!("off");
+            }
+            plan["limits"]["lock_inner"] = json!(draw.between(34.0, 44.0));
+            plan["limits"]["transmission_angle"] = json!(draw.between(30.0, 42.0));
         }
         let rack = plan["racks"][0].as_object_mut().unwrap();
         for unneeded in [
@@ -610,6 +614,12 @@ fn what_to_look_for_passes_inside_its_ranges_and_fails_outside() {
             let all = findings(&plan);
             judged(&all).filter(|f| sought(f) && margin(f) < -ROUNDING).map(|f| f["name"].as_str().unwrap().to_owned()).collect()
         };
+        // The same with the travel per turn that suits it: it is told for one travel, another may want more turns, or another ratio.
+        let fewest = |spacing: f64, travel: f64| {
+            let like = per_turn * travel / told["at"][1].as_f64().unwrap();
+            let each = [0, 1, -1, 2, -2, 4, -4, 8, -8].map(|n| failing(spacing, travel, like * (1.0 + 0.03 * f64::from(n))));
+            each.into_iter().reduce(|a, b| if b.len() < a.len() { b } else { a }).unwrap()
+        };
         let [Some(at), _] = both(&told["at"]) else {
             count.must(false, || format!("no spacing for which the travel is told: {plan}"));
             continue;
@@ -620,8 +630,7 @@ fn what_to_look_for_passes_inside_its_ranges_and_fails_outside() {
         };
         for i in 1..8 {
             let travel = low + (high - low) * f64::from(i) / 8.0;
-            // The travel per turn is told for one travel: as many turns for another.
-            let why = failing(at, travel, per_turn * travel / told["at"][1].as_f64().unwrap());
+            let why = fewest(at, travel);
             count.see("travels inside");
             count.must(why.is_empty(), || format!("{at} apart with {travel} fails by {why:?}: {plan}"));
         }
@@ -634,7 +643,10 @@ fn what_to_look_for_passes_inside_its_ranges_and_fails_outside() {
             let limits = named(&told["travel"]);
             if !limits.is_empty() {
                 count.see("ends of the travel");
-                let why = failing(at, [low, high][k] + outwards * 0.5, per_turn);
+                // Turns go with the travel per turn, whose own bound may be what is usual of the ratio.
+                let turns = limits.iter().any(|l| l.starts_with("turns") || l.starts_with("ratio"));
+                let beyond = [low, high][k] + outwards * 0.5;
+                let why = if turns { failing(at, beyond, per_turn) } else { fewest(at, beyond) };
                 count.must(limits.iter().any(|l| why.contains(l)), || {
                     format!("outside {} of travel {why:?} fail, told {limits:?}: {plan}", [low, high][k])
                 });
@@ -642,11 +654,20 @@ fn what_to_look_for_passes_inside_its_ranges_and_fails_outside() {
             let (limits, ends, travel) = (named(&told["spacing"]), both(&told["spacing"]["ends"]), both(&told["spacing"]["travel"]));
             if let (false, Some(end), Some(travel)) = (limits.is_empty(), ends[k], travel[k]) {
                 count.see("ends of the spacing");
-                // Finely about the travel told there, from the middle outwards: close to an end hardly any travel is left.
+                // Finely about the travel told there, from the middle outwards: close to an end hardly any travel is left, and less of the line than the steps in which it is found.
                 let near = |spacing: f64| (0..600).map(move |i| (spacing, travel + f64::from(i / 2) * 0.02 * [1.0, -1.0][i as usize % 2]));
-                let any = near(end - outwards * 0.5)
+                let any = near(end - outwards * 4.0)
                     .any(|(s, t)| failing(s, t, per_turn).iter().all(|w| w.starts_with("turns") || w.starts_with("ratio")));
                 count.must(any, || format!("nothing passes inside a spacing of {end}: {plan}"));
+                let practice = |l: &Value| l.as_str().is_some_and(|l| l.starts_with("usual") || l == "inner_joint_limit");
+                if told["spacing"]["limits"][k].as_array().into_iter().flatten().any(practice) {
+                    continue;
+                }
+                count.see("spacings outside");
+                let passes = near(end + outwards * 0.5)
+                    .step_by(15)
+                    .find(|&(s, t)| failing(s, t, per_turn).iter().all(|w| w.starts_with("turns") || w.starts_with("ratio")));
+                count.must(passes.is_none(), || format!("{passes:?} passes outside a spacing of {end} by {limits:?}: {plan}"));
             }
         }
         // Between the ends of the spacing: some travel suits everywhere.
@@ -669,6 +690,6 @@ fn what_to_look_for_passes_inside_its_ranges_and_fails_outside() {
             count.must(inside.is_empty(), || format!("{end} a turn fails by {inside:?}: {plan}"));
         }
     }
-    let least = [("ok", 20), ("travels inside", 120), ("ends of the travel", 30), ("spacings inside", 60)];
+    let least = [("ok", 20), ("travels inside", 120), ("ends of the travel", 60), ("spacings inside", 120), ("ends of the spacing", 16)];
     count.end("what to look for", &least);
 }
