@@ -3,13 +3,16 @@
 //! A rack in a bin has no rack line: where it will sit is the builder's choice. Over the room that the car offers, fore and aft, this
 //! finds the line with the largest smallest margin, each margin in units of its own ±, and the stretch of lines around it in which every
 //! judged demand is kept; the stretch's ends are roots of margins.
+//!
+//! A demand that no line meets does not drag the rack to where others fail as well: where all the others are kept beyond doubt somewhere,
+//! the rack stands at that one of these lines that misses it by least.
 
 use crate::demand::{DEMANDS, Margin, margins};
 use crate::fields::Field;
 use crate::memo::{Memo, recall};
 use crate::plan::Plan;
 use crate::readings::{Inputs, Item, Origin, Readings};
-use crate::results::{Name, VALUE_COUNT};
+use crate::results::{Name, Sheet, VALUE_COUNT};
 use crate::steering::{Solution, rack_numbers, solve};
 use crate::uncertainty::nearly;
 use crate::units::default_pm;
@@ -31,7 +34,8 @@ pub struct LineEnd {
 pub struct Best {
     /// The rack line, mm, ahead positive.
     pub at: f64,
-    /// The smallest margin there in units of its ±: 1 or more suits beyond doubt, below 0 something fails.
+    /// The smallest margin there in units of its ±: 1 or more suits beyond doubt, below 0 something fails. Only its sign counts where no line
+    /// meets some demand.
     pub score: f64,
     /// The stretch around it in which every demand is kept, [rearmost, foremost]; `None` where none is.
     pub stretch: Option<[LineEnd; 2]>,
@@ -100,6 +104,8 @@ struct Stand {
 struct Search<'a> {
     readings: &'a Readings,
     x: Inputs,
+    /// Places in [`DEMANDS`] of what no line meets.
+    missed: Vec<usize>,
 }
 
 /// Lines looked at over the room.
@@ -112,18 +118,36 @@ impl Search<'_> {
         Stand { at, margins: margins(&x, self.readings.off, &solution.sheet), solution }
     }
 
+    /// How good a line is: the smallest margin in units of its ±. Where there is something that no line meets, any line that keeps the rest by
+    /// more than its ± goes before one that does not; all of these scores lie between −2 and 0.
+    fn score(&self, stand: &Stand, pm: &[f64; VALUE_COUNT]) -> f64 {
+        let least = |missed: bool| {
+            let some = stand.margins.iter().filter(|m| self.missed.contains(&m.demand) == missed);
+            let each = some.map(|m| m.margin / pm[Sheet::place(DEMANDS[m.demand].name, m.side)]);
+            each.reduce(|a, b| if b < a { b } else { a })
+        };
+        let rest = least(false);
+        if self.missed.is_empty() {
+            return rest.unwrap_or(f64::NEG_INFINITY);
+        }
+        let share = |x: f64| if x.is_finite() { x / (1.0 + x.abs()) } else { -1.0 };
+        match rest.map(|r| r - 1.0).filter(|r| *r < 0.0) {
+            Some(short) => share(short) - 1.0,
+            None => share(least(true).unwrap_or(f64::NEG_INFINITY)),
+        }
+    }
+
+    /// Whether a line keeps all that some line keeps.
+    fn keeps_the_rest(&self, stand: &Stand) -> bool {
+        !stand.margins.is_empty() && stand.margins.iter().all(|m| m.margin >= 0.0 || self.missed.contains(&m.demand))
+    }
+
     /// Every ± at a line, by place on the sheet.
     fn pm(&self, stand: &Stand) -> [f64; VALUE_COUNT] {
         let mut readings = self.readings.clone();
         readings.items[Field::RackLine as usize] = Some(at_line(stand.at));
         nearly(&readings, &stand.solution).map(|p| p.max(1e-9))
     }
-}
-
-/// The smallest margin in units of its ±, and whose it is.
-fn score(stand: &Stand, pm: &[f64; VALUE_COUNT]) -> (f64, &'static str) {
-    let each = stand.margins.iter().map(|m| (m.margin / pm[crate::results::Sheet::place(DEMANDS[m.demand].name, m.side)], m.finding()));
-    each.reduce(|a, b| if b.0 < a.0 { b } else { a }).unwrap_or((f64::NEG_INFINITY, ""))
 }
 
 /// The smallest margin's sign and finding: what a stretch ends by.
@@ -154,7 +178,7 @@ impl Full<'_> {
         }
         let stand = self.search.stand(at);
         let pm = self.search.pm(&stand);
-        let score = score(&stand, &pm).0;
+        let score = self.search.score(&stand, &pm);
         self.nodes.insert(place, Node { at, score, pm });
         score
     }
@@ -179,15 +203,24 @@ impl Full<'_> {
 
     /// The score of a line by the ± between those known.
     fn rough(&self, at: f64) -> f64 {
-        score(&self.search.stand(at), &self.pm_at(at)).0
+        self.search.score(&self.search.stand(at), &self.pm_at(at))
     }
+}
+
+/// Whether a demand is missed at every line that has a linkage, and by more than it changes from one line to the next: then no line between
+/// them meets it either.
+fn missed_everywhere(grid: &[Stand], demand: usize) -> bool {
+    let margin = |s: &Stand| s.margins.iter().filter(|m| m.demand == demand).map(|m| m.margin).reduce(f64::min);
+    let all: Vec<f64> = grid.iter().filter(|s| s.solution.direction.is_some()).filter_map(margin).collect();
+    let rise = all.windows(2).map(|w| (w[1] - w[0]).abs()).filter(|d| d.is_finite()).fold(0.0, f64::max);
+    !all.is_empty() && all.iter().all(|m| *m + rise < 0.0)
 }
 
 /// The best line; `None` where too little is known for one to be better than another.
 fn best(readings: &Readings) -> Option<Best> {
     let x = readings.inputs();
     rack_numbers(&x)[1].ok()?;
-    let search = Search { readings, x };
+    let mut search = Search { readings, x, missed: Vec::new() };
     let [from, to] = room(&x);
     let step = (to - from) / (LINES - 1) as f64;
     let grid: Vec<Stand> = (0..LINES).map(|i| search.stand(from + step * i as f64)).collect();
@@ -198,8 +231,9 @@ fn best(readings: &Readings) -> Option<Best> {
     }
     // From the middle of what passes, or of what there is, to the best by the ± known so far; that line's own ± then joins in. What ends the
     // travel changes the ± in steps, so in the end the neighbours are tried in full.
-    let passing: Vec<usize> = (0..LINES).filter(|&i| least(&grid[i]).0 >= 0.0).collect();
     let standing: Vec<usize> = (0..LINES).filter(|&i| grid[i].solution.direction.is_some()).collect();
+    search.missed = (0..DEMANDS.len()).filter(|&d| missed_everywhere(&grid, d)).collect();
+    let passing: Vec<usize> = (0..LINES).filter(|&i| search.keeps_the_rest(&grid[i])).collect();
     let start = passing.get(passing.len() / 2).or(standing.get(standing.len() / 2)).copied().unwrap_or(LINES / 2);
     let mut full = Full { search: &search, nodes: Vec::new() };
     // Where none passes every second one is: what misses least has less of a shape.
@@ -209,7 +243,7 @@ fn best(readings: &Readings) -> Option<Best> {
     }
     let mut place = start;
     for _ in 0..3 {
-        let rough: Vec<f64> = grid.iter().map(|s| score(s, &full.pm_at(s.at)).0).collect();
+        let rough: Vec<f64> = grid.iter().map(|s| search.score(s, &full.pm_at(s.at))).collect();
         let best = (0..LINES).fold(place, |m, i| if rough[i] > rough[m] { i } else { m });
         full.score(grid[best].at);
         if best == place {
@@ -243,13 +277,13 @@ fn best(readings: &Readings) -> Option<Best> {
     // A whole millimetre where that is as good: the builder sets it with a tape.
     let whole = [top.0.floor(), top.0.ceil()].into_iter().filter(|w| (from..=to).contains(w)).map(|at| (at, full.score(at)));
     if let Some(even) = whole.reduce(|a, b| if b.1 > a.1 { b } else { a })
-        && even.1 >= top.1 - 0.01 * top.1.abs()
+        && even.1 >= top.1 - if search.missed.is_empty() { 0.01 } else { 0.002 } * top.1.abs()
         && [0.0, 1.0].iter().all(|bar| (even.1 >= *bar) == (top.1 >= *bar))
     {
         top = even;
     }
     let (at, score) = top;
-    let stretch = (score >= 0.0).then(|| {
+    let stretch = (score >= 0.0 && search.missed.is_empty()).then(|| {
         let behind = grid.iter().rev().filter(|s| s.at < at);
         let ahead = grid.iter().filter(|s| s.at > at);
         [search.end(at, behind, from), search.end(at, ahead, to)]

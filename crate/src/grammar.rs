@@ -144,7 +144,10 @@ fn part(text: &str, quantity: Quantity) -> Result<Written, Fault> {
             let rest = if unit == Unit::Ft { rest.strip_prefix('-').unwrap_or(rest) } else { rest };
             let (second, word, end) = pair(rest)?;
             let said = meaning(word, quantity)?.unwrap_or((smaller.1, smaller.0));
-            if !end.is_empty() || said != (smaller.1, smaller.0) {
+            // Sixty minutes are a degree: more of them are a slip.
+            let sixty = Ratio::new(60, 1).filter(|_| unit == Unit::Deg);
+            let whole = sixty.is_some_and(|sixty| second.minus(sixty).is_none_or(|over| !over.negative()));
+            if !end.is_empty() || said != (smaller.1, smaller.0) || whole {
                 return Err(Fault::NotANumber);
             }
             let sum = scaled(second, smaller.0)?.plus(written.value);

@@ -10,10 +10,10 @@ use crate::findings::{Case, Finding, Kind};
 use crate::fitting::{Line, fit, room};
 use crate::measure::Entry;
 use crate::plan::Plan;
-use crate::readings::{Inputs, Origin, Readings};
+use crate::readings::{Inputs, Origin, Readings, STARTING_LIMITS};
 use crate::results::{Name, RESULTS, ResultUnit, Sheet};
 use crate::steering::solve;
-use crate::text::{Text, figure};
+use crate::text::{Text, degrees, figure};
 use crate::travel::{ENDS, End};
 use crate::units::{Unit, default_pm};
 use crate::words;
@@ -179,6 +179,7 @@ pub fn notices(case: &Case, plan: &Plan, rack: usize, findings: &[Finding]) -> V
         let explained = candidates.iter().find_map(|slip| explains(case, slip, name, &found));
         out.push(spoken(case, name, side, explained));
     }
+    out.extend(toed(case));
     out.extend(outside_the_room(case));
     out.extend(travel_one_way(case, findings));
     out.extend(fractions(plan, rack));
@@ -270,6 +271,27 @@ fn spoken(case: &Case, name: &'static str, side: Option<usize>, slip: Option<Tex
             Text::same("Was the track typed for the spacing of the tie-rod ends, or the other way round? Measure again."),
         ),
     }
+}
+
+/// Wheels that rods of a typed length toe by more than is asked where nothing is said, though it is not judged.
+fn toed(case: &Case) -> Option<Finding> {
+    let off = case.readings.off.has(Field::ToeMax) && case.x().get(Field::RodLength).is_some();
+    let toe = [0, 1].into_iter().filter(|_| off).filter_map(|side| case.solution.sheet.get(Name::ToeCentre, side).ok());
+    let worst = toe.reduce(|a, b| if b.abs() > a.abs() { b } else { a })?;
+    let (_, usual) = STARTING_LIMITS.into_iter().find(|l| l.0 == Field::ToeMax)?;
+    (worst.abs() > usual).then(|| {
+        let mut f = made(
+            "unusual_toe",
+            Text::fill(
+                "Unusual: the rods as typed toe a wheel {} by {} at mid-travel",
+                &[&if worst > 0.0 { "in" } else { "out" }, &degrees(worst.abs())],
+            ),
+            Text::fill("Usual is {} or less; toe is not judged because its limit was turned off.", &[&degrees(usual)]),
+            Text::same("Measure again: the length of the rods, or leave them to be made to fit."),
+        );
+        (f.value, f.unit) = (Some(worst), words::unit(ResultUnit::Deg));
+        f
+    })
 }
 
 /// A typed rack line where the car was said to have no room.

@@ -349,6 +349,7 @@ proptest! {
         prop_assert_eq!(mm(&decimal, Unit::In), ((whole * 10_000 + part) * 127) as f64 / 50_000.0);
         prop_assert_eq!(mm(&decimal, Unit::Cm), ((whole * 10_000 + part) * 10) as f64 / 10_000.0);
         prop_assert_eq!(mm(&format!("{whole} {k}/64"), Unit::In), ((whole * 64 + k) * 127) as f64 / 320.0);
-        prop_assert_eq!(deg(&format!("{whole}° {part}'")), (whole * 60 + part) as f64 / 60.0);
+        let minutes = part % 60;
+        prop_assert_eq!(deg(&format!("{whole}° {minutes}'")), (whole * 60 + minutes) as f64 / 60.0);
     }
 }
