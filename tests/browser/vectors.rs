@@ -150,7 +150,9 @@ async fn whole_cars_in_the_served_webassembly() {
             widths += 1;
         }
     }
-    println!("{values} results, the worst {worst:e} off, {none} out of reach; {widths} half-widths, the worst {widest:e} off the native ones");
+    println!(
+        "{values} results, the worst {worst:e} off, {none} out of reach; {widths} half-widths, the worst {widest:e} off the native ones"
+    );
     assert!(values > 600 && none > 10 && widths > 600, "{values} {none} {widths}");
     phone.content().await;
 }

@@ -3,7 +3,6 @@
 use crate::Trouble;
 use oxc::allocator::Allocator;
 use oxc::codegen::{Codegen, CodegenOptions};
-use oxc::minifier::{Minifier, MinifierOptions};
 use oxc::parser::Parser;
 use oxc::span::SourceType;
 use std::fs;
@@ -25,12 +24,11 @@ pub fn shrink<'a>(dir: &Path, names: impl Iterator<Item = &'a String>) -> Result
 
 fn script(name: &str, source: &str) -> Result<String, Trouble> {
     let arena = Allocator::default();
-    let mut parsed = Parser::new(&arena, source, SourceType::mjs()).parse();
+    let parsed = Parser::new(&arena, source, SourceType::mjs()).parse();
     if !parsed.diagnostics.is_empty() {
         return Err(format!("{name} is no script: {}", parsed.diagnostics[0]).into());
     }
-    let done = Minifier::new(MinifierOptions::default()).minify(&arena, &mut parsed.program);
-    Ok(Codegen::new().with_options(CodegenOptions::minify()).with_scoping(done.scoping).build(&parsed.program).code)
+    Ok(Codegen::new().with_options(CodegenOptions::minify()).build(&parsed.program).code)
 }
 
 /// Without comments, blank lines and indents. No string in a style sheet here holds `/*`.
