@@ -9,7 +9,7 @@ use crate::axle::arms;
 use crate::demand::{DEMANDS, Margin, limit, margins};
 use crate::fields::{Field, Section};
 use crate::findings::{Case, Finding, Kind};
-use crate::fitting::{Line, fit, room};
+use crate::fitting::{Line, WITHIN_REASON, fit, room};
 use crate::memo::{Memo, recall};
 use crate::readings::{Inputs, Item, Origin, Readings, kernel};
 use crate::results::{Name, RESULTS, ResultUnit, Sheet};
@@ -52,6 +52,8 @@ type Set = (Field, Option<f64>);
 enum Family {
     /// The rack line, towards the front (+1) or the rear (−1).
     Line(i8),
+    /// The room for a rack line, further towards the front (+1) or the rear (−1), where the line was found.
+    Room(i8),
     /// The rack's travel, more.
     Travel,
     /// A stop further out, where a stop ends the turn.
@@ -213,9 +215,12 @@ fn sentence(own: &Text, cures: &[Cure], asked: bool) -> Text {
 impl Search<'_> {
     /// The changes worth trying for a finding.
     fn families(&self, finding: &Finding) -> Vec<Family> {
-        // A rack at its best line gains nothing from another one.
-        let typed = *self.case.line == Line::Typed;
-        let lines: &[Family] = if typed { &[Family::Line(1), Family::Line(-1)] } else { &[] };
+        // A rack at its best line gains nothing from another one in the same room.
+        let lines = match self.case.line {
+            Line::Typed => [Family::Line(1), Family::Line(-1)],
+            _ => [Family::Room(1), Family::Room(-1)],
+        };
+        let lines = &lines[..];
         let ends = self.case.solution.ends.map(|e| e.map(|k| ENDS[k]));
         let stop = self.stops();
         let mut out = Vec::new();
@@ -293,6 +298,13 @@ impl Search<'_> {
                 let at = if way > 0 { at.ceil().max(from.ceil()) } else { at.floor().min(to.floor()) };
                 (at >= from && at <= to).then(|| vec![(Field::RackLine, Some(at))])
             }
+            Family::Room(way) => {
+                let end = room(x)[usize::from(way > 0)];
+                let field = [Field::RackLineFrom, Field::RackLineTo].into_iter().find(|f| x.get(*f) == Some(end))?;
+                let at = if way > 0 { (end + t).ceil() } else { (end - t).floor() };
+                // To see whether it helps the rack is put at the new end.
+                (at.abs() <= WITHIN_REASON).then(|| vec![(field, Some(at)), (Field::RackLine, Some(at))])
+            }
             Family::Travel => {
                 let travel = (rack_numbers(x)[1].ok()? + t).ceil();
                 let c = rack_numbers(x)[0].ok();
@@ -353,7 +365,7 @@ impl Search<'_> {
     /// Amounts at which a family is tried, mm or degrees: first the step, then how far.
     fn amounts(&self, family: Family) -> (f64, f64) {
         match family {
-            Family::Line(_) => (4.0, 300.0),
+            Family::Line(_) | Family::Room(_) => (4.0, 300.0),
             Family::Travel => (6.0, 160.0),
             Family::StopOut => (3.0, 120.0),
             Family::Stop(_) => (3.0, 200.0),
@@ -418,7 +430,12 @@ impl Search<'_> {
                 }
             }
             let found = *self.case.line != Line::Typed;
-            let mut outcome = self.outcome(&sets, true)?;
+            // Of more room the rack finds its own best.
+            let all = sets.clone();
+            if matches!(family, Family::Room(_)) {
+                sets.retain(|s| s.0 != Field::RackLine);
+            }
+            let mut outcome = self.outcome(&all, true)?;
             // What cures one thing and breaks another is no cure.
             let failed = |name: &&str| self.base.iter().zip(&self.pm).any(|(m, pm)| m.finding() == *name && m.margin < *pm);
             let passes = |outcome: &Outcome| match finding {
@@ -496,6 +513,7 @@ impl Search<'_> {
         if let Line::Found(_) = self.case.line
             && let Some(at) = outcome.line
             && !matches!(family, Family::Turned)
+            && !(matches!(family, Family::Room(_)) && sets.iter().any(|s| s.1 == Some(at)))
         {
             text = Text::fill("{}, the rack line then {}", &[&text, &words::line(at)]);
         }
@@ -526,6 +544,11 @@ impl Search<'_> {
                     "move the rack line {} {}, to {}",
                     &[&mm(by), &if way > 0 { "forward" } else { "rearward" }, &words::line(to(Field::RackLine)?)],
                 )
+            }
+            Family::Room(way) => {
+                let at = to(Field::RackLineFrom).or(to(Field::RackLineTo))?;
+                let way = if way > 0 { "forward" } else { "rearward" };
+                Text::fill("make room for the rack further {}, as far as {}", &[&way, &words::line(at)])
             }
             Family::Travel => Text::fill("take a rack with {} of travel, end to end", &[&at_least(to(Field::Travel)?)]),
             Family::StopOut => {

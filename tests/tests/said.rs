@@ -420,3 +420,46 @@ fn a_rack_in_a_bin_has_its_best_line_and_its_stretch() {
     let two = rack(&of_rack(json!({"travel_per_turn": null, "travel_two_turns": 92})));
     assert_eq!(value(&two, "ratio_centre", ""), value(&rack(&good()), "ratio_centre", ""));
 }
+
+/// A rack without a room that is wide enough: how far the room would have to reach is said, and cures.
+#[test]
+fn a_room_that_is_too_tight_says_how_far_it_would_have_to_reach() {
+    let tight = with(
+        json!({"axis_spacing_at_ground": 1330, "rack_line_from": "100 mm behind", "rack_line_to": "80 mm behind"}),
+        json!({"rack_line": null}),
+    );
+    let r = rack(&tight);
+    assert_eq!(r.verdict.kind, VerdictKind::Fails, "{:?}", r.verdict);
+    let cure = finding(&r, "transmission").cures.iter().find(|c| c.text.mm.contains("make room")).expect("a cure");
+    assert!(cure.still.is_empty() && cure.change.len() == 1 && cure.change[0].section == "car", "{cure:?}");
+    let mut cured = tight.clone();
+    cured["car"][cure.change[0].field] = json!(cure.change[0].value);
+    assert_eq!(rack(&cured).verdict.kind, VerdictKind::Suits, "{cure:?}");
+    // Less room than that does not do.
+    cured["car"][cure.change[0].field] = json!(cure.change[0].value.map(|v| v - 12.0));
+    assert_ne!(rack(&cured).verdict.kind, VerdictKind::Suits, "{cure:?}");
+}
+
+/// A ratio that no line reaches is the only thing that fails: the rack stands where all else is kept.
+#[test]
+fn what_is_out_of_reach_everywhere_blames_nothing_else() {
+    let free = of_rack(json!({"rack_line": null}));
+    assert_eq!(rack(&free).verdict.kind, VerdictKind::Suits);
+    for (limit, x) in [("ratio_max", json!(9)), ("circle_max", json!("7 m")), ("ackermann_min", json!(250))] {
+        let r = rack(&limited(free.clone(), limit, x));
+        let failing: Vec<&str> = r.findings.iter().filter(|f| f.judged && f.kind == Kind::Fail).map(|f| f.name).collect();
+        assert_eq!(failing, [limit], "{:?}", r.line);
+        assert_eq!(r.verdict.because, limit);
+    }
+}
+
+/// Toe of typed rods that is not judged is looked at all the same.
+#[test]
+fn toe_that_is_not_judged_is_noticed() {
+    let toed = limited(of_rack(json!({"rod_length": 355})), "toe_max", json!("off"));
+    let f = rack(&toed);
+    let f = notice(&f, "unusual_toe");
+    assert!(f.title.mm.contains("4.1°") && f.reason.mm.contains("2.0°"), "{f:?}");
+    let straight = limited(of_rack(json!({"rod_length": 345.5})), "toe_max", json!("off"));
+    assert!(rack(&straight).findings.iter().all(|f| f.name != "unusual_toe"));
+}

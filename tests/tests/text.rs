@@ -103,6 +103,9 @@ fn a_tolerance_stands_behind_the_value() {
     assert_eq!(pm("5 ± 1 mm", Unit::In), (127.0, 1.0, true), "a bare value keeps the unit of its field");
     assert_eq!(pm("4' 6\" ± 1/4", Unit::Mm), (1371.6, 6.35, true), "a bare tolerance takes the last unit said");
     assert_eq!(pm("138", Unit::Mm), (138.0, 1.5, false), "steel tape");
+    for slip in ["9° 75'", "9 deg 60 min"] {
+        assert!(read(slip, Unit::Deg, Quantity::Angle).is_err(), "{slip}: sixty minutes are a degree");
+    }
     let angle = read("12° 30' ± 15'", Unit::Deg, Quantity::Angle).unwrap();
     assert_eq!((angle.value, angle.pm), (12.5, 0.25));
     assert_eq!(read("138 ± -2", Unit::Mm, Quantity::Length), Err(Unclear::NegativeTolerance));
