@@ -131,7 +131,8 @@ fn slips(readings: &Readings, x: &Inputs) -> Vec<Slip> {
         let meant = v * factor;
         if (lo..=hi).contains(&meant.abs()) {
             let (was, now) = (figure(ResultUnit::Mm, v.abs(), None), figure(ResultUnit::Mm, meant.abs(), None));
-            out.push(Slip { sets: vec![(field, meant)], text: Text::fill(text, &[&was, &now]) });
+            let parts: &[&dyn crate::text::Words] = if text.matches("{}").count() == 1 { &[&now] } else { &[&was, &now] };
+            out.push(Slip { sets: vec![(field, meant)], text: Text::fill(text, parts) });
         }
     };
     add(Field::TravelPerTurn, 0.5, "Was the travel per turn, {}, taken over two turns? Then it is {}");
@@ -145,7 +146,13 @@ fn slips(readings: &Readings, x: &Inputs) -> Vec<Slip> {
     }
     for field in LONG {
         for (factor, unit) in [(25.4, "inches"), (10.0, "centimetres")] {
-            let text = format!("Are the {{}} ({}) really {unit}? Then it is {{}}", words::small(words::field(field)));
+            // A number of inches in a field that counts mm: told as it was typed, to readers of inches as well.
+            let Some(typed) = typed(field) else { continue };
+            let number = crate::text::trimmed(typed.abs());
+            let text = format!(
+                "Is the {number} of {}, counted in mm, really a number of {unit}? Then it is {{}}",
+                words::small(words::field(field))
+            );
             add(field, factor, &text);
         }
     }

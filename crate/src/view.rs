@@ -310,6 +310,8 @@ fn fields(
             view.note = format!("Not used yet{beyond}: it {why}.");
         } else if typed_fraction(field, &entry) {
             view.note = "A fraction of a millimetre? If these are inches, choose in.".to_owned();
+        } else if section == Section::Limits && entry.read(field.spec()).is_ok_and(|r| r.pm > 0.0) {
+            view.note = "A limit is exact: its ± is left out.".to_owned();
         }
         out.insert(field.spec().name, view);
     }

@@ -463,3 +463,13 @@ fn toe_that_is_not_judged_is_noticed() {
     let straight = limited(of_rack(json!({"rod_length": 345.5})), "toe_max", json!("off"));
     assert!(rack(&straight).findings.iter().all(|f| f.name != "unusual_toe"));
 }
+
+/// The ± of a limit means nothing: it is said to be left out.
+#[test]
+fn the_tolerance_of_a_limit_is_said_to_be_left_out() {
+    let plan = limited(good(), "lock_inner", json!("31 ± 2 deg"));
+    let read = Plan::from_json(&plan.to_string()).unwrap_or_else(|e| panic!("{e}"));
+    let all = serde_json::to_value(evaluate(&read)).unwrap_or_default();
+    assert_eq!(all["limits"]["lock_inner"]["note"], "A limit is exact: its ± is left out.", "{}", all["limits"]);
+    assert_eq!(all["limits"]["reserve"]["note"], "");
+}
