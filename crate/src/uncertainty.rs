@@ -1,7 +1,8 @@
 //! How sure every result is: first order (GUM, JCGM 100), by central differences with everything derived again.
 //!
 //! ± is a 95 % half-width, taken over from the readings; readings are independent, and a reading used on both sides of the car is
-//! one. Where another limit would end the travel within its ±, the larger of the derivatives on either side of that change counts.
+//! one. Where another limit would end the travel within its ±, the larger of the derivatives on either side of that change counts; the same
+//! where a stop has yet to be made, of those with the end where the readings put it and with a stop that stays where it was made.
 //! What is taken for granted where a reading is missing ([`crate::assumption`]) adds the largest change over its range, solved in full.
 
 use crate::assumption::{Assumption, assumptions};
@@ -9,7 +10,7 @@ use crate::fields::{FIELDS, Field, Section};
 use crate::readings::{Inputs, Readings};
 use crate::results::{Gap, VALUE_COUNT, Value};
 use crate::steering::{Solution, beyond_linkage, solve, solve_beyond, solve_near};
-use crate::travel::ENDS;
+use crate::travel::{ENDS, End};
 
 /// The ± of every result, and the reading that contributes most to it.
 #[derive(Debug, Clone, PartialEq)]
@@ -78,10 +79,11 @@ fn effects(readings: &Readings, base: &Solution, central: bool) -> (Vec<Effect>,
     let x = readings.inputs();
     let steps = steps(readings, &x, base, central);
     let mut effects: Vec<Effect> = steps.iter().map(|s| s.effect(base)).collect();
-    for ends in other_ends(base, &effects) {
-        let other = solve_near(&x, ends, Some(base));
+    let others = other_ends(base, &effects).into_iter().map(|ends| (Vec::new(), ends));
+    for (stops, ends) in stops_to_make(base).into_iter().chain(others) {
+        let other = solve_near(&stopped(&x, &stops), ends, Some(base));
         for (kept, step) in effects.iter_mut().zip(&steps) {
-            let new = step.ending(&other, ends).effect(&other);
+            let new = step.ending(&other, &stops, ends).effect(&other);
             for (a, b) in kept.values.iter_mut().zip(new.values) {
                 if b.is_some_and(|b| a.is_some_and(|a| b.abs() > a.abs())) {
                     *a = b;
@@ -111,11 +113,14 @@ fn steps(readings: &Readings, x: &Inputs, base: &Solution, central: bool) -> Vec
 }
 
 impl Step {
-    /// The same with the other ends of the travel that `base` has.
-    fn ending(&self, base: &Solution, ends: [Option<usize>; 2]) -> Step {
-        let solve = |k: usize| match beyond_linkage(self.field) {
-            true => solve_beyond(&self.inputs[k], base),
-            false => solve_near(&self.inputs[k], ends, Some(&self.solved[k])),
+    /// The same with the other ends of the travel that `base` has, and with these stops.
+    fn ending(&self, base: &Solution, stops: &[(Field, f64)], ends: [Option<usize>; 2]) -> Step {
+        let solve = |k: usize| {
+            let x = stopped(&self.inputs[k], stops);
+            match beyond_linkage(self.field) {
+                true => solve_beyond(&x, base),
+                false => solve_near(&x, ends, Some(&self.solved[k])),
+            }
         };
         Step { solved: [solve(0), if self.central { solve(1) } else { *base }], ..*self }
     }
@@ -164,6 +169,32 @@ fn taken(assumption: &Assumption, base: &Solution) -> Effect {
         }
     }
     effect
+}
+
+/// Stops, each with its distance from mid-travel in mm, and what then ends the travel.
+type Stopped = (Vec<(Field, f64)>, [Option<usize>; 2]);
+
+/// Nearer to a dead point than this nothing can be made, mm: our own choice.
+const HAIR: f64 = 0.5;
+
+fn stopped(x: &Inputs, stops: &[(Field, f64)]) -> Inputs {
+    stops.iter().fold(*x, |x, &(field, at)| x.with(field, Some(at)))
+}
+
+/// Where the wanted reserve ends the travel a stop has to be made there, and it stays where the figures said: a toggle that lies elsewhere
+/// does not take it along. The stops, and the ends with them; `None` where there are none to make.
+fn stops_to_make(base: &Solution) -> Option<Stopped> {
+    let mut ends = base.ends;
+    let mut stops = Vec::new();
+    for (way, field) in [(0, Field::StopRight), (1, Field::StopLeft)] {
+        let Some(k) = base.ends[way].filter(|&k| matches!(ENDS[k], End::Toggle(_) | End::FoldBack(_))) else { continue };
+        // Without a reserve the end is the dead point itself, where nobody makes a stop.
+        let dead = base.dead.iter().flatten().filter_map(|d| d.first(way)).fold(f64::INFINITY, f64::min);
+        let Some(at) = base.distances[way][k].filter(|at| *at > 0.0 && dead - *at > HAIR) else { continue };
+        ends[way] = ENDS.iter().position(|e| *e == End::Stop);
+        stops.push((field, at));
+    }
+    (!stops.is_empty()).then_some((stops, ends))
 }
 
 /// Every other pair of ends that the ± leaves possible.

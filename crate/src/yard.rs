@@ -24,7 +24,7 @@ use crate::units::default_pm;
 mod change;
 mod edges;
 mod picture;
-mod root;
+pub(crate) mod root;
 mod say;
 mod spread;
 mod told;

@@ -19,7 +19,7 @@ pub fn hint(f: Field) -> &'static str {
         RodEndHeight => "floor to the centre of the tie-rod end",
         ArmForeAft => "plumb both at the tie-rod end’s height, measure along the car",
         ArmInboard => "plumb both at the tie-rod end’s height, measure across the car",
-        ArmLength => "axis to tie-rod end, square to the axis: instead of the two distances",
+        ArmLength => "axis to tie-rod end, seen from above: instead of the two distances",
         ArmAngle => "from straight fore and aft: goes with the arm’s length",
         RightArmForeAft => "only where the right arm differs from the left one",
         RightArmInboard => "only where the right arm differs from the left one",

@@ -23,7 +23,7 @@ pub(super) fn longest_run<T>(seen: &[T], passes: impl Fn(&T) -> bool) -> Option<
 ///
 /// Regula falsi with the Illinois rule, bisection where `f` is not finite; each guess goes a little past the root, towards the
 /// farther end, so that both ends close in.
-pub(super) fn cross([mut a, mut b]: [f64; 2], [mut fa, mut fb]: [f64; 2], near: f64, f: &mut dyn FnMut(f64) -> f64) -> (f64, f64) {
+pub(crate) fn cross([mut a, mut b]: [f64; 2], [mut fa, mut fb]: [f64; 2], near: f64, f: &mut dyn FnMut(f64) -> f64) -> (f64, f64) {
     let rising = fb >= 0.0;
     let mut last = 0;
     for i in 0..60 {
@@ -51,7 +51,7 @@ pub(super) fn cross([mut a, mut b]: [f64; 2], [mut fa, mut fb]: [f64; 2], near: 
 }
 
 /// Where `f`, with one hill between `a` and `b`, is largest, and how large: golden section, `steps` looks after the first two.
-pub(super) fn summit([mut a, mut b]: [f64; 2], steps: usize, f: &mut dyn FnMut(f64) -> f64) -> (f64, f64) {
+pub(crate) fn summit([mut a, mut b]: [f64; 2], steps: usize, f: &mut dyn FnMut(f64) -> f64) -> (f64, f64) {
     const SHARE: f64 = 0.618_033_988_749_895;
     let (mut p, mut q) = (b - (b - a) * SHARE, a + (b - a) * SHARE);
     let (mut fp, mut fq) = (f(p), f(q));

@@ -20,7 +20,7 @@ export const tape = {
     "car.rod_end_height": ["Car on its wheels, at ride height.", "Floor to the centre of the tie-rod end."],
     "car.arm_fore_aft": ["Wheels straight. Plumb the tie-rod end’s centre.", "Plumb the axis at that height (see below).", "Between the marks, along the car only."],
     "car.arm_inboard": ["Wheels straight. Plumb the tie-rod end’s centre.", "Plumb the axis at that height (see below).", "Between the marks, across the car only."],
-    "car.arm_length": ["Axis to tie-rod end centre, square to the axis.", "It goes with the arm’s angle."],
+    "car.arm_length": ["Axis to tie-rod end centre, seen from above: held level.", "It goes with the arm’s angle."],
     "car.arm_angle": ["Wheels straight, seen from above.", "Straightedge from axis to tie-rod end.", "Its angle from straight fore and aft."],
     "car.right_arm_fore_aft": ["As on the left, at the right wheel.", "Along the car only."],
     "car.right_arm_inboard": ["As on the left, at the right wheel.", "Across the car only."],
