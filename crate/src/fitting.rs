@@ -14,7 +14,7 @@ use crate::plan::Plan;
 use crate::readings::{Inputs, Item, Origin, Readings};
 use crate::results::{Name, Sheet, VALUE_COUNT};
 use crate::steering::{Solution, rack_numbers, solve};
-use crate::uncertainty::nearly;
+use crate::uncertainty::{read_squares, taken_squares};
 use crate::units::default_pm;
 use crate::yard::root::summit;
 
@@ -143,11 +143,11 @@ impl Search<'_> {
         !stand.margins.is_empty() && stand.margins.iter().all(|m| m.margin >= 0.0 || self.missed.contains(&m.demand))
     }
 
-    /// Every ± at a line, by place on the sheet.
-    fn pm(&self, stand: &Stand) -> [f64; VALUE_COUNT] {
+    /// Readings and inputs with the line.
+    fn readings_at(&self, at: f64) -> Readings {
         let mut readings = self.readings.clone();
-        readings.items[Field::RackLine as usize] = Some(at_line(stand.at));
-        nearly(&readings, &stand.solution).map(|p| p.max(1e-9))
+        readings.items[Field::RackLine as usize] = Some(at_line(at));
+        readings
     }
 }
 
@@ -162,12 +162,19 @@ struct Node {
     at: f64,
     score: f64,
     pm: [f64; VALUE_COUNT],
+    /// The part of its square that is taken for granted, and whether it was solved here.
+    taken: [f64; VALUE_COUNT],
+    solved: bool,
+    /// What ends the travel there.
+    ends: [Option<usize>; 2],
 }
 
 /// Lines worked out in full, in their order.
 struct Full<'a> {
     search: &'a Search<'a>,
     nodes: Vec<Node>,
+    /// How far apart two lines may be between which what is taken for granted goes evenly, mm.
+    even: f64,
 }
 
 impl Full<'_> {
@@ -178,10 +185,23 @@ impl Full<'_> {
             return known.score;
         }
         let stand = self.search.stand(at);
-        let pm = self.search.pm(&stand);
+        let between = self.taken_between(place, at, &stand);
+        let solved = between.is_none();
+        let taken = between.unwrap_or_else(|| taken_squares(&self.search.x.with(Field::RackLine, Some(at)), &stand.solution));
+        let read = read_squares(&self.search.readings_at(at), &stand.solution);
+        let pm = std::array::from_fn(|i| (read[i] + taken[i]).sqrt().max(1e-9));
         let score = self.search.score(&stand, &pm);
-        self.nodes.insert(place, Node { at, score, pm });
+        self.nodes.insert(place, Node { at, score, pm, taken, solved, ends: stand.solution.ends });
         score
+    }
+
+    /// What is taken for granted, between the two lines on either side at which it was solved, where these are near and nothing else ends
+    /// the travel.
+    fn taken_between(&self, place: usize, at: f64, stand: &Stand) -> Option<[f64; VALUE_COUNT]> {
+        let (a, b) = (self.nodes[..place].iter().rfind(|n| n.solved)?, self.nodes[place..].iter().find(|n| n.solved)?);
+        let t = (at - a.at) / (b.at - a.at);
+        let alike = b.at - a.at <= self.even && [a, b].iter().all(|n| n.ends == stand.solution.ends);
+        alike.then(|| std::array::from_fn(|i| a.taken[i] + (b.taken[i] - a.taken[i]) * t))
     }
 
     /// The best line so far.
@@ -236,7 +256,7 @@ fn best(readings: &Readings) -> Option<Best> {
     search.missed = (0..DEMANDS.len()).filter(|&d| missed_everywhere(&grid, d)).collect();
     let passing: Vec<usize> = (0..LINES).filter(|&i| search.keeps_the_rest(&grid[i])).collect();
     let start = passing.get(passing.len() / 2).or(standing.get(standing.len() / 2)).copied().unwrap_or(LINES / 2);
-    let mut full = Full { search: &search, nodes: Vec::new() };
+    let mut full = Full { search: &search, nodes: Vec::new(), even: 2.1 * step };
     // Where none passes every second one is: what misses least has less of a shape.
     let every = if passing.is_empty() { 2 } else { LINES };
     for stand in grid.iter().skip(every / 2).step_by(every).chain([&grid[start]]).filter(|s| s.solution.direction.is_some()) {
@@ -266,6 +286,10 @@ fn best(readings: &Readings) -> Option<Best> {
         full.score(at);
         (low, high) = ((at - step / 2.0).max(from), (at + step / 2.0).min(to));
     }
+    // From here on nothing is taken between others.
+    full.even = 0.0;
+    full.nodes.retain(|n| n.solved);
+    full.score((low + high) / 2.0);
     let mut stride = if passing.is_empty() { 2.0 * step } else { step }.max(2.0);
     while stride > 0.7 {
         let (at, here) = full.best()?;

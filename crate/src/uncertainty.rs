@@ -39,9 +39,9 @@ struct Effect {
 
 /// The ± of every result of `base`, which is `solve` of the readings' inputs.
 pub fn doubt(readings: &Readings, base: &Solution) -> Doubt {
-    let (mut effects, assumed) = effects(readings, base, true);
-    let readings = effects.len();
-    effects.extend(assumed);
+    let mut effects = effects(readings, base, true);
+    let read = effects.len();
+    effects.extend(all_taken(&readings.inputs(), base));
     let mut out = Doubt { pm: [None; VALUE_COUNT], read: [None; VALUE_COUNT], most: [None; VALUE_COUNT], effects: Vec::new() };
     for (place, value) in base.sheet.values().iter().enumerate() {
         if value.is_err() {
@@ -50,7 +50,7 @@ pub fn doubt(readings: &Readings, base: &Solution) -> Doubt {
         let parts = effects.iter().map(|e| (e.field, e.values[place].unwrap_or(0.0).powi(2)));
         let sum: f64 = parts.clone().map(|p| p.1).sum();
         out.pm[place] = Some(sum.sqrt());
-        out.read[place] = Some(parts.clone().take(readings).map(|p| p.1).sum::<f64>().sqrt());
+        out.read[place] = Some(parts.clone().take(read).map(|p| p.1).sum::<f64>().sqrt());
         // Of two that weigh alike but for rounding the first is named, on every machine.
         let most = parts.reduce(|a, b| if b.1 > a.1 * (1.0 + 1e-6) { b } else { a });
         // What rounding alone makes weighs nothing.
@@ -61,21 +61,33 @@ pub fn doubt(readings: &Readings, base: &Solution) -> Doubt {
     out
 }
 
-/// The ± of every result as [`doubt`] has it, at half the cost and to a thousandth of itself: for a search that asks often. Nought where
-/// there is no value.
-pub(crate) fn nearly(readings: &Readings, base: &Solution) -> [f64; VALUE_COUNT] {
-    let (effects, assumed) = effects(readings, base, false);
+/// The square of the ± of every result that the readings alone make, as [`doubt`] has it, at half the cost and to a thousandth of itself: for
+/// a search that asks often. Nought where there is no value.
+pub(crate) fn read_squares(readings: &Readings, base: &Solution) -> [f64; VALUE_COUNT] {
+    squares(&effects(readings, base, false))
+}
+
+/// The same of what is taken for granted, in full.
+pub(crate) fn taken_squares(x: &Inputs, base: &Solution) -> [f64; VALUE_COUNT] {
+    squares(&all_taken(x, base))
+}
+
+fn squares(effects: &[Effect]) -> [f64; VALUE_COUNT] {
     let mut squares = [0.0; VALUE_COUNT];
-    for effect in effects.iter().chain(&assumed) {
+    for effect in effects {
         for (sum, value) in squares.iter_mut().zip(effect.values) {
             *sum += value.unwrap_or(0.0).powi(2);
         }
     }
-    squares.map(f64::sqrt)
+    squares
 }
 
-/// What every reading and everything taken for granted does; derivatives from both sides, or from one.
-fn effects(readings: &Readings, base: &Solution, central: bool) -> (Vec<Effect>, Vec<Effect>) {
+fn all_taken(x: &Inputs, base: &Solution) -> Vec<Effect> {
+    assumptions(x).iter().map(|a| taken(a, base)).collect()
+}
+
+/// What every reading does; derivatives from both sides, or from one.
+fn effects(readings: &Readings, base: &Solution, central: bool) -> Vec<Effect> {
     let x = readings.inputs();
     let steps = steps(readings, &x, base, central);
     let mut effects: Vec<Effect> = steps.iter().map(|s| s.effect(base)).collect();
@@ -91,7 +103,7 @@ fn effects(readings: &Readings, base: &Solution, central: bool) -> (Vec<Effect>,
             }
         }
     }
-    (effects, assumptions(&x).iter().map(|a| taken(a, base)).collect())
+    effects
 }
 
 /// One reading a small step up, and down where both sides are asked for, and what follows.
