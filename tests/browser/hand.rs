@@ -132,6 +132,7 @@ impl Hand {
     /// Taps something, scrolled to where a thumb and an eye reach it, once the page stands still.
     pub async fn tap(&mut self, css: &str) {
         self.browser.find(css).await;
+        self.taps += self.browser.turn_to(css).await;
         let still = "const frame = () => new Promise(requestAnimationFrame);
             return (async ([css]) => {
                 await frame();

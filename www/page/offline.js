@@ -62,6 +62,9 @@ function which(worker) {
 function offer() {
   if (line().dataset.state === "new") return;
   line().dataset.state = "new";
+  const all = document.getElementById("parts-all");
+  all.classList.add("news");
+  all.append(h("span", { class: "sr" }, words.parts.news));
   line().replaceChildren(h("button", { type: "button", class: "quiet", onclick: take }, words.offline.newer, " ", h("u", {}, words.offline.take)));
 }
 

@@ -18,7 +18,6 @@ const part = (id) => document.getElementById(id);
 export function paint(view, plan, text, act) {
   const i = open.draft.chosen;
   const rack = view.racks[i];
-  hide(part("turning"), !rack);
   if (!rack) return;
   say(part("turning-sub"), words.turning.rackOf(rackName(i)));
   pick(view, act);
