@@ -215,8 +215,14 @@ impl Browser {
         waiting.await.unwrap_or_else(|e| panic!("{css}: {e}"))
     }
 
-    /// What a person reads there.
+    /// What a person reads there, on the part of the page where it is.
     pub async fn text(&self, css: &str) -> String {
+        self.find(css).await;
+        if self.js_with("return document.querySelector(arguments[0]).closest('.part[hidden]') !== null", vec![json!(css)]).await
+            == json!(true)
+        {
+            self.turn_to(css).await;
+        }
         self.find(css).await.text().await.unwrap_or_else(|e| panic!("{css}: {e}"))
     }
 
@@ -257,6 +263,11 @@ impl Browser {
     pub async fn tap(&self, css: &str) {
         self.find(css).await;
         self.turn_to(css).await;
+        // What lies under the strip or the row is scrolled from under it first.
+        let clear = "const node = document.querySelector(arguments[0]), r = node.getBoundingClientRect();
+            const hit = document.elementFromPoint(r.x + r.width / 2, r.y + r.height / 2);
+            if (!(node.contains(hit) || hit?.contains(node)) || hit.closest('#strip, #parts') !== node.closest('#strip, #parts')) node.scrollIntoView({ block: 'center', behavior: 'instant' });";
+        self.js_with(clear, vec![json!(css)]).await;
         self.find(css).await.click().await.unwrap_or_else(|e| panic!("{css}: {e}"));
     }
 

@@ -532,6 +532,7 @@ function arrive(link) {
 function openPlan(id) {
   if (!plan.openOwn(id)) return showExample();
   fresh();
+  whereLeft();
   return tell(words.plans.said.opened(plans.nameOf(plan.toPlan(open.draft))));
 }
 
@@ -579,8 +580,15 @@ const look = () => {
 /** The own plan, or the example as long as there is none. */
 function home(why, id) {
   look();
-  if (plan.openOwn(id)) fresh(why);
-  else showExample(why);
+  if (!plan.openOwn(id)) return showExample(why);
+  fresh(why);
+  return whereLeft();
+}
+
+// An own plan is shown where it was left.
+function whereLeft() {
+  const held = place.leftParts();
+  if (ready && held) parts.show(held.chosen);
 }
 
 /** On start, and whenever the address changes: the own plan, a friend's, or the example. */

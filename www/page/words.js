@@ -126,7 +126,6 @@ export const words = {
     label: "Parts of the job", all: "All", allMore: " parts, with what each one says", news: ". A new version is ready", whole: "The whole job",
     columns: { typed: "What you type", told: "What it says" },
     names: { car: "Car", racks: "Racks", side: "Side by side", turning: "Turning" },
-    titles: { car: "Car", racks: "Racks", side: "Side by side", turning: "Turning" },
     ear: { pass: "all right", close: "too close to call", fail: "fails", missing: "needs more" },
     onTo: (name) => `On to: ${name}`, to: (name) => `Go to ${name}`,
   },
