@@ -97,6 +97,8 @@ async fn a_removed_rack_comes_back() {
     let mut file = SUITS.file();
     file["racks"].as_array_mut().unwrap().push(second.file());
     file["racks"][1]["name"] = json!("Zweiter");
+    // What was measured last is shown.
+    file["chosen"] = json!(1);
     let both = plan(&file);
     let mut alone = file.clone();
     alone["racks"].as_array_mut().unwrap().remove(0);
