@@ -104,7 +104,7 @@ async fn an_address_names_its_part() {
         hand.browser.until("document.querySelector('[data-do=keep]') !== null").await;
         assert_eq!(front(&hand).await, [part], "{fragment}");
         assert_eq!(linked(&address(&hand).await), theirs);
-        let links = "return [...document.querySelectorAll('#parts a, #jobs a, .next')].map((n) => n.getAttribute('href') === `#${n.dataset.partLink}/${arguments[0]}`)";
+        let links = "return [...document.querySelectorAll('#parts a, #jobs a, .next')].map((n) => n.href === `${location.origin}${location.pathname}#${n.dataset.partLink}/${arguments[0]}`)";
         let whole: Vec<bool> = serde_json::from_value(hand.browser.js_with(links, vec![json!(link)]).await).unwrap();
         assert!(whole.len() == 12 && whole.iter().all(|is| *is), "every link is a whole address");
         // It is an address like any other.
@@ -279,10 +279,13 @@ async fn what_cannot_answer_says_what_it_waits_for() {
     );
     // The first thing to do on Racks is under the thumb.
     hand.part("racks").await;
-    let thumb = "const r = document.querySelector('[data-do=add-rack]').getBoundingClientRect(); const hit = document.elementFromPoint(r.x + r.width / 2, r.y + r.height / 2);
+    let thumb = "const r = document.querySelector('#first-rack').getBoundingClientRect(); const hit = document.elementFromPoint(r.x + r.width / 2, r.y + r.height / 2);
         return [r.top > innerHeight / 2, r.bottom <= document.querySelector('#parts').getBoundingClientRect().top, hit.dataset.do]";
-    assert_eq!(hand.browser.js(thumb).await, json!([true, true, "add-rack"]));
+    assert_eq!(hand.browser.js(thumb).await, json!([true, true, "first-rack"]));
     hand.browser.screenshot("parts-empty-racks").await;
+    hand.tap("#first-rack").await;
+    assert_eq!(hand.focus().await, "racks.0.inner_joint_spacing", "the rack that is there is the first");
+    assert!(!hand.browser.find("#first-rack").await.is_displayed().await.unwrap(), "nothing lies over what is typed");
     hand.content().await;
 }
 

@@ -1,13 +1,13 @@
 // Start, and what follows from every key and every button.
 
 import { Refused, evaluate, inUnit, load, most, readPlan } from "./core.js";
-import * as charts from "./charts.js";
-import * as compare from "./compare.js";
+import * as charts from "./parts/turning/charts.js";
+import * as compare from "./parts/side.js";
 import * as diff from "./diff.js";
-import { h, hide, put, say } from "./dom.js";
-import * as fields from "./fields.js";
-import * as form from "./form.js";
-import * as note from "./note.js";
+import { h, hide, put, say } from "./widgets/dom.js";
+import * as fields from "./widgets/fields.js";
+import * as form from "./parts/form.js";
+import * as note from "./widgets/note.js";
 import * as offline from "./offline.js";
 import * as parts from "./parts/parts.js";
 import * as row from "./parts/row.js";
@@ -15,17 +15,17 @@ import { migrate } from "./past.js";
 import * as place from "./place.js";
 import * as plan from "./plan.js";
 import { open } from "./plan.js";
-import { held, reach, released, steady, watch } from "./reach.js";
+import { held, reach, released, steady, watch } from "./widgets/reach.js";
 import * as sharing from "./share.js";
 import * as plans from "./plans.js";
 import * as store from "./store.js";
-import * as strip from "./strip.js";
+import * as strip from "./parts/strip.js";
 import * as tabs from "./tabs.js";
-import * as tape from "./tape/panel.js";
-import { centre } from "./tape/rack.js";
-import * as turning from "./turning.js";
+import * as tape from "./widgets/tape/panel.js";
+import { centre } from "./widgets/tape/rack.js";
+import * as turning from "./parts/turning/turning.js";
 import { words } from "./words.js";
-import * as yard from "./yard.js";
+import * as yard from "./parts/yard.js";
 
 const part = (id) => document.getElementById(id);
 /** A text of the core in this person's units. */
@@ -98,6 +98,7 @@ function paint(typing = false) {
   yard.paint(shown, shownPlan, text);
   strip.paint(shown, text, document.body.classList.contains("old"));
   row.paint(shown, text);
+  thumb();
   for (const id of Object.keys(answers)) typing && outOfSight(id) ? postpone(id) : answer(id);
 }
 
@@ -156,15 +157,24 @@ function commit() {
 
 /** The address follows plan and part, unless it holds a link that cannot be read; so does every link to a part. */
 function follow() {
-  if (!damaged) plan.follow(plan.fragment(parts.chosen()));
-  row.current(plan.fragment);
+  const at = plan.fragments();
+  if (!damaged) plan.follow(at(parts.chosen()));
+  row.current(at);
 }
 
+// An empty plan's first rack is under the thumb.
+function thumb() {
+  const empty = open.mode !== "friend" && open.draft.racks.every(blankRack);
+  hide(part("first-rack"), !empty || !parts.inFront("racks"));
+}
+
+const blankRack = (rack) => !Object.keys(rack.entries).length && !rack.name && !rack.note;
+
 // Another part has come to the front.
-function turned(name) {
-  row.current(plan.fragment);
+function turned() {
   if (!ready) return;
-  if (!damaged) plan.follow(plan.fragment(name));
+  follow();
+  thumb();
   if (behind.size) steady(null, () => behind.forEach((id) => part(id).hidden || answer(id)));
 }
 
@@ -287,7 +297,7 @@ function alter(what, key, change) {
 // Without room for the last changes the address alone holds them: it follows in a pause, not only when a field is left.
 function later() {
   clearTimeout(following);
-  following = setTimeout(() => { if (!damaged) plan.follow(plan.fragment(parts.chosen())); }, 300);
+  following = setTimeout(() => { if (!damaged) plan.follow(plan.fragments()(parts.chosen())); }, 300);
 }
 let following = null;
 
@@ -430,6 +440,11 @@ const deeds = {
     form.unfold(i)?.scrollIntoView({ block: "start" });
     document.querySelector(`[data-field="racks.${i}.inner_joint_spacing"]`)?.focus();
     tell(words.said.added(form.rackName(i)));
+  },
+  "first-rack"() {
+    const i = open.draft.racks.findIndex(blankRack);
+    if (i < 0) deeds["add-rack"]();
+    else fill(`racks.${i}.inner_joint_spacing`);
   },
   "copy-rack"(i) {
     const name = form.rackName(i);

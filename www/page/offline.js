@@ -2,7 +2,7 @@
 //
 // A new version waits until a tap takes it over. What is typed is stored at each keystroke, so the load that follows loses nothing.
 
-import { h } from "./dom.js";
+import { h } from "./widgets/dom.js";
 import { words } from "./words.js";
 
 /** The build that this page belongs to; nothing for one that was not built. */

@@ -449,10 +449,11 @@ function fresh() {
 /** The open plan's link, without `#`. */
 export const link = () => encodeLink(toPlan(open.draft));
 
-/** What follows the `#` at a part of the page: the part and the plan, or the part alone where that is the plan one has anyhow. */
-export function fragment(part) {
+/** What follows the `#` at a part of the page: the part and the plan, or the part alone where that is the plan one has anyhow, and the
+ * link longer than `longest`. One link serves for all parts. */
+export function fragments() {
   const plan = open.mode === "example" ? "" : link();
-  return plan && (plan.length <= most.link || open.mode === "friend") ? `${part}/${plan}` : part;
+  return (part, longest = most.link) => (plan && (plan.length <= longest || open.mode === "friend") ? `${part}/${plan}` : part);
 }
 
 /** Lets the address follow the plan and the part of the page that is in front: `ahead` is what follows the `#`. Called when a field is left

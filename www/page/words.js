@@ -1,7 +1,7 @@
 // The page's English, all of it. Names of measurements and every result's words come from the core.
 
 import { most } from "./tables.js";
-import { tape } from "./tape/words.js";
+import { tape } from "./widgets/tape/words.js";
 
 // A name is set apart from the words round it, whatever signs of direction stand in it: `dom.js` makes an element of its own of it.
 const named = (name) => `\u2068${bare(name)}\u2069`;

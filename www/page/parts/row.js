@@ -1,12 +1,13 @@
 // The row of parts, under the thumb or over both columns, the list of the whole job, and the way on at the end of each part. How a part
 // stands comes from the core: a mark, a word, a sentence.
 
-import { h, hide, mark, put, say } from "../dom.js";
+import { h, hide, mark, put, say } from "../widgets/dom.js";
 import * as parts from "./parts.js";
 import { words } from "../words.js";
 
 const COLUMNS = ["typed", "told"];
 const EDGE = 46; // px of each neighbour that can be hit
+const LONG = 20_000; // characters of a link that need not stand in every address of one's own plan
 
 const places = new Map(); // by part: its places in the row and in the list, the way to it, what it waits for
 let act = {};
@@ -100,7 +101,8 @@ function lack(state, { root, line, button }, view, text) {
 export function current(address) {
   for (const [name, { row, list: entry_, on }] of places) {
     for (const { link } of [row, entry_]) put(link, "aria-current", parts.inFront(name) ? "page" : null);
-    for (const link of [row.link, entry_.link, on.link]) put(link, "href", `#${address(name)}`);
+    const href = `${location.pathname}#${address(name, LONG)}`;
+    for (const link of [row.link, entry_.link, on.link]) put(link, "href", href);
   }
   scroll();
 }

@@ -1,7 +1,7 @@
 // What a button did, said: for the ear, and for the eye for a while; with the button that the sentence speaks of beside it.
 
 import { h, say } from "./dom.js";
-import { words } from "./words.js";
+import { words } from "../words.js";
 
 const LONG = 4000; // ms that a note is seen
 const LONGER = 12000; // with a button in it

@@ -1,7 +1,7 @@
 // Keeps the focused field, its drawing and its keys where they are seen: above the phone's keyboard, and still under the finger.
 
 import { place as followKeys, shown } from "./keys.js";
-import { scroller } from "./parts/parts.js";
+import { scroller } from "../parts/parts.js";
 
 const GAP = 6;
 let pressed = false;

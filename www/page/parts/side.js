@@ -1,9 +1,9 @@
 // Side by side: a column a rack, a row a question.
 
-import { figure, h, hide, mark, put, say, swap, tone } from "./dom.js";
+import { figure, h, hide, mark, put, say, swap, tone } from "../widgets/dom.js";
 import { rackName } from "./form.js";
-import { open } from "./plan.js";
-import { words } from "./words.js";
+import { open } from "../plan.js";
+import { words } from "../words.js";
 
 // What each row shows: a result, or the outcome of a finding alone; `low` when the smaller is the better.
 const ROWS = [

@@ -1,11 +1,11 @@
 // The strip that stays in view: the worst about the rack that is shown, and three figures of it. The whole of it leads to the reason.
 
-import { hook } from "./compare.js";
-import { figure, h, hide, mark, put, say } from "./dom.js";
+import { hook } from "./side.js";
+import { figure, h, hide, mark, put, say } from "../widgets/dom.js";
 import { rackName } from "./form.js";
-import { open } from "./plan.js";
-import { worse } from "./turning.js";
-import { words } from "./words.js";
+import { open } from "../plan.js";
+import { worse } from "./turning/turning.js";
+import { words } from "../words.js";
 
 const FIGURES = [["ratio_centre", "ratio"], ["turns", "turns"], ["circle_centre", "circle"]];
 let boxes = null;

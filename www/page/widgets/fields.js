@@ -3,9 +3,9 @@
 import { h, hide, put, say } from "./dom.js";
 import * as keys from "./keys.js";
 import * as limits from "./limits.js";
-import { entry, open, readUnits, spec, unitOf } from "./plan.js";
-import { reveal } from "./parts/parts.js";
-import { words } from "./words.js";
+import { entry, open, readUnits, spec, unitOf } from "../plan.js";
+import { reveal } from "../parts/parts.js";
+import { words } from "../words.js";
 
 const rows = new Map();
 let lastFocus = null;
