@@ -196,7 +196,7 @@ fn turning_state(shown: Option<&Judged>, lacks: &str) -> State {
     let verdict = rack.verdict;
     let sides = [0, 1].map(|side| rack.case.get(Name::CircleCentre, side));
     let circle = match sides {
-        [Ok(a), Ok(b)] => Some(figure(ResultUnit::Circle, a.max(b), None)),
+        [Ok(a), Ok(b)] => Some(figure(ResultUnit::Circle, a.max(b), None).unbroken()),
         _ => None,
     };
     let head = verdict.head.clone();
@@ -310,7 +310,7 @@ mod tests {
     fn turning_says_the_circle_of_the_rack_that_is_shown() {
         let all = states(CAR, &[SUITS, SHORT, BACKWARDS, "{}"], 0);
         assert_eq!(all[3].kind, Some(Kind::Pass));
-        assert!(all[3].word.mm.ends_with(" m") && all[3].word.inch.contains("ft"), "{:?}", all[3].word);
+        assert!(all[3].word.mm.ends_with("\u{a0}m") && all[3].word.inch.contains("ft"), "{:?}", all[3].word);
         assert!(all[3].says.mm.starts_with("Suits ") && all[3].says.mm.contains(&all[3].word.mm), "{:?}", all[3].says);
         let shown = |n| states(CAR, &[SUITS, SHORT, BACKWARDS, "{}"], n).remove(3);
         assert_eq!(shown(1).kind, Some(Kind::Fail));
