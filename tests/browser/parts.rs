@@ -92,7 +92,7 @@ async fn back_leaves_the_page() {
 async fn an_address_names_its_part() {
     let theirs = plan(&SUITS.file());
     let link = theirs.to_link();
-    let mut hand = own(Screen::Phone, "Bread van", &[("car.wheelbase", "2540")]).await;
+    let hand = own(Screen::Phone, "Bread van", &[("car.wheelbase", "2540")]).await;
     let (kept, mine) = (hand.stored().await, linked(&address(&hand).await));
     for (fragment, part) in [
         (format!("turning/{link}"), "turning"),

@@ -273,9 +273,8 @@ impl Browser {
 
     /// Types into a field key by key, in place of what stood there.
     pub async fn write(&self, css: &str, text: &str) {
+        self.tap(css).await;
         let field = self.find(css).await;
-        self.turn_to(css).await;
-        field.click().await.unwrap_or_else(|e| panic!("{css}: {e}"));
         self.js("document.activeElement.select?.()").await;
         // U+E017 is the Delete key (WebDriver, section 17.4.2).
         field.send_keys(&format!("\u{e017}{text}")).await.unwrap_or_else(|e| panic!("{css}: {e}"));

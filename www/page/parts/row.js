@@ -101,7 +101,7 @@ function lack(state, { root, line, button }, view, text) {
 export function current(address) {
   for (const [name, { row, list: entry_, on }] of places) {
     for (const { link } of [row, entry_]) put(link, "aria-current", parts.inFront(name) ? "page" : null);
-    const href = `${location.pathname}#${address(name, LONG)}`;
+    const href = `${location.origin}${location.pathname}#${address(name, LONG)}`;
     for (const link of [row.link, entry_.link, on.link]) put(link, "href", href);
   }
   scroll();
