@@ -27,6 +27,7 @@ pub mod link;
 pub mod measure;
 mod memo;
 pub mod notice;
+pub mod parts;
 pub mod plan;
 pub mod ratio;
 pub mod readings;

@@ -4,6 +4,7 @@ use crate::fields::{Field, Quantity, Section, Spec};
 use crate::grammar;
 use crate::json::Part;
 use crate::measure::{Entry, Side};
+use crate::parts::PARTS;
 use crate::plan::{Entries, FORMAT, MOST_ENTRIES, Mark, Newer, Plan, PlanError, Rack};
 use crate::ratio::Ratio;
 use crate::units::{Unit, mixed};
@@ -75,7 +76,8 @@ impl Plan {
         link
     }
 
-    /// Opens a link: a fragment, with or without its `#`, or the whole address; what a chat program put behind it is ignored.
+    /// Opens a link: a fragment, with or without its `#`, or the whole address; what a chat program put behind it is ignored, and so is
+    /// what stands before the last slash of the fragment: the part of the page that it opens at. A part alone carries no plan.
     ///
     /// A link of this format has one spelling only, any other is damaged. Of a newer format everything that is not understood is kept.
     pub fn from_link(link: &str) -> Result<Plan, LinkError> {
@@ -84,7 +86,8 @@ impl Plan {
         }
         let fragment = link.split_once('#').map_or(link, |(_, fragment)| fragment);
         let fragment = fragment.trim_start().trim_end_matches(|c: char| !c.is_ascii_alphanumeric());
-        if fragment.is_empty() {
+        let fragment = fragment.rsplit_once('/').map_or(fragment, |(_, plan)| plan);
+        if fragment.is_empty() || PARTS.contains(&fragment) {
             return Err(LinkError::Empty);
         }
         let plan = fragment.strip_suffix(END).and_then(|f| Base64UrlUnpadded::decode_vec(f).ok()).and_then(|b| open(checked(&b)?));

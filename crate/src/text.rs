@@ -20,6 +20,12 @@ impl Text {
         Text { inch: mm.clone(), mm }
     }
 
+    /// The same with its spaces kept from breaking: a number in a sentence is not torn from its unit, nor a whole from its fraction.
+    pub fn unbroken(self) -> Text {
+        let kept = |words: String| words.replace(' ', "\u{a0}");
+        Text { mm: kept(self.mm), inch: kept(self.inch) }
+    }
+
     /// `pattern` with each `{}` replaced by the next part.
     pub fn fill(pattern: &str, parts: &[&dyn Words]) -> Text {
         // Room for most of what comes, so that it need not move.
@@ -111,11 +117,12 @@ fn bounded(mm: f64, to: impl Fn(f64) -> f64) -> Text {
         mm: decimal(near(mm * 10.0) / 10.0, None, 1.0, " mm", 1),
         inch: format!("{} in", mixed(near(mm / MM_PER_INCH * 32.0) as i64, 32)),
     }
+    .unbroken()
 }
 
 /// A plain length, without a ±.
 pub fn length(mm: f64) -> Text {
-    figure(ResultUnit::Mm, mm, None)
+    figure(ResultUnit::Mm, mm, None).unbroken()
 }
 
 /// An angle in degrees, without a ±, to a tenth.
@@ -242,15 +249,15 @@ mod tests {
     fn what_must_not_be_exceeded_is_rounded_down_and_what_is_needed_up() {
         let t = |t: Text| (t.mm, t.inch);
         // 1.704 in is 43.2816 mm; 1 23/32 in would be 1.719.
-        assert_eq!(t(at_most(43.2816)), ("43.2 mm".to_owned(), "1 11/16 in".to_owned()));
-        assert_eq!(t(at_least(43.2816)), ("43.3 mm".to_owned(), "1 23/32 in".to_owned()));
-        assert_eq!(t(at_most(50.8)), ("50.8 mm".to_owned(), "2 in".to_owned()));
+        assert_eq!(t(at_most(43.2816)), ("43.2\u{a0}mm".to_owned(), "1\u{a0}11/16\u{a0}in".to_owned()));
+        assert_eq!(t(at_least(43.2816)), ("43.3\u{a0}mm".to_owned(), "1\u{a0}23/32\u{a0}in".to_owned()));
+        assert_eq!(t(at_most(50.8)), ("50.8\u{a0}mm".to_owned(), "2\u{a0}in".to_owned()));
         assert_eq!(figure(ResultUnit::Circle, 11000.0, Some(1e-7)).mm, "11.000 m ± 0.001 m");
     }
 
     #[test]
     fn parts_fill_their_places_in_both_wordings() {
         let t = Text::fill("a stop at {}, not {}", &[&length(25.4), &length(50.8)]);
-        assert_eq!((t.mm.as_str(), t.inch.as_str()), ("a stop at 25.4 mm, not 50.8 mm", "a stop at 1 in, not 2 in"));
+        assert_eq!((t.mm.as_str(), t.inch.as_str()), ("a stop at 25.4\u{a0}mm, not 50.8\u{a0}mm", "a stop at 1\u{a0}in, not 2\u{a0}in"));
     }
 }

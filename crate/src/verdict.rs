@@ -144,7 +144,7 @@ fn suits(case: &Case) -> (Text, Text) {
     let smallest = |name: Name| all([case.get(name, 0), case.get(name, 1)]).map(|[a, b]| a.min(b));
     let lock = smallest(Name::LockInner).map(degrees);
     let circle = all([case.get(Name::CircleCentre, 0), case.get(Name::CircleCentre, 1)]).map(|[a, b]| a.max(b));
-    let circle = circle.map(|c| figure(ResultUnit::Circle, c, None));
+    let circle = circle.map(|c| figure(ResultUnit::Circle, c, None).unbroken());
     let mut parts = vec![Text::same("steers the right way")];
     parts.extend(lock.map(|l| Text::fill("the inner wheel turns {} each way at least", &[&l])));
     parts.extend(circle.map(|c| Text::fill("circle {} at the tyre’s centre", &[&c])));

@@ -7,6 +7,7 @@ use crate::findings::{Case, Finding, findings};
 use crate::fitting::{Fitted, Line, fit, fitted};
 use crate::measure::{Entry, Side, Unclear};
 use crate::notice::{notices, typed_fraction, unused, unused_of};
+use crate::parts::{Judged, PartState, parts};
 use crate::plan::{Entries, Plan};
 use crate::readings::{Origin, Readings, carrier, of_section};
 use crate::results::{Gap, Name, RESULTS, ResultUnit, Sheet, Sides};
@@ -39,6 +40,8 @@ pub struct View {
     pub racks: Vec<RackView>,
     /// Which racks the ± cannot tell apart, question by question.
     pub alike: Vec<Alike>,
+    /// How every part of the job stands.
+    pub parts: Vec<PartState>,
 }
 
 /// One measurement as its field shows it.
@@ -209,6 +212,8 @@ fn view(plan: &Plan, remedies: impl Fn(usize) -> bool) -> View {
     let beside = notes(solved.get(plan.chosen).or(solved.first()));
     let car = shared.with_rack(plan, usize::MAX);
     let beside = if solved.is_empty() { unused_of(&car) } else { beside };
+    let racks: Vec<RackView> = solved.iter().enumerate().map(|(i, e)| rack_view(plan, i, e, remedies(i))).collect();
+    let judged: Vec<Judged> = solved.iter().zip(&racks).map(|(e, rack)| Judged { case: e.case(), verdict: &rack.verdict }).collect();
     View {
         name: plan.name.clone(),
         invented: plan.invented,
@@ -220,8 +225,9 @@ fn view(plan: &Plan, remedies: impl Fn(usize) -> bool) -> View {
         chosen: plan.chosen,
         car: fields(Section::Car, &plan.car, &car, plan, 0, &beside),
         limits: fields(Section::Limits, &plan.limits, &car, plan, 0, &[]),
-        racks: solved.iter().enumerate().map(|(i, e)| rack_view(plan, i, e, remedies(i))).collect(),
+        parts: parts(&car, &judged, plan.chosen),
         alike: alike(&solved),
+        racks,
     }
 }
 

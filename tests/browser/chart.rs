@@ -307,6 +307,7 @@ async fn empty_axes_and_a_shifted_curve_fail_the_same_check() {
 
 /// The page's own canvases on the example, in every look: as many pixels as the screen has there, and lines on them in the look's colours.
 pub async fn own_charts_are_sharp(phone: &Browser) {
+    phone.turn_to("#toe").await;
     for look in LOOKS {
         set_look(phone, look).await;
         for (id, lines) in [("toe", "['line-1', 'line-2', 'grid']"), ("ratio", "['line-1', 'grid']")] {

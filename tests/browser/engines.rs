@@ -3,11 +3,12 @@
 //! Each check is the one that the other modules make in Chromium alone, where there is one. Firefox is looked at 500 pixels wide, its
 //! narrowest; WebKit and Chromium on a phone.
 
-use crate::hand::{Hand, SUITS, field, linked, plan};
+use crate::hand::{Hand, SUITS, field, linked, plan, whole};
 use crate::motion::{self, core, share, slide, stands};
 use crate::room::every_kind_of_writing;
 use crate::{chart, looks, offline, person, shown, vectors};
 use donorack::drawing::AxleDrawing;
+use donorack::parts::PARTS;
 use donorack::plan::Plan;
 use donorack_tests::browser::{Browser, Screen};
 use donorack_tests::engine::{Engine, Wants};
@@ -79,7 +80,10 @@ async fn the_narrowest_phone(engine: Engine) {
         hand.browser.js("for (const part of document.querySelectorAll('details')) part.open = true").await;
         for look in looks::LOOKS {
             looks::set_look(&hand.browser, look).await;
-            hand.fits().await;
+            for part in PARTS {
+                hand.part(part).await;
+                hand.fits().await;
+            }
         }
         hand.browser.screenshot(&format!("narrow-{engine}-{empty}")).await;
     }
@@ -150,7 +154,7 @@ async fn ten_numbers_and_their_link(engine: Engine) {
     assert!(texts(&half).to_string().contains("104 1/2 3/"), "{half}");
     hand.tap("[data-do=undo]").await;
     shown::check(&hand.browser, &wanted, "mm").await;
-    let link = hand.browser.client.current_url().await.unwrap().to_string();
+    let link = whole(hand.browser.client.current_url().await.unwrap().as_str());
     assert_eq!(linked(&link), wanted);
     // The button hands on the same address.
     hand.browser.js("Object.defineProperty(navigator, 'share', { value: undefined, configurable: true });
@@ -206,6 +210,7 @@ async fn the_slider_turns_the_axle(engine: Engine) {
     browser.goto("").await;
     browser.until(motion::READY).await;
     let axle = core(1);
+    browser.turn_to("#axle").await;
     browser.js("document.querySelector('#axle').scrollIntoView()").await;
     for value in [-1000, -420, 0, 1000] {
         slide(&browser, value).await;
@@ -338,14 +343,18 @@ async fn the_system_has_its_way(engine: Engine) {
         assert_eq!(browser.js("return document.documentElement.dataset.look").await, json!("dark"));
         let name = if wants.forced { "forced" } else { "dark" };
         browser.screenshot(&format!("wants-{engine}-{name}")).await;
-        browser.js("document.getElementById('axle').scrollIntoView({ block: 'center' })").await;
-        browser.screenshot(&format!("wants-{engine}-{name}-axle")).await;
-        let seen: Value = serde_json::from_value(browser.js(USABLE).await).unwrap();
-        assert_eq!(seen["pale"], json!([]), "letters stand out from what is behind them");
-        assert!(seen["letters"].as_u64().unwrap() > 200, "{seen}");
-        assert_eq!(seen["bare"], json!([]), "what can be pressed or filled has an edge");
-        assert!(seen["drawn"].as_f64().unwrap() > 120.0, "the drawing stands out: {seen}");
-        assert_eq!(seen["moving"], json!(0), "nothing moves");
+        let mut letters = 0;
+        for part in PARTS {
+            browser.turn_to(&format!(".part[data-part={part}] h2")).await;
+            browser.screenshot(&format!("wants-{engine}-{name}-{part}")).await;
+            let seen: Value = serde_json::from_value(browser.js(USABLE).await).unwrap();
+            assert_eq!(seen["pale"], json!([]), "{part}: letters stand out from what is behind them");
+            letters += seen["letters"].as_u64().unwrap();
+            assert_eq!(seen["bare"], json!([]), "{part}: what can be pressed or filled has an edge");
+            assert!(seen["drawn"].as_f64().unwrap() > 120.0, "the drawing stands out: {seen}");
+            assert_eq!(seen["moving"], json!(0), "nothing moves");
+        }
+        assert!(letters > 200, "{letters}");
         slider_is_seen(&browser, &format!("wants-{engine}-{name}-slider")).await;
         assert_eq!(browser.complaints(), [""; 0]);
     }
@@ -389,7 +398,7 @@ const USABLE: &str = "
     const pale = texts.filter((n) => contrast(getComputedStyle(n).color, ground(n)) < 4.5).map((n) => n.outerHTML.slice(0, 100));
     const lined = (s) => ['Top', 'Bottom'].some((side) => s[`border${side}Style`] !== 'none' && parseFloat(s[`border${side}Width`]) > 0 && !clear(s[`border${side}Color`]));
     const edged = (n) => lined(getComputedStyle(n)) || lined(getComputedStyle(n, '::before'));
-    const held = (n) => n !== document.body && (edged(n) || (n.parentElement.closest('.box, .pair, .scroll, .field, .strip') && held(n.parentElement)));
+    const held = (n) => n !== document.body && (edged(n) || (n.parentElement.closest('.box, .pair, .scroll, .field, .strip, .parts') && held(n.parentElement)));
     const bare = [...document.querySelectorAll('button, input:not([type=range]), textarea')].filter((n) => seen(n) && !held(n)).map((n) => n.outerHTML.slice(0, 100));
     const first = (colour) => Math.max(...rgb(colour).slice(0, 3));
     const moving = [...document.querySelectorAll('body *')].filter((n) => getComputedStyle(n).transitionDuration !== '0s' || getComputedStyle(n).animationName !== 'none').length;

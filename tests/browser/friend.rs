@@ -1,6 +1,6 @@
 //! A link in somebody else's browser: the same figures, to look at first, and nothing of theirs is touched.
 
-use crate::hand::{FAILS, Four, Hand, SUITS, Ten, linked, plan};
+use crate::hand::{FAILS, Four, Hand, SUITS, Ten, linked, plan, whole};
 use crate::shown;
 use donorack::plan::Plan;
 use donorack_tests::browser::{Browser, Screen};
@@ -28,7 +28,7 @@ async fn names_are_only_names(browser: &Browser) {
 
 /// Address of the page now.
 async fn address(hand: &Hand) -> String {
-    hand.browser.client.current_url().await.unwrap().to_string()
+    whole(hand.browser.client.current_url().await.unwrap().as_str())
 }
 
 /// What stands in the bar beneath the header.

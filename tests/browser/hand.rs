@@ -1,5 +1,6 @@
 //! A person's hand on the page: keys and taps, counted; and nine numbers to type.
 
+use donorack::parts::PARTS;
 use donorack::plan::Plan;
 use donorack_tests::browser::{Browser, Screen};
 use donorack_tests::engine::Engine;
@@ -88,6 +89,16 @@ pub fn linked(address: &str) -> Plan {
     Plan { id: None, ..Plan::from_link(address).unwrap_or_else(|e| panic!("{e}: {address}")) }
 }
 
+/// An address of the page without the part that it opens at: what is the same for everybody who has the plan.
+pub fn whole(address: &str) -> String {
+    let Some((page, fragment)) = address.split_once('#') else { return address.to_owned() };
+    match fragment.rsplit_once('/') {
+        Some((_, plan)) => format!("{page}#{plan}"),
+        None if PARTS.contains(&fragment) => page.to_owned(),
+        None => address.to_owned(),
+    }
+}
+
 /// One browser, and how often it was tapped and typed into.
 pub struct Hand {
     pub browser: Browser,
@@ -132,6 +143,7 @@ impl Hand {
     /// Taps something, scrolled to where a thumb and an eye reach it, once the page stands still.
     pub async fn tap(&mut self, css: &str) {
         self.browser.find(css).await;
+        self.taps += self.browser.turn_to(css).await;
         let still = "const frame = () => new Promise(requestAnimationFrame);
             return (async ([css]) => {
                 await frame();
@@ -264,6 +276,11 @@ impl Hand {
         assert!(elsewhere.is_empty(), "asked of others: {elsewhere:?}");
     }
 
+    /// Brings a part of the page to the front.
+    pub async fn part(&self, name: &str) {
+        self.browser.turn_to(&format!(".part[data-part={name}] h2")).await;
+    }
+
     /// The page is no wider than the screen, and cannot be pushed sideways.
     pub async fn fits(&self) {
         self.wide().await.unwrap_or_else(|e| panic!("the page is wider than the screen: {e}"));
@@ -276,7 +293,7 @@ impl Hand {
             // With large letters the header's one line moves sideways within itself.
             const head = document.querySelector('.top .in');
             const line = getComputedStyle(head).overflowX === 'auto' && head.getBoundingClientRect().right <= screen.width ? '.top .in > *, ' : '';
-            const beyond = (n) => n.getBoundingClientRect().right > screen.width + 0.5 && !n.closest(`${line}.scroll, .sr`) && !n.ownerSVGElement;
+            const beyond = (n) => n.getBoundingClientRect().right > screen.width + 0.5 && !n.closest(`${line}.scroll, .sr, #parts-row`) && !n.ownerSVGElement;
             const wide = [...document.querySelectorAll('body *')].filter(beyond).map((n) => n.outerHTML.slice(0, 120));
             return [pushed, [innerWidth, document.scrollingElement.scrollWidth], screen.width, wide.slice(0, 5)];";
         // The screen of a Firefox without one is wider than its window.

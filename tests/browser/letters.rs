@@ -1,5 +1,6 @@
 //! Wide letters and narrow ones: words in drawings stay in their frames, nothing runs over anything or sideways.
 
+use donorack::parts::PARTS;
 use donorack_tests::browser::{Browser, Letters, Screen};
 use serde_json::json;
 
@@ -24,7 +25,7 @@ const WRONG: &str = "
     const wide = document.documentElement.clientWidth;
     if (document.documentElement.scrollWidth > wide) {
         wrong.push(`${document.documentElement.scrollWidth} wide on ${wide}`);
-        for (const node of document.querySelectorAll('main *, header *')) if (node.getBoundingClientRect().right > wide + 1 && !node.closest('.scroll')) wrong.push(`${node.tagName}.${node.className} ${node.textContent.slice(0, 30)}`);
+        for (const node of document.querySelectorAll('main *, header *')) if (node.getBoundingClientRect().right > wide + 1 && !node.closest('.scroll, [hidden]')) wrong.push(`${node.tagName}.${node.className} ${node.textContent.slice(0, 30)}`);
     }
     for (const node of document.querySelectorAll('button, summary, .figs b, .fig small, .trio b, .unit, .label')) {
         if (shown(node) && node.scrollWidth > node.clientWidth + 1 && getComputedStyle(node).display !== 'inline' && node.clientWidth > 0) wrong.push(`${node.className || node.tagName}: ${node.textContent.trim().slice(0, 40)} is ${node.scrollWidth} wide in ${node.clientWidth}`);
@@ -43,7 +44,8 @@ async fn drawings_and_layout_hold_with_wide_letters_and_with_narrow_ones() {
             for units in ["mm", "inch"] {
                 browser.js_with("document.querySelector(`[data-units=${arguments[0]}]`).click(); for (const part of document.querySelectorAll('details')) part.open = true;", vec![json!(units)]).await;
                 // What is worked out in sight alone has to be seen once.
-                for part in ["#yard", "#compare", "#turning", "#whole", "#toe", "#ratio"] {
+                for part in ["#yard", "#compare", "#turning-title", "#whole", "#toe", "#ratio"] {
+                    browser.turn_to(part).await;
                     browser
                         .js_with(
                             "document.querySelector(arguments[0]).scrollIntoView({ block: 'center', behavior: 'instant' })",
@@ -64,7 +66,14 @@ async fn drawings_and_layout_hold_with_wide_letters_and_with_narrow_ones() {
                     let found: Vec<String> = serde_json::from_value(browser.js(WRONG).await).unwrap();
                     wrong.extend(found.into_iter().map(|what| format!("{screen:?}, {}, {units}, {position}: {what}", family.name())));
                 }
+                for part in PARTS {
+                    browser.turn_to(&format!(".part[data-part={part}] h2")).await;
+                    browser.settled().await;
+                    let found: Vec<String> = serde_json::from_value(browser.js(WRONG).await).unwrap();
+                    wrong.extend(found.into_iter().map(|what| format!("{screen:?}, {}, {units}, {part}: {what}", family.name())));
+                }
             }
+            browser.turn_to("#yard").await;
             browser.js("document.querySelector('#yard').scrollIntoView({ block: 'center', behavior: 'instant' })").await;
             browser.screenshot(&format!("letters-{screen:?}-{family:?}").to_lowercase()).await;
         }

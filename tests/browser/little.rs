@@ -88,7 +88,7 @@ async fn shown_is_not_bought() {
     let second = Four { inner_joint_spacing: "24 1/2", travel_two_turns: "3 3/4", travel: "6 1/8", bar_moves: "right" };
     hand.four(1, &second, false).await;
     let tags = "return [...document.querySelectorAll('details.card')].map((n) => [...n.querySelectorAll('.tag')].filter((t) => t.checkVisibility()).map((t) => t.textContent).join())";
-    assert_eq!(hand.browser.js(tags).await, json!(["shown", ""]), "the first is still shown");
+    assert_eq!(hand.browser.js(tags).await, json!(["", "shown"]), "what is measured is shown");
     assert_eq!(
         hand.browser.js("return document.querySelector('details.card[data-rack=\"1\"]').open").await,
         json!(true),
@@ -96,22 +96,22 @@ async fn shown_is_not_bought() {
     );
     hand.tap("[data-rack='1'] [data-mark=buy]").await;
     hand.tap("details.card[data-rack='0'] [data-mark=gone]").await;
-    assert_eq!(hand.browser.js(tags).await, json!(["gone,shown", "buy"]));
+    assert_eq!(hand.browser.js(tags).await, json!(["gone", "buy,shown"]));
     hand.browser.screenshot("little-marks").await;
     // A copy is not bought with it, and the one that was shown still is.
     hand.tap("[data-do=copy-rack][data-rack='1']").await;
     hand.tap("[data-do=add-rack]").await;
-    assert_eq!(hand.browser.js(tags).await, json!(["gone,shown", "buy", "", ""]));
+    assert_eq!(hand.browser.js(tags).await, json!(["gone", "buy,shown", "", ""]));
     hand.reload().await;
-    assert_eq!(hand.browser.js(tags).await, json!(["gone,shown", "buy", "", ""]));
+    assert_eq!(hand.browser.js(tags).await, json!(["gone", "buy,shown", "", ""]));
     // They go along in the link; tapped once more a mark is gone, and undone it is back.
     let marks = |plan: &Plan| plan.racks.iter().map(|r| r.mark).collect::<Vec<_>>();
     let link = address(&hand).await;
     assert_eq!(marks(&linked(&link)), [Some(Mark::Gone), Some(Mark::Buy), None, None]);
     hand.tap("details.card[data-rack='0'] [data-mark=gone]").await;
-    assert_eq!(hand.browser.js(tags).await, json!(["shown", "buy", "", ""]));
+    assert_eq!(hand.browser.js(tags).await, json!(["", "buy,shown", "", ""]));
     hand.tap("[data-do=undo]").await;
-    assert_eq!(hand.browser.js(tags).await, json!(["gone,shown", "buy", "", ""]));
+    assert_eq!(hand.browser.js(tags).await, json!(["gone", "buy,shown", "", ""]));
     // A friend sees them and cannot change them; sent back changed, the mark is among what differs.
     let mut theirs = Plan::from_link(&link).unwrap();
     theirs.racks[1].mark = Some(Mark::Leave);
@@ -119,10 +119,14 @@ async fn shown_is_not_bought() {
     let rows = "return [...document.querySelectorAll('[data-differs]')].map((n) => [n.dataset.differs, n.querySelector('.mine').lastChild.textContent, n.querySelector('.theirs').lastChild.textContent])";
     assert_eq!(hand.browser.js(rows).await, json!([["racks.1.mark", "buy", "leave"]]));
     hand.tap("[data-take='racks.1.mark']").await;
-    assert_eq!(hand.browser.js(tags).await, json!(["gone,shown", "leave", "", ""]));
+    assert_eq!(hand.browser.js(tags).await, json!(["gone", "leave,shown", "", ""]));
     theirs.id = None;
     hand.arrive(&format!("#{}", theirs.to_link())).await;
-    assert_eq!(hand.browser.js(tags).await, json!(["gone,shown", "leave", "", ""]));
+    // Side by side has them too.
+    let heads = "return [...document.querySelectorAll('#compare-table .choose-head')].map((n) => [...n.querySelectorAll('.tag')].filter((t) => t.checkVisibility()).map((t) => t.textContent).join())";
+    assert_eq!(hand.browser.js(heads).await, json!(["gone", "leave", "", ""]));
+    hand.part("racks").await;
+    assert_eq!(hand.browser.js(tags).await, json!(["gone", "leave,shown", "", ""]));
     assert!(!hand.browser.find("[data-mark=buy]").await.is_enabled().await.unwrap());
     // Where none is shown a new one is.
     hand.goto("").await;
@@ -178,6 +182,7 @@ async fn notes_have_their_buttons_and_plans_their_cars() {
     ] {
         // The note of the tap before is out of the way.
         hand.browser.js("document.querySelector('#say').textContent = ''; document.querySelector('#note button')?.remove()").await;
+        hand.browser.turn_to(css).await;
         // Once the field before has been brought into view, with its drawing.
         let at = "const frame = () => new Promise(requestAnimationFrame); return frame().then(frame).then(frame).then(() => { const n = document.querySelector(arguments[0]);
             n.scrollIntoView({ block: 'center', behavior: 'instant' }); const r = n.getBoundingClientRect(); return [Math.round(r.x + r.width / 2), Math.round(r.y + r.height / 2)]; })";
@@ -305,7 +310,8 @@ async fn figures_never_run_together() {
                     hand.browser.until("document.querySelector('[data-do=keep]') !== null").await;
                 }
                 hand.browser.settled().await;
-                let gaps = "const rects = (css) => [...document.querySelectorAll(css)].map((n) => { const range = document.createRange(); range.selectNodeContents(n); const all = [...range.getClientRects()].filter((r) => r.width > 1); return [Math.min(...all.map((r) => r.left)), Math.max(...all.map((r) => r.right))]; });
+                hand.part("turning").await;
+                let gaps = "const rects = (css) => [...document.querySelectorAll(css)].map((n) => { const seen = [...n.querySelectorAll('b, small, .name, .short')].filter((e) => getComputedStyle(e).clipPath === 'none'); const all = seen.flatMap((e) => [...e.getClientRects()]).filter((r) => r.width > 1); return [Math.min(...all.map((r) => r.left)), Math.max(...all.map((r) => r.right))]; });
                     return ['#strip .fig', '#trio .big'].map((css) => rects(css).slice(1).map(([left], i) => Math.round(left - rects(css)[i][1])));";
                 let gaps: [Vec<i64>; 2] = serde_json::from_value(hand.browser.js(gaps).await).unwrap();
                 assert!(gaps.iter().all(|row| row.len() == 2 && row.iter().all(|gap| *gap >= 8)), "{screen:?} {units} {long}: {gaps:?}");

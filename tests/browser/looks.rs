@@ -3,6 +3,7 @@
 //! Accessibility is judged by axe-core (npm, pinned in `tests/package-lock.json`) by its rules for WCAG 2.0 to 2.2, levels A and AA, and
 //! its best practice; in sunlight also by its rule for the enhanced contrast of 7:1 (WCAG 2.2, 1.4.6).
 
+use donorack::parts::PARTS;
 use donorack_tests::browser::{Browser, Screen};
 use donorack_tests::picture::Picture;
 use serde_json::{Value, json};
@@ -63,6 +64,7 @@ pub async fn set_look(browser: &Browser, name: &str) {
     if look(browser).await != json!(name) {
         tap(browser, &format!("[data-set-look={name}]")).await;
     }
+    browser.js("document.getElementById('jobs').close()").await;
     assert_eq!(look(browser).await, json!(name));
 }
 
@@ -72,8 +74,15 @@ pub async fn judge(browser: &Browser, state: &str) {
     for name in LOOKS {
         set_look(browser, name).await;
         unfold(browser).await;
-        browser.screenshot(&format!("look-{state}-{name}")).await;
-        wrong.extend(axe(browser, name).await.into_iter().map(|line| format!("{state}, {name}: {line}")));
+        for part in PARTS {
+            browser.turn_to(&format!(".part[data-part={part}] h2")).await;
+            browser.screenshot(&format!("look-{state}-{name}-{part}")).await;
+            wrong.extend(axe(browser, name).await.into_iter().map(|line| format!("{state}, {name}, {part}: {line}")));
+        }
+        browser.js("document.getElementById('parts-all').click()").await;
+        browser.screenshot(&format!("look-{state}-{name}-all")).await;
+        wrong.extend(axe(browser, name).await.into_iter().map(|line| format!("{state}, {name}, all: {line}")));
+        browser.js("document.getElementById('jobs').close()").await;
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     assert_eq!(browser.complaints(), Vec::<String>::new());
@@ -107,12 +116,13 @@ async fn errors_shown() {
     tap(&phone, "[data-do=start]").await;
     for (field, text) in [("car.wheelbase", "a hundred"), ("car.front_track", "1,234"), ("racks.0.inner_joint_spacing", "9 km")] {
         let css = format!("[data-field='{field}']");
+        phone.turn_to(&css).await;
         phone.js_with("document.querySelector(arguments[0]).focus()", vec![json!(css)]).await;
         phone.client.active_element().await.unwrap().send_keys(text).await.unwrap();
         assert_eq!(phone.js_with("return document.querySelector(arguments[0]).value", vec![json!(css)]).await, json!(text));
     }
     phone.js("document.activeElement.blur()").await;
-    phone.until("[...document.querySelectorAll('.problem')].filter((problem) => problem.checkVisibility()).length >= 3").await;
+    phone.until("[...document.querySelectorAll('.problem')].filter((problem) => !problem.hidden).length >= 3").await;
     judge(&phone, "errors-phone").await;
 }
 
@@ -134,6 +144,7 @@ async fn a_field_with_the_focus() {
         if look(&phone).await != json!(name) {
             tap(&phone, &format!("[data-set-look={name}]")).await;
         }
+        phone.js("document.getElementById('jobs').close()").await;
         tap(&phone, "[data-field='car.arm_fore_aft']").await;
         phone.screenshot(&format!("look-focus-phone-{name}")).await;
         assert_eq!(axe(&phone, name).await, Vec::<String>::new(), "{name}");
@@ -147,6 +158,7 @@ async fn planted_faults_are_found() {
     if look(&desk).await != json!("light") {
         tap(&desk, "[data-set-look=light]").await;
     }
+    desk.js("document.getElementById('jobs').close()").await;
     assert_eq!(axe(&desk, "light").await, Vec::<String>::new());
     // A style sheet's rule set by script is no inline style; the policy has nothing against it.
     let ink = |colour: &str| format!("document.documentElement.style.setProperty('--ink-2', '{colour}')");
@@ -194,6 +206,7 @@ async fn the_look_follows_the_system_until_one_is_set() {
 #[tokio::test]
 async fn canvases_follow_the_look() {
     let desk = page(Screen::Desk).await;
+    desk.turn_to("#toe").await;
     desk.js("document.getElementById('toe').scrollIntoView({ block: 'center' })").await;
     for name in LOOKS {
         desk.js_with("document.querySelector(`[data-set-look=${arguments[0]}]`).click()", vec![json!(name)]).await;
@@ -232,10 +245,13 @@ async fn nothing_runs_out_sideways() {
             // With large letters the header’s one line moves sideways within itself.
             let script = "const line = document.querySelector('.top .in'); const within = arguments[1] === 2 && line.getBoundingClientRect().right <= arguments[0] ? '.top .in > *, ' : '';
                 return [document.scrollingElement.scrollWidth <= arguments[0], [...document.querySelectorAll('body *')].filter((part) => part.checkVisibility()
-                && !part.ownerSVGElement && !part.closest(`${within}.scroll, .sr, .canvas`) && part.getBoundingClientRect().right > arguments[0] + 1).map((part) => part.outerHTML.slice(0, 90)).slice(0, 4)]";
-            let seen = browser.js_with(script, vec![json!(wide), json!(letters)]).await;
-            browser.screenshot(&format!("look-{wide}x{high}-{letters}-{name}")).await;
-            assert_eq!(seen, json!([true, []]), "{wide} px, letters × {letters}, {name}");
+                && !part.ownerSVGElement && !part.closest(`${within}.scroll, .sr, .canvas, #parts-row`) && part.getBoundingClientRect().right > arguments[0] + 1).map((part) => part.outerHTML.slice(0, 90)).slice(0, 4)]";
+            for part in PARTS {
+                browser.turn_to(&format!(".part[data-part={part}] h2")).await;
+                let seen = browser.js_with(script, vec![json!(wide), json!(letters)]).await;
+                browser.screenshot(&format!("look-{wide}x{high}-{letters}-{name}-{part}")).await;
+                assert_eq!(seen, json!([true, []]), "{wide} px, letters × {letters}, {name}, {part}");
+            }
         }
     }
 }
@@ -255,6 +271,7 @@ async fn forced_colours_and_reduced_motion() {
     let desk = page(Screen::Desk).await;
     system(&desk, &[("prefers-color-scheme", "dark"), ("forced-colors", "active"), ("prefers-reduced-motion", "reduce")]);
     desk.until("document.documentElement.dataset.look === 'dark'").await;
+    desk.turn_to("#axle").await;
     desk.js("document.getElementById('axle').scrollIntoView({ block: 'center' })").await;
     desk.screenshot("look-forced-desk").await;
     let seen = desk.js("const style = (css) => getComputedStyle(document.querySelector(css)); const light = (colour) => Math.max(...colour.match(/\\d+/g).slice(0, 3).map(Number));

@@ -15,6 +15,7 @@ mod most;
 mod motion;
 mod offline;
 mod page;
+mod parts;
 mod person;
 mod pictures;
 mod plans;

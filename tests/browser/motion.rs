@@ -22,6 +22,7 @@ async fn page(screen: Screen) -> Browser {
     let browser = Browser::open(screen).await;
     browser.goto("").await;
     browser.until(READY).await;
+    browser.turn_to("#axle").await;
     browser
 }
 
@@ -163,6 +164,7 @@ async fn the_marks_lie_on_their_curves() {
 
 /// Moves the example's marks along both charts, in the light look.
 pub async fn marks(browser: &Browser) {
+    browser.turn_to("#toe").await;
     browser.js("document.querySelector('#toe').scrollIntoView()").await;
     browser.until("!document.querySelector('#toe-dot').hidden && !document.querySelector('#ratio-dot').hidden").await;
     for value in [-990, -700, 300, 980] {

@@ -47,7 +47,11 @@ async fn page(screen: Screen, units: &str) -> Browser {
 
 /// One screen: scrolled until `top` begins a little below its upper edge, with everything of `shows` whole and in sight.
 async fn screen(browser: &Browser, name: &str, top: Option<&str>, shows: &[&str]) -> Picture {
-    let scroll = "const top = arguments[0] ? document.querySelector(arguments[0]).getBoundingClientRect().top + scrollY - 12 : 0;
+    if let Some(top) = top {
+        browser.turn_to(top).await;
+    }
+    let scroll = "const strip = matchMedia('(min-width: 60rem)').matches ? 0 : document.querySelector('#strip').offsetHeight;
+        const top = arguments[0] ? document.querySelector(arguments[0]).getBoundingClientRect().top + scrollY - strip - 12 : 0;
         scrollTo({ top, behavior: 'instant' });";
     browser.js_with(scroll, vec![json!(top)]).await;
     // The charts are drawn when they come near, in the frame after.
@@ -66,9 +70,10 @@ async fn screen(browser: &Browser, name: &str, top: Option<&str>, shows: &[&str]
 
 /// Three screens of a phone: what the racks come to, the verdict with the axle that turns, the curve.
 async fn phone(browser: &Browser) -> Picture {
+    browser.turn_to("#compare-table").await;
     // The columns beside the questions begin with the rack that suits.
     browser.js("const table = document.getElementById('compare-table'); table.scrollLeft = document.querySelector('[data-choose=\"1\"]').closest('th').offsetLeft - table.querySelector('th').offsetWidth").await;
-    let first = screen(browser, "picture-phone-1", Some("#compare"), &["[data-choose='1']", "#strip"]).await;
+    let first = screen(browser, "picture-phone-1", Some("#compare"), &["[data-choose='1']", "#strip", "#parts"]).await;
     let second = screen(browser, "picture-phone-2", Some(".sheet:has(> #verdict)"), &["[data-verdict]", "#axle svg", "#strip"]).await;
     let third = screen(browser, "picture-phone-3", Some(".sheet:has(#toe)"), &["#toe", "#toe-here", "#strip"]).await;
     let ink = inked(browser, &third).await;

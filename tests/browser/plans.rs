@@ -1,6 +1,6 @@
 //! Several plans in one browser: two tabs, storage that fails, a plan that comes back changed, the place after a reload.
 
-use crate::hand::{Four, Hand, SUITS, field, linked, plan};
+use crate::hand::{Four, Hand, SUITS, field, linked, plan, whole};
 use crate::shown;
 use donorack::plan::Plan;
 use donorack_tests::browser::{Browser, Screen};
@@ -28,7 +28,7 @@ pub async fn listed(hand: &Hand) -> Value {
 }
 
 pub async fn address(hand: &Hand) -> String {
-    hand.browser.client.current_url().await.unwrap().to_string()
+    whole(hand.browser.client.current_url().await.unwrap().as_str())
 }
 
 /// What the page said last to whoever does not see it.
@@ -374,9 +374,10 @@ async fn a_reload_leads_back_to_the_same_field_and_place() {
     hand.type_on("60").await;
     assert_eq!(stored(&hand).await["plan"]["car"]["rear_track"], "1360 mm", "typing goes on");
     // Without a field, the place alone: far down, in another part.
-    hand.browser.js("document.activeElement.blur(); document.querySelector('#turning').scrollIntoView({ behavior: 'instant' })").await;
-    let top =
-        "return [Math.round(document.querySelector('#turning').getBoundingClientRect().top), document.activeElement === document.body]";
+    hand.browser.turn_to("#turning-title").await;
+    hand.browser.turn_to("[data-more=car]").await;
+    hand.browser.js("document.activeElement.blur(); document.querySelector('[data-path=\"car.rear_track\"]').scrollIntoView({ behavior: 'instant' })").await;
+    let top = "return [Math.round(document.querySelector('[data-path=\"car.rear_track\"]').getBoundingClientRect().top), document.activeElement === document.body]";
     let before = hand.browser.js(top).await;
     hand.reload().await;
     let after = hand.browser.js(top).await;

@@ -32,6 +32,7 @@ const READ: &str = "
         toe: [text('#toe-summary'), document.querySelector('#toe-some').hidden, all('#toe-table tbody tr', (n) => all('td', (c) => c.textContent, n))],
         axle: [text('#axle-caption'), all('#axle .angle', (n) => n.textContent)],
         bar: text('#bar .lines'),
+        parts: all('#parts [data-part-link]', (n) => [n.dataset.partLink, n.querySelector('.sign').dataset.kind, text('.word', n), text(`#jobs [data-part-link=${n.dataset.partLink}] .says`), text(`.next[data-part-link=${n.dataset.partLink}] .sub`)]),
     };";
 
 /// Of each name, what the comparison shows.
@@ -71,6 +72,9 @@ pub async fn check(browser: &Browser, plan: &Plan, units: &str) -> usize {
     said(&mut same, &shown, at, rack, units);
     fields(&mut same, &shown, &view, units);
     drawn(&mut same, &shown, plan, rack, units);
+    let states = view["parts"].as_array().unwrap().iter();
+    let says = |p: &Value| json!([p["part"], p["kind"].as_str().unwrap_or_default(), p["word"][units], p["says"][units], p["says"][units]]);
+    same.see("how the parts stand", &shown["parts"], &states.map(says).collect());
     assert!(same.0.is_empty(), "{} of {} differ, {units}:\n{}", same.0.len(), same.1, same.0.join("\n"));
     same.1
 }

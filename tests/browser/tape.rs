@@ -45,6 +45,7 @@ const LOOK: &str = "
     };";
 
 async fn look(browser: &Browser, path: &str) -> Value {
+    browser.turn_to(&format!(".field[data-path='{path}']")).await;
     browser.js_with(&format!("const path = arguments[0]; return (async () => {{ {LOOK} }})()"), vec![json!(path)]).await
 }
 
@@ -284,6 +285,7 @@ async fn nothing_moves_from_under_the_finger() {
                 const before = target.getBoundingClientRect().top;
                 target.focus({ preventScroll: true });
                 return [target.getBoundingClientRect().top - before, field.querySelectorAll('.tape-panel').length];";
+            browser.turn_to(&format!(".field[data-path='{}']", measured[i])).await;
             let seen = browser.js_with(script, vec![json!(measured[i])]).await;
             assert!(seen[0].as_f64().unwrap().abs() <= 1.0 && seen[1] == json!(1), "{}: {seen}", measured[i]);
         }

@@ -44,6 +44,7 @@ async fn what_to_look_for_is_what_the_library_says() {
         phone.js("return [document.querySelector('#yard').open, document.querySelector('#yard-told').childElementCount]").await,
         json!([false, 0])
     );
+    phone.turn_to("#yard").await;
     phone.js(NEAR).await;
     phone.tap("#yard > summary").await;
     phone.until("document.querySelector('#yard-told .plot')").await;
@@ -58,14 +59,14 @@ async fn what_to_look_for_is_what_the_library_says() {
         phone.js(NEAR).await;
         phone.settled().await;
         let fits = phone.js("
-        const screen = innerHeight - document.querySelector('#strip').offsetHeight;
+        const screen = innerHeight - document.querySelector('#strip').offsetHeight - document.querySelector('#parts').offsetHeight;
         const tall = (css) => document.querySelector(css).getBoundingClientRect().height;
         const over = ['#yard-told dl', '#yard-told figure'].map((css) => Math.max(0, Math.ceil(tall(css) - screen)));
         const sizes = [...document.querySelectorAll('#yard-told :is(dt, dd, p, text, figcaption, li)')].map((n) => parseFloat(getComputedStyle(n).fontSize));
         return [...over, Math.min(...sizes) >= 14, document.documentElement.scrollWidth <= innerWidth];").await;
         assert_eq!(fits, json!([0, 0, true, true]), "{}: pixels too many; letters; width", family.name());
     }
-    phone.js("document.querySelector('#yard-title').scrollIntoView()").await;
+    phone.js("document.querySelector('#yard').scrollIntoView({ block: 'center' })").await;
     phone.screenshot("yard-phone").await;
     assert_eq!(phone.complaints(), Vec::<String>::new());
 }
@@ -77,7 +78,7 @@ async fn an_empty_plan_asks_and_answers_from_the_car_alone() {
     phone.tap("[data-units=mm]").await;
     phone.tap("[data-do=start]").await;
     phone.until("document.querySelector('#yard').open").await;
-    phone.js("document.querySelector('#yard').scrollIntoView()").await;
+    phone.turn_to("#yard").await;
     phone.until("document.querySelector('#yard-told').dataset.status === 'needs'").await;
     for (field, text, side) in [("rod_end_spacing", "1280", ""), ("arm_fore_aft", "132", "behind"), ("arm_inboard", "18", "inboard")] {
         phone.write(&format!("[data-field='car.{field}']"), text).await;
@@ -85,7 +86,8 @@ async fn an_empty_plan_asks_and_answers_from_the_car_alone() {
             phone.js_with("[...document.querySelectorAll(`.field[data-path='${arguments[0]}'] button`)].find((b) => b.textContent.trim() === arguments[1]).click()", vec![json!(format!("car.{field}")), json!(side)]).await;
         }
     }
-    phone.js("document.activeElement.blur(); document.querySelector('#yard').scrollIntoView()").await;
+    phone.js("document.activeElement.blur()").await;
+    phone.turn_to("#yard").await;
     phone.until("document.querySelector('#yard-told').dataset.status === 'ok'").await;
     let plan = json!({"donorack": 1, "car": {"rod_end_spacing": "1280 mm", "arm_fore_aft": "132 mm behind", "arm_inboard": "18 mm inboard"}, "racks": [{}]});
     assert_eq!(phone.js(READ).await, wanted(&Plan::from_json(&plan.to_string()).unwrap(), "mm"));

@@ -215,20 +215,66 @@ impl Browser {
         waiting.await.unwrap_or_else(|e| panic!("{css}: {e}"))
     }
 
-    /// What a person reads there.
+    /// What a person reads there, on the part of the page where it is.
     pub async fn text(&self, css: &str) -> String {
+        self.find(css).await;
+        if self.js_with("return document.querySelector(arguments[0]).closest('.part[hidden]') !== null", vec![json!(css)]).await
+            == json!(true)
+        {
+            self.turn_to(css).await;
+        }
         self.find(css).await.text().await.unwrap_or_else(|e| panic!("{css}: {e}"))
     }
 
-    /// Taps or clicks it, scrolled into view.
+    /// Goes to where a thing is seen, as a person does: closes what lies over the page, opens the list that holds it, turns to its part by
+    /// the row of parts, or by the list of all where the row does not show it. How many taps that took.
+    pub async fn turn_to(&self, css: &str) -> usize {
+        let mut taps = 0;
+        // The next thing to tap, or nothing. A keyboard is put away first, by its own key.
+        let way = "const node = document.querySelector(arguments[0]);
+            const dialog = document.querySelector('dialog[open]');
+            if (!node) return null;
+            if (dialog && !dialog.contains(node)) return `#${dialog.id}-close`;
+            if (node.closest('#jobs') && !dialog) return '#parts-all';
+            const part = node.closest('.part[hidden]')?.dataset.part;
+            if (!part && !node.closest('#parts')) return null;
+            if (document.body.classList.contains('typing')) document.activeElement.blur();
+            if (!part) return null;
+            const link = document.querySelector(`#parts [data-part-link=${part}]`).getBoundingClientRect();
+            const row = document.querySelector('#parts-row').getBoundingClientRect();
+            const hit = (x, y) => document.elementFromPoint(x, y)?.closest('[data-part-link]')?.dataset.partLink === part;
+            const seen = [link.left + 4, link.right - 4].some((x) => x > row.left && hit(x, (link.top + link.bottom) / 2)) || hit((link.left + link.right) / 2, (link.top + link.bottom) / 2);
+            return seen ? `#parts [data-part-link=${part}]` : document.querySelector('#jobs[open]') ? `#jobs [data-part-link=${part}]` : '#parts-all';";
+        for _ in 0..4 {
+            let next = self.js_with(way, vec![json!(css)]).await;
+            let Some(next) = next.as_str() else { return taps };
+            // The part may be half out of the row: it is hit where it is seen.
+            self.js_with("document.querySelector(arguments[0]).click()", vec![json!(next)]).await;
+            taps += 1;
+            if next == "#parts-all" && !css.contains("#jobs") {
+                let listed = "const part = document.querySelector(arguments[0]).closest('.part[hidden]')?.dataset.part; if (part) document.querySelector(`#jobs [data-part-link=${part}]`).click(); return Boolean(part);";
+                taps += usize::from(self.js_with(listed, vec![json!(css)]).await == json!(true));
+            }
+        }
+        panic!("no way to {css}");
+    }
+
+    /// Taps or clicks it, scrolled into view, on the part of the page where it is.
     pub async fn tap(&self, css: &str) {
+        self.find(css).await;
+        self.turn_to(css).await;
+        // What lies under the strip or the row is scrolled from under it first.
+        let clear = "const node = document.querySelector(arguments[0]), r = node.getBoundingClientRect();
+            const hit = document.elementFromPoint(r.x + r.width / 2, r.y + r.height / 2);
+            if (!(node.contains(hit) || hit?.contains(node)) || hit.closest('#strip, #parts') !== node.closest('#strip, #parts')) node.scrollIntoView({ block: 'center', behavior: 'instant' });";
+        self.js_with(clear, vec![json!(css)]).await;
         self.find(css).await.click().await.unwrap_or_else(|e| panic!("{css}: {e}"));
     }
 
     /// Types into a field key by key, in place of what stood there.
     pub async fn write(&self, css: &str, text: &str) {
+        self.tap(css).await;
         let field = self.find(css).await;
-        field.click().await.unwrap_or_else(|e| panic!("{css}: {e}"));
         self.js("document.activeElement.select?.()").await;
         // U+E017 is the Delete key (WebDriver, section 17.4.2).
         field.send_keys(&format!("\u{e017}{text}")).await.unwrap_or_else(|e| panic!("{css}: {e}"));

@@ -687,3 +687,28 @@ fn hex_of(link: &str) -> String {
     bytes.truncate(bytes.len() - 3);
     bytes.iter().map(|b| format!("{b:02x}")).collect()
 }
+
+/// An address may name the part of the page that it opens at: whatever stands before the last slash is passed over, and nothing else is.
+#[test]
+fn a_part_before_the_plan_is_passed_over() {
+    let link = Plan::from_json(include_str!("../data/every-field.json")).unwrap().to_link();
+    let plan = Plan::from_link(&link).unwrap();
+    assert!(!link.contains('/'), "no link holds a slash of its own");
+    for whole in [
+        format!("turning/{link}"),
+        format!("#side/{link}"),
+        format!("https://example.org/yard/#racks/{link}."),
+        format!("#a-part-of-later/and/more/{link}"),
+        format!("#/{link}"),
+    ] {
+        let read = Plan::from_link(&whole).unwrap_or_else(|e| panic!("{whole}: {e}"));
+        assert_eq!(read, plan);
+        assert_eq!(read.to_link(), link, "written it has no part");
+    }
+    for part in donorack::parts::PARTS {
+        assert_eq!(Plan::from_link(&format!("https://example.org/#{part}")), Err(LinkError::Empty), "a part alone carries no plan");
+    }
+    assert_eq!(Plan::from_link("#side/"), Err(LinkError::Empty));
+    assert!(Plan::from_link(&format!("#{link}/side")).is_err(), "it stands before the plan");
+    assert_eq!(Plan::from_link("#no-part"), Err(LinkError::Damaged));
+}

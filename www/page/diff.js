@@ -1,7 +1,7 @@
 // A plan of one's own that came back changed: what differs, field by field, each taken over by a tap.
 
 import { Refused, decodeLink, encodeLink, most } from "./core.js";
-import { h } from "./dom.js";
+import { h } from "./widgets/dom.js";
 import { enter, entry, fromPlan, isFull, open, removeRack, spec, toPlan } from "./plan.js";
 import * as store from "./store.js";
 import { words } from "./words.js";

@@ -1,29 +1,31 @@
 // Start, and what follows from every key and every button.
 
 import { Refused, evaluate, inUnit, load, most, readPlan } from "./core.js";
-import * as charts from "./charts.js";
-import * as compare from "./compare.js";
+import * as charts from "./parts/turning/charts.js";
+import * as compare from "./parts/side.js";
 import * as diff from "./diff.js";
-import { h, hide, put, say } from "./dom.js";
-import * as fields from "./fields.js";
-import * as form from "./form.js";
-import * as note from "./note.js";
+import { h, hide, put, say } from "./widgets/dom.js";
+import * as fields from "./widgets/fields.js";
+import * as form from "./parts/form.js";
+import * as note from "./widgets/note.js";
 import * as offline from "./offline.js";
+import * as parts from "./parts/parts.js";
+import * as row from "./parts/row.js";
 import { migrate } from "./past.js";
 import * as place from "./place.js";
 import * as plan from "./plan.js";
 import { open } from "./plan.js";
-import { held, reach, released, steady, watch } from "./reach.js";
+import { held, reach, released, steady, watch } from "./widgets/reach.js";
 import * as sharing from "./share.js";
 import * as plans from "./plans.js";
 import * as store from "./store.js";
-import * as strip from "./strip.js";
+import * as strip from "./parts/strip.js";
 import * as tabs from "./tabs.js";
-import * as tape from "./tape/panel.js";
-import { centre } from "./tape/rack.js";
-import * as turning from "./turning.js";
+import * as tape from "./widgets/tape/panel.js";
+import { centre } from "./widgets/tape/rack.js";
+import * as turning from "./parts/turning/turning.js";
 import { words } from "./words.js";
-import * as yard from "./yard.js";
+import * as yard from "./parts/yard.js";
 
 const part = (id) => document.getElementById(id);
 /** A text of the core in this person's units. */
@@ -38,6 +40,7 @@ let broken = 0; // how many plans kept here cannot be read
 let damaged = ""; // why the link in the address cannot be read; the address stays as it is as long as this says something
 let earlier = ""; // that a plan stands as it was a step back, for its record could not be read
 let spoken = "";
+let ready = false; // whether the page has started
 let example = null;
 // The entry of the focused field that last made sense.
 const good = { path: null, entry: null };
@@ -94,11 +97,14 @@ function paint(typing = false) {
   form.paintHeads(shown, text);
   yard.paint(shown, shownPlan, text);
   strip.paint(shown, text, document.body.classList.contains("old"));
-  for (const id of Object.keys(answers)) typing && away.has(id) ? postpone(id) : answer(id);
+  row.paint(shown, text);
+  thumb();
+  for (const id of Object.keys(answers)) typing && outOfSight(id) ? postpone(id) : answer(id);
 }
 
 /** The long answers, by the section they stand in. */
-const answers = { compare: () => compare.paint(shown, text, { choose, sort }), turning: paintTurning };
+const answers = { compare: () => compare.paint(shown, text, { choose, sort }), "turn-round": paintTurning };
+const outOfSight = (id) => away.has(id) || part(id).hidden;
 const PAUSE = 100; // ms without a key, until those out of sight follow
 const away = new Set(); // those that are out of sight, and not nearly in it
 const behind = new Set(); // those that have yet to follow what was typed
@@ -142,11 +148,59 @@ function commit() {
   relief = "";
   good.path = null;
   refresh();
-  if (!damaged) plan.follow();
+  follow();
   const verdict = view?.racks[open.draft.chosen]?.verdict;
   const sentence = verdict ? words.said.verdict(form.rackName(open.draft.chosen), text(verdict.kind === "needs" ? verdict.head : verdict.sentence)) : "";
   if (sentence && sentence !== spoken) tell(sentence);
   spoken = sentence;
+}
+
+/** The address follows plan and part, unless it holds a link that cannot be read; so does every link to a part. */
+function follow() {
+  const at = plan.fragments();
+  if (!damaged) plan.follow(at(parts.chosen()));
+  row.current(at);
+}
+
+// An empty plan's first rack is under the thumb.
+function thumb() {
+  const empty = open.mode !== "friend" && open.draft.racks.every(blankRack);
+  hide(part("first-rack"), !empty || !parts.inFront("racks"));
+}
+
+const blankRack = (rack) => !Object.keys(rack.entries).length && !rack.name && !rack.note;
+
+// Another part has come to the front.
+function turned() {
+  if (!ready) return;
+  follow();
+  thumb();
+  if (behind.size) steady(null, () => behind.forEach((id) => part(id).hidden || answer(id)));
+}
+
+/** Goes to a part as a tap on its name does. */
+function go(name) {
+  row.typing(false);
+  parts.show(name, { focus: true });
+}
+
+/** Goes to what is missing: a measurement by its path, or a part. */
+function fill(path) {
+  const [section, rack] = path.split(".");
+  const name = { car: "car", limits: "car" }[section] ?? "racks";
+  go(name);
+  if (section === "racks" && rack !== undefined) form.unfold(Number(rack));
+  const field = document.querySelector(`[data-field="${CSS.escape(path)}"], [data-sides="${CSS.escape(path)}"]`);
+  field?.closest("details:not([open])")?.setAttribute("open", "");
+  field?.focus();
+}
+
+/** What the strip speaks of, in whichever part that is. */
+function toReason() {
+  const { kind, lacks } = shown?.parts.find((state) => state.part === "turning") ?? {};
+  if (kind === "missing" && lacks) return fill(lacks);
+  go("turning");
+  return turning.toReason();
 }
 
 const { tell } = note;
@@ -197,7 +251,7 @@ function bar() {
       lines.push(words.bar.apart);
       buttons.push(button("paste", words.bar.paste));
     }
-    lines.push(words.bar.example);
+    lines.push(words.bar.what, words.bar.example);
     buttons.push(...(plan.own() ? [button("mine", words.do.mine, true), button("start", words.do.fresh)] : [button("start", words.do.start, true)]));
   } else if (open.mode === "friend") {
     lines.push(words.bar.friend(plans.nameOf(plan.toPlan(open.draft))));
@@ -243,7 +297,7 @@ function alter(what, key, change) {
 // Without room for the last changes the address alone holds them: it follows in a pause, not only when a field is left.
 function later() {
   clearTimeout(following);
-  following = setTimeout(() => { if (!damaged) plan.follow(); }, 300);
+  following = setTimeout(() => { if (!damaged) plan.follow(plan.fragments()(parts.chosen())); }, 300);
 }
 let following = null;
 
@@ -256,14 +310,23 @@ function sideFor(path) {
 }
 
 function type(path, typed) {
+  const { rack } = plan.parse(path);
   const unit = plan.entry(path)?.unit || viewOf(view, path)?.status === "carried" ? plan.entry(path)?.unit || viewOf(view, path).unit : plan.unitOf(path);
-  if (alter(label(path), path, (draft) => plan.enter(draft, path, { text: typed, unit, ...sideFor(path) })) !== false) refresh(true);
+  if (alter(label(path), path, (draft) => {
+    // The rack that is being measured is the one whose verdict is wanted.
+    if (rack !== null) draft.chosen = rack;
+    plan.enter(draft, path, { text: typed, unit, ...sideFor(path) });
+  }) !== false) refresh(true);
 }
 
 function side(path, name) {
   const seen = viewOf(view, path);
   const carried = !plan.entry(path) && seen?.status === "carried" && !plan.spec(path).choice ? { text: seen.text, unit: seen.unit } : {};
-  alter(label(path), null, (draft) => plan.enter(draft, path, { ...carried, side: name }));
+  const { rack } = plan.parse(path);
+  alter(label(path), null, (draft) => {
+    if (rack !== null) draft.chosen = rack;
+    plan.enter(draft, path, { ...carried, side: name });
+  });
   commit();
 }
 
@@ -338,6 +401,7 @@ const deeds = {
   start() {
     plan.takeOver(words.steps.start, plan.blank());
     fresh();
+    parts.show("car");
     tell(words.said.fresh);
     document.querySelector("[data-field='car.wheelbase']").focus();
   },
@@ -369,12 +433,18 @@ const deeds = {
   share: () => sharing.share((sentence) => tell(sentence, true)),
   "add-rack"() {
     if (!alter(words.steps.add, null, (draft) => plan.addRack(draft))) return;
+    parts.show("racks");
     rebuild();
     commit();
     const i = open.draft.racks.length - 1;
     form.unfold(i)?.scrollIntoView({ block: "start" });
     document.querySelector(`[data-field="racks.${i}.inner_joint_spacing"]`)?.focus();
     tell(words.said.added(form.rackName(i)));
+  },
+  "first-rack"() {
+    const i = open.draft.racks.findIndex(blankRack);
+    if (i < 0) deeds["add-rack"]();
+    else fill(`racks.${i}.inner_joint_spacing`);
   },
   "copy-rack"(i) {
     const name = form.rackName(i);
@@ -436,7 +506,6 @@ function take(rows) {
 }
 
 function lookAtTheirs() {
-  history.replaceState(null, "", `#${diff.link()}`);
   plan.openOther("friend", plan.readLink(diff.link()));
   fresh();
 }
@@ -448,7 +517,7 @@ function putAway() {
 }
 
 /** Follows a pasted link; says why that cannot be done, or nothing. */
-function follow(link) {
+function followLink(link) {
   try {
     arrive(link);
     return "";
@@ -461,13 +530,14 @@ function follow(link) {
 /** A link that came from somewhere: a friend's plan to look at, or one's own that came back. */
 function arrive(link) {
   const theirs = plan.readLink(link);
-  const fragment = link.includes("#") ? link.slice(link.indexOf("#") + 1) : link;
+  const { part: named, link: fragment } = parts.split(link.includes("#") ? link.slice(link.indexOf("#") + 1) : link);
   const mine = theirs.id ? store.record(theirs.id) : null;
   if (!mine || !plan.openOwn(theirs.id) || open.id !== theirs.id) {
     plan.openOther("friend", theirs);
-    if (location.hash.slice(1) !== fragment) history.replaceState(null, "", `#${fragment.trim()}`);
+    parts.show(named ?? "side");
     return fresh();
   }
+  if (named) parts.show(named);
   if (!diff.same(plan.toPlan(open.draft), theirs)) diff.lay(open.id, fragment, theirs);
   fresh();
   if (diff.rows()?.length) tell(words.diff.came(diff.rows().length));
@@ -477,6 +547,7 @@ function arrive(link) {
 function openPlan(id) {
   if (!plan.openOwn(id)) return showExample();
   fresh();
+  whereLeft();
   return tell(words.plans.said.opened(plans.nameOf(plan.toPlan(open.draft))));
 }
 
@@ -524,18 +595,26 @@ const look = () => {
 /** The own plan, or the example as long as there is none. */
 function home(why, id) {
   look();
-  if (plan.openOwn(id)) fresh(why);
-  else showExample(why);
+  if (!plan.openOwn(id)) return showExample(why);
+  fresh(why);
+  return whereLeft();
+}
+
+// An own plan is shown where it was left.
+function whereLeft() {
+  const held = place.leftParts();
+  if (ready && held) parts.show(held.chosen);
 }
 
 /** On start, and whenever the address changes: the own plan, a friend's, or the example. */
 function begin() {
-  const fragment = location.hash.slice(1);
+  const { part: named, link: fragment } = parts.split(location.hash.slice(1));
   const { plan: mine, kept, stamp } = history.state ?? {};
+  if (named && !fragment && ready && open.mode !== "friend") return parts.show(named);
   if (!fragment || (mine && (store.record(mine) || store.aside()?.id === mine))) return kept === false && fragment ? homeFuller(mine, fragment, stamp) : home("", mine);
   try {
     look();
-    return arrive(fragment);
+    return arrive(location.hash);
   } catch (error) {
     // A link that cannot be read leaves the address and the own plan as they are.
     if (error instanceof Refused) return home(error.message);
@@ -592,7 +671,7 @@ function listen() {
     }
     plans.follow();
   });
-  plans.build({ tell, follow, earlier: openEarlier, open: openPlan, fresh: deeds.start, name: rename, removed });
+  plans.build({ tell, follow: followLink, earlier: openEarlier, open: openPlan, fresh: deeds.start, name: rename, removed });
   document.addEventListener("focusin", (event) => {
     const path = event.target.closest(".field[data-path]")?.dataset.path;
     if (!path) return;
@@ -602,6 +681,7 @@ function listen() {
     }
     const field = event.target.closest(".field");
     released(() => document.activeElement === event.target && steady(event.target, () => {
+      row.typing(row.typed(event.target));
       document.querySelector(".field.on")?.classList.remove("on");
       field.classList.add("on");
       tape.lay(path, field);
@@ -610,7 +690,12 @@ function listen() {
       requestAnimationFrame(reach);
     }));
   });
+  document.addEventListener("focusin", ({ target }) => {
+    if (!target.closest(".field[data-path]") && row.typed(target) && !target.closest("dialog")) released(() => document.activeElement === target && steady(target, () => row.typing(true)));
+  });
   document.addEventListener("focusout", (event) => {
+    // What comes back at the foot and the top of the page moves nothing from under the finger.
+    if (row.typed(event.target)) queueMicrotask(() => released(() => row.typed(document.activeElement) || (row.isTyping() && steady(nearby(event.target), () => row.typing(false)))));
     const left = event.target.closest(".field[data-path]");
     if (left && left.contains(event.relatedTarget)) return;
     if (left) plan.forgetUnits(open.draft, left.dataset.path);
@@ -630,6 +715,9 @@ function listen() {
     scrollTo(0, 0);
   });
 }
+
+// Something beside a field that stays where it is while what is above it comes and goes.
+const nearby = (field) => (field.isConnected ? field : null);
 
 function units() {
   for (const button of document.querySelectorAll("[data-units]")) {
@@ -679,17 +767,26 @@ try {
   throw error;
 }
 migrate();
-strip.build({ reason: turning.toReason });
+strip.build({ reason: toReason });
+row.build({ go, fill });
+parts.start(turned);
 listen();
 units();
 // Nothing here is asked of the page by a query; one that came with a link goes no further.
 if (location.search) history.replaceState(history.state, "", location.pathname + location.hash);
 // A plan that came in by a link is shown from its top.
-let stayed = !location.hash || Boolean(history.state?.plan);
+const asked = parts.split(location.hash.slice(1));
+let stayed = !asked.link || Boolean(history.state?.plan);
 begin();
 watch();
 part("first").remove();
 part("main").hidden = false;
+part("parts").hidden = false;
+// A part that the address names; else where a friend's link or the example is read, or where the own plan was left.
+const before = place.leftParts();
+parts.open(asked.part ?? (open.mode === "own" ? before?.chosen : "side"), before ?? {});
+ready = true;
+follow();
 place.restore(stayed);
 charts.watch();
 watchAnswers();

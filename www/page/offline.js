@@ -2,7 +2,7 @@
 //
 // A new version waits until a tap takes it over. What is typed is stored at each keystroke, so the load that follows loses nothing.
 
-import { h } from "./dom.js";
+import { h } from "./widgets/dom.js";
 import { words } from "./words.js";
 
 /** The build that this page belongs to; nothing for one that was not built. */
@@ -62,6 +62,9 @@ function which(worker) {
 function offer() {
   if (line().dataset.state === "new") return;
   line().dataset.state = "new";
+  const all = document.getElementById("parts-all");
+  all.classList.add("news");
+  all.append(h("span", { class: "sr" }, words.parts.news));
   line().replaceChildren(h("button", { type: "button", class: "quiet", onclick: take }, words.offline.newer, " ", h("u", {}, words.offline.take)));
 }
 

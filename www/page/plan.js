@@ -449,16 +449,21 @@ function fresh() {
 /** The open plan's link, without `#`. */
 export const link = () => encodeLink(toPlan(open.draft));
 
-/** Lets the address follow the own plan. Called when a field is left or a button pressed, never at a keystroke. A reload finds there
- * whether the record holds as much. */
-export function follow() {
-  const bare = location.pathname;
+/** What follows the `#` at a part of the page: the part and the plan, or the part alone where that is the plan one has anyhow, and the
+ * link longer than `longest`. One link serves for all parts. */
+export function fragments() {
+  const plan = open.mode === "example" ? "" : link();
+  return (part, longest = most.link) => (plan && (plan.length <= longest || open.mode === "friend") ? `${part}/${plan}` : part);
+}
+
+/** Lets the address follow the plan and the part of the page that is in front: `ahead` is what follows the `#`. Called when a field is left
+ * or a button pressed, never at a keystroke. A reload finds there whether the record of an own plan holds as much. */
+export function follow(ahead) {
   try {
     if (open.mode === "own") {
-      const fragment = link();
       const stamp = open.raw === null ? null : store.parse(open.id, open.raw)?.stamp;
-      history.replaceState({ plan: open.id, kept: open.kept, stamp }, "", fragment.length > most.link ? bare : `#${fragment}`);
-    } else if (open.mode === "example") history.replaceState(null, "", bare);
+      history.replaceState({ plan: open.id, kept: open.kept, stamp }, "", `#${ahead}`);
+    } else history.replaceState(null, "", `#${ahead}`);
   } catch (error) {
     // A browser that was asked too often does it the next time.
     if (error.name !== "SecurityError") throw error;

@@ -1,8 +1,8 @@
 // The plans of this browser: listed, opened, named, copied, removed and brought back; and a link pasted in.
 
 import { Refused, most } from "./core.js";
-import { h, say, swap } from "./dom.js";
-import { within } from "./note.js";
+import { h, say, swap } from "./widgets/dom.js";
+import { within } from "./widgets/note.js";
 import * as plan from "./plan.js";
 import { open } from "./plan.js";
 import * as store from "./store.js";

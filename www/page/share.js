@@ -1,7 +1,7 @@
 // Sharing: the address that carries the plan, by whatever way this browser has.
 
 import { most } from "./core.js";
-import { h, plain } from "./dom.js";
+import { h, plain } from "./widgets/dom.js";
 import { link, open, toPlan } from "./plan.js";
 import { nameOf } from "./plans.js";
 import { words } from "./words.js";

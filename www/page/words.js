@@ -1,7 +1,7 @@
 // The page's English, all of it. Names of measurements and every result's words come from the core.
 
 import { most } from "./tables.js";
-import { tape } from "./tape/words.js";
+import { tape } from "./widgets/tape/words.js";
 
 // A name is set apart from the words round it, whatever signs of direction stand in it: `dom.js` makes an element of its own of it.
 const named = (name) => `\u2068${bare(name)}\u2069`;
@@ -44,6 +44,7 @@ export const words = {
   },
   bar: {
     label: "This plan",
+    what: "Which rack suits your car, and why.",
     example: "Invented example. Change anything and it becomes a plan of yours.",
     friend: (name) => `A friend’s plan: ${named(name)}. Look round, nothing here touches yours.`,
     damaged: (why) => `${why} The address still holds it, and your own plan is untouched.`,
@@ -69,7 +70,7 @@ export const words = {
   steps: { start: "new plan", keep: "friend’s plan kept", spacing: "which spacing", name: "name of the plan", rackName: "name of a rack", note: "note", add: "rack added",
     copy: "rack copied", copyPlan: "plan copied", take: (label) => `taken over: ${label}`, tabs: "the choice between two tabs", remove: "rack removed", move: "rack moved", choose: "which rack is shown", mark: "mark of a rack", address: "what only the address held" },
   car: {
-    title: "Car", sub: "The one that gets the rack. Walk round it once with the tape.",
+    sub: "The one that gets the rack. Walk round it once with the tape.",
     whichever: "Whichever you measured", more: "More that makes it sharper",
     moreSub: "None of these is needed for a first verdict. Each one answers more, or answers it closer.",
     spacing: { rod_end_spacing: "tie-rod ends", axis_spacing_at_ground: "axes at the ground" },
@@ -79,7 +80,7 @@ export const words = {
     limits: "What you ask of it", limitsSub: "Left empty, common practice is used where there is one; the rest is shown, not judged.",
   },
   rack: {
-    title: "Donor racks", sub: "As they lie in the yard: four answers each.",
+    sub: "As they lie in the yard: four answers each.",
     name: "Name", note: "Note", noteHint: "row in the yard, price, whose it is", travel: { travel: "end to end", turns: "turns counted" },
     more: "More about this rack", fitted: "How it is fitted", fittedSub: "Only once it is: until then it stands at its best rack line, level and centred as the rack before.",
     whichever: "How you know the travel", chosen: "shown", choose: "Show this one", full: `A plan holds at most ${most.racks} racks. Remove one to add another.`,
@@ -121,12 +122,19 @@ export const words = {
     said: { theirs: "The other tab’s version is shown. Undo brings yours back.", mine: "This tab’s version is kept. Undo shows the other’s.", both: "Kept as a plan of its own, beside the other tab’s." },
     copy: (name) => `${name}, from another tab`,
   },
+  parts: {
+    label: "Parts of the job", all: "All", allMore: " parts, with what each one says", news: ". A new version is ready", whole: "The whole job",
+    columns: { typed: "What you type", told: "What it says" },
+    names: { car: "Car", racks: "Racks", side: "Side by side", turning: "Turning" },
+    ear: { pass: "all right", close: "too close to call", fail: "fails", missing: "needs more" },
+    onTo: (name) => `On to: ${name}`, to: (name) => `Go to ${name}`,
+  },
   yard: {
     title: "What to look for", show: "Before the trip, from this car alone",
     passes: "passes", most: "most that the limits allow", wanted: "wanted", unit: { mm: "mm", inch: "in" },
   },
   compare: {
-    title: "Side by side", sub: "One column a rack. What is worst about each stands under its name; tap a question to sort by it.",
+    sub: "One column a rack. What is worst about each stands under its name; tap a question to sort by it.",
     question: "Question", table: "Racks by question", none: "Nothing to compare yet.", rows: {
       direction: "Steers the right way", line: "Rack line", lock: "Inner wheel at lock", circle: "Turning circle, tyre’s centre", reserve: "Travel kept before toggle", transmission: "Between rod and arm at lock",
       ratio: "Ratio on centre", turns: "Turns lock to lock", ackermann: "Ackermann at lock, by angle",
@@ -136,7 +144,7 @@ export const words = {
     sortedAlike: (names) => `The ± cannot tell ${names} from it.`,
   },
   turning: {
-    title: "Turning", atLock: "At lock, from above", left: "Lock left", straight: "Straight", right: "Lock right",
+    atLock: "At lock, from above", left: "Lock left", straight: "Straight", right: "Lock right",
     position: "Where the steering stands",
     drive: {
       wheel: "Steering wheel", which: "Which way the steering wheel is turned", side: { left: "left", right: "right" }, arrow: { left: "↺", right: "↻" },
@@ -158,7 +166,7 @@ export const words = {
     trio: { ratio_centre: "ratio on centre", turns: "turns lock to lock", circle_centre: "circle at the tyre’s centre" }, rackOf: (name) => `${named(name)}, on your car.`,
     pick: "Rack shown",
   },
-  strip: { label: "The rack shown, in short", ratio: "ratio on centre", turns: "lock to lock", circle: "circle, tyre’s centre", none: "No rack yet", toReason: "Go to the reason", dash: "–" },
+  strip: { label: "The rack shown, in short", ratio: "ratio on centre", turns: "turns lock to lock", circle: "circle, tyre’s centre", short: { ratio: "", turns: "turns", circle: "circle" }, none: "No rack yet", toReason: "Go to the reason", dash: "–" },
   share: {
     label: "Address to share",     title: (name) => `Donorack: ${name}`, select: "Copy this address:", local: "It can only be opened in this network: the page is served from a computer here.", plain: "Select it and copy it.",
     tooLong: (now) => `This plan is too long for a link: ${now} characters, and ${most.link} are read. Shorter notes and names, or fewer racks, make room. Nothing was sent.`,

@@ -1,7 +1,7 @@
 // What a button did, said: for the ear, and for the eye for a while; with the button that the sentence speaks of beside it.
 
 import { h, say } from "./dom.js";
-import { words } from "./words.js";
+import { words } from "../words.js";
 
 const LONG = 4000; // ms that a note is seen
 const LONGER = 12000; // with a button in it
@@ -17,6 +17,8 @@ export function tell(sentence, seen = false, button = null) {
   if (said().textContent === old) say(said(), `${sentence}\u00a0`);
   said().className = seen ? "told" : "sr";
   place().className = seen ? "note seen" : "note";
+  // Under the strip, while a keyboard covers the foot of the page.
+  place().style.setProperty("--note", `${Math.round(document.getElementById("strip").getBoundingClientRect().bottom + 8)}px`);
   const held = place().contains(document.activeElement);
   const run = button?.run && (() => { away(); button.run(); });
   place().querySelector("button")?.remove();

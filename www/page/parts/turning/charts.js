@@ -1,9 +1,9 @@
 // The two charts: toe-out on turns, the ratio over the turn. The core draws on their canvases and says where a value lies; here
 // are their keys, sentences and tables, and the mark that follows the steering wheel.
 
-import { drawRatio, drawToeOut } from "./core.js";
-import { h, hide, put, say } from "./dom.js";
-import { words } from "./words.js";
+import { drawRatio, drawToeOut } from "../../core.js";
+import { h, hide, put, say } from "../../widgets/dom.js";
+import { words } from "../../words.js";
 
 const COLOURS = ["sheet", "grid", "ink-2", "line-1", "line-2", "line-3"];
 const part = (id) => document.getElementById(id);

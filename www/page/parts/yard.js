@@ -1,11 +1,11 @@
 // What to look for before the trip: sentences and a small picture, both from the core. Worked out only while it is open and near.
 
-import { Refused, Stopped, lookFor } from "./core.js";
-import { h, mark, put, s } from "./dom.js";
+import { Refused, Stopped, lookFor } from "../core.js";
+import { h, mark, put, s } from "../widgets/dom.js";
 import { rackName } from "./form.js";
-import { open, readUnits } from "./plan.js";
-import { held, steady } from "./reach.js";
-import { words } from "./words.js";
+import { open, readUnits } from "../plan.js";
+import { held, steady } from "../widgets/reach.js";
+import { words } from "../words.js";
 
 const part = (id) => document.getElementById(id);
 const idle = window.requestIdleCallback ? (run) => requestIdleCallback(run, { timeout: 250 }) : (run) => setTimeout(run, 60);

@@ -1,6 +1,7 @@
 // Keeps the focused field, its drawing and its keys where they are seen: above the phone's keyboard, and still under the finger.
 
 import { place as followKeys, shown } from "./keys.js";
+import { scroller } from "../parts/parts.js";
 
 const GAP = 6;
 let pressed = false;
@@ -11,15 +12,30 @@ export function steady(held, change) {
   change();
   if (before === null || !held.isConnected) return;
   const moved = held.getBoundingClientRect().top - before;
-  if (Math.abs(moved) >= 0.5) scrollBy({ top: moved, behavior: "instant" });
+  if (Math.abs(moved) >= 0.5) scrollWith(held, moved);
 }
 
-// What is seen of the page, in the coordinates of its elements: without the keyboard, and without the strip where that is in view.
+// A column that scrolls by itself goes first; what it cannot do the page does.
+function scrollWith(held, by) {
+  const pane = scroller(held);
+  const was = pane.scrollTop;
+  pane.scrollBy({ top: by, behavior: "instant" });
+  const left = by - (pane.scrollTop - was);
+  if (pane !== document.scrollingElement && Math.abs(left) >= 1) scrollBy({ top: left, behavior: "instant" });
+}
+
+// What is seen of the page, in the coordinates of its elements: without the keyboard, and without strip and row where those are in view.
 function seen() {
-  const { offsetTop: top, height } = window.visualViewport ?? { offsetTop: 0, height: innerHeight };
-  const strip = document.getElementById("strip").getBoundingClientRect();
-  const bottom = top + height;
-  return { top: top + GAP, bottom: (strip.height && strip.top < bottom ? strip.top : bottom) - GAP };
+  let { offsetTop: top, height } = window.visualViewport ?? { offsetTop: 0, height: innerHeight };
+  let bottom = top + height;
+  for (const id of ["strip", "parts"]) {
+    const { top: upper, bottom: lower, height: tall, width } = document.getElementById(id).getBoundingClientRect();
+    // A row that stands at the side takes nothing of the height.
+    if (!tall || upper >= bottom || lower <= top || width < innerWidth / 2) continue;
+    if ((upper + lower) / 2 < (top + bottom) / 2) top = Math.max(top, lower);
+    else bottom = Math.min(bottom, upper);
+  }
+  return { top: top + GAP, bottom: bottom - GAP };
 }
 
 let down = false;
@@ -51,7 +67,7 @@ export function reach() {
   else if (upper < top) by = upper - top;
   // On the smallest of screens the number comes before its keys.
   if (number - by < top) by = number - top;
-  if (Math.abs(by) >= 1) scrollBy({ top: by, behavior: "instant" });
+  if (Math.abs(by) >= 1) scrollWith(field, by);
 }
 
 // A screen of which a keyboard leaves a few lines: `low` on the body gives them to the field and its keys.

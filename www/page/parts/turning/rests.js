@@ -1,8 +1,8 @@
 // What a figure rests on: asked of the core when its details are open.
 
-import { explain } from "./core.js";
-import { h } from "./dom.js";
-import { words } from "./words.js";
+import { explain } from "../../core.js";
+import { h } from "../../widgets/dom.js";
+import { words } from "../../words.js";
 
 let from = null;
 

@@ -2,7 +2,7 @@
 
 import { arrow, box, dash, floor, ghost, ink, joint, middle, ring, rod, spiral, tape, thin, turn, view, way, wedge, word } from "./pen.js";
 import { fitted } from "./car.js";
-import { words } from "../words.js";
+import { words } from "../../words.js";
 
 const say = words.tape;
 

@@ -1,9 +1,9 @@
 // Side by side: a column a rack, a row a question.
 
-import { figure, h, mark, put, say, swap, tone } from "./dom.js";
+import { figure, h, hide, mark, put, say, swap, tone } from "../widgets/dom.js";
 import { rackName } from "./form.js";
-import { open } from "./plan.js";
-import { words } from "./words.js";
+import { open } from "../plan.js";
+import { words } from "../words.js";
 
 // What each row shows: a result, or the outcome of a finding alone; `low` when the smaller is the better.
 const ROWS = [
@@ -89,6 +89,8 @@ export function paint(view, text, act) {
     say(head.words, text(verdict.head));
     put(head.button, "aria-pressed", String(i === open.draft.chosen));
     head.th.classList.toggle("pick", i === open.draft.chosen);
+    say(head.meant, words.rack.marks[open.draft.racks[i]?.mark] ?? "");
+    hide(head.meant, !open.draft.racks[i]?.mark);
   }
   for (const cell of cells.filter((c) => c.row)) paintCell(cell, view, text);
 }
@@ -98,9 +100,10 @@ function build(view, racks, act) {
     const name = h("span", { class: "n" });
     const words_ = h("span", { class: "v" });
     const sign = h("span", { class: "sign" });
-    const button = h("button", { type: "button", class: "choose-head", "data-choose": String(i), "data-focus": `head-${i}`, onclick: () => act.choose(i) }, sign, h("span", {}, name, words_));
+    const meant = h("span", { class: "tag marked", hidden: true });
+    const button = h("button", { type: "button", class: "choose-head", "data-choose": String(i), "data-focus": `head-${i}`, onclick: () => act.choose(i) }, sign, h("span", {}, name, words_, meant));
     const th = h("th", { scope: "col" }, button);
-    cells.push({ i, head: { name, words: words_, sign, button, th } });
+    cells.push({ i, head: { name, words: words_, sign, button, th, meant } });
     return th;
   });
   const rows = ROWS.map((row) => h("tr", {},

@@ -1,8 +1,8 @@
 // The whole car from above with both front wheels' axes running to the line of the rear axle. Made once, then only moved.
 
 import { TYRE, WIDE, along, dot, line, r, set, sheet, tyre } from "./axle.js";
-import { s, say } from "./dom.js";
-import { words } from "./words.js";
+import { s, say } from "../../widgets/dom.js";
+import { words } from "../../words.js";
 
 /** As far as a line is drawn, mm: beyond any picture. */
 const FAR = 80000;

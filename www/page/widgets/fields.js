@@ -3,8 +3,9 @@
 import { h, hide, put, say } from "./dom.js";
 import * as keys from "./keys.js";
 import * as limits from "./limits.js";
-import { entry, open, readUnits, spec, unitOf } from "./plan.js";
-import { words } from "./words.js";
+import { entry, open, readUnits, spec, unitOf } from "../plan.js";
+import { reveal } from "../parts/parts.js";
+import { words } from "../words.js";
 
 const rows = new Map();
 let lastFocus = null;
@@ -177,6 +178,8 @@ export function next(from) {
   const stops = [...document.querySelectorAll("[data-field], .choice .sides")].filter((node) => !node.readOnly && !node.closest("details:not([open])") && node.offsetParent !== null);
   const after = stops[stops.indexOf(from) + 1];
   if (!after) return from.blur();
+  // The next one may be on another part.
+  reveal(after);
   if (after.matches(".sides")) after.focus();
   else {
     after.focus();

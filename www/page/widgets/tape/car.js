@@ -2,7 +2,7 @@
 
 import { s } from "../dom.js";
 import { arm, axis, box, chalk, dash, floor, ink, joint, middle, plumb, ring, rod, soft, tape, thin, tyre, view, wedge, word } from "./pen.js";
-import { words } from "../words.js";
+import { words } from "../../words.js";
 
 const say = words.tape;
 

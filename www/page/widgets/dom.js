@@ -50,11 +50,16 @@ export function put(element, name, value) {
   else if (element.getAttribute(name) !== plain(value)) element.setAttribute(name, plain(value));
 }
 
-/** A figure with its ± lighter than itself; the whole text stays what it was. */
-export function figure(element, text) {
+// Units that need not be seen twice.
+const UNITS = [" turns", " m", " mm"];
+const unit = (text, of) => (of && text.endsWith(of) ? [text.slice(0, -of.length), h("span", { class: "u" }, of)] : [text]);
+
+/** A figure with its ± lighter than itself; the whole text stays what it was. A `brief` one hides what is said beside it. */
+export function figure(element, text, brief = false) {
   if (element.textContent === text) return;
   const at = text.indexOf(" ±");
   const [value, pm] = at < 0 ? [text] : [text.slice(0, at), text.slice(at)];
+  if (brief) return void element.replaceChildren(h("b", {}, ...unit(value, " turns")), ...(pm ? [h("small", {}, ...unit(pm, UNITS.find((u) => value.endsWith(u) && pm.endsWith(u))))] : []));
   const [big, small] = element.children;
   if (!big || Boolean(small) !== Boolean(pm)) element.replaceChildren(h("b", {}, value), ...(pm ? [h("small", {}, pm)] : []));
   else {

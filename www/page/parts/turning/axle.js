@@ -2,8 +2,8 @@
 //
 // The car's X points forward and is drawn upwards; its Y points left and is drawn to the left.
 
-import { put, s, say } from "./dom.js";
-import { words } from "./words.js";
+import { put, s, say } from "../../widgets/dom.js";
+import { words } from "../../words.js";
 
 // Tyres are not measured for this, nor is the body; their drawn size is the one made-up thing here.
 export const TYRE = { length: 620, width: 165 };

@@ -1,7 +1,7 @@
 // What is asked of a rack: where each limit comes from, and a button that turns its judgement off.
 
 import { h, hide, put, say } from "./dom.js";
-import { words } from "./words.js";
+import { words } from "../words.js";
 
 /** Puts origin and button beneath a limit's field. */
 export function dress(parts, label, act) {

@@ -1,7 +1,7 @@
 // The keys beneath the field that has the focus: what a phone's decimal keyboard lacks, and the way to its letters.
 
 import { h, say } from "./dom.js";
-import { words } from "./words.js";
+import { words } from "../words.js";
 
 const SIXTEENTHS = ["1/16", "1/8", "3/16", "1/4", "5/16", "3/8", "7/16", "1/2", "9/16", "5/8", "11/16", "3/4", "13/16", "7/8", "15/16"];
 const KINDS = { inch: [...SIXTEENTHS, "±"], feet: [...SIXTEENTHS, "′", "″", "±"], angle: ["°", "′", "±"], plain: ["±"] };

@@ -1,13 +1,13 @@
 // The inputs: the car, what is asked of it, and a card for each rack.
 
-import { most } from "./core.js";
-import { h, hide, mark, put, say, tone } from "./dom.js";
-import { clear, field } from "./fields.js";
-import { within } from "./note.js";
-import { entry, isFull, open, spec } from "./plan.js";
-import { axisThere } from "./tape/car.js";
-import { overview, shown } from "./tape/panel.js";
-import { words } from "./words.js";
+import { most } from "../core.js";
+import { h, hide, mark, put, say, tone } from "../widgets/dom.js";
+import { clear, field } from "../widgets/fields.js";
+import { within } from "../widgets/note.js";
+import { entry, isFull, open, spec } from "../plan.js";
+import { axisThere } from "../widgets/tape/car.js";
+import { overview, shown } from "../widgets/tape/panel.js";
+import { words } from "../words.js";
 
 const MORE = [
   ["axis", ["scrub_radius", "axis_spacing_at_rod_end", "kingpin_inclination", "rod_end_height", "caster"]],

@@ -2,8 +2,8 @@
 
 import { h, s, say } from "../dom.js";
 import { sideOf } from "../fields.js";
-import { parse, readUnits, spec } from "../plan.js";
-import { words } from "../words.js";
+import { parse, readUnits, spec } from "../../plan.js";
+import { words } from "../../words.js";
 import { steady } from "../reach.js";
 import { car, whole } from "./car.js";
 import { rack } from "./rack.js";

@@ -1,7 +1,7 @@
 // What every drawing is made of. Colours and weights are classes in tape.css; a drawing is 340 by 136.
 
 import { s } from "../dom.js";
-import { words } from "../words.js";
+import { words } from "../../words.js";
 
 const path = (kind) => (d) => s("path", { d, class: kind });
 /** Steel: the lines of the car and the rack. */

@@ -1,14 +1,14 @@
 // Turning: the moving axle, the charts, what to mind, every figure. Positions, curves and words come from the core.
 
-import { byName, hook, results } from "./compare.js";
-import { figure, h, hide, mark, put, say, swap } from "./dom.js";
+import { byName, hook, results } from "../side.js";
+import { figure, h, hide, mark, put, say, swap } from "../../widgets/dom.js";
 import { paintCharts } from "./charts.js";
-import { rackName } from "./form.js";
+import { rackName } from "../form.js";
 import * as rests from "./rests.js";
-import { resultTable } from "./core.js";
+import { resultTable } from "../../core.js";
 import * as motion from "./motion.js";
-import { open } from "./plan.js";
-import { words } from "./words.js";
+import { open } from "../../plan.js";
+import { words } from "../../words.js";
 
 const TRIO = ["ratio_centre", "turns", "circle_centre"];
 
@@ -18,7 +18,6 @@ const part = (id) => document.getElementById(id);
 export function paint(view, plan, text, act) {
   const i = open.draft.chosen;
   const rack = view.racks[i];
-  hide(part("turning"), !rack);
   if (!rack) return;
   say(part("turning-sub"), words.turning.rackOf(rackName(i)));
   pick(view, act);

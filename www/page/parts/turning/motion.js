@@ -2,11 +2,11 @@
 
 import { axleDrawing } from "./axle.js";
 import * as charts from "./charts.js";
-import { Moving, Refused, Stopped } from "./core.js";
-import { h, hide, put, say } from "./dom.js";
-import { rackName } from "./form.js";
+import { Moving, Refused, Stopped } from "../../core.js";
+import { h, hide, put, say } from "../../widgets/dom.js";
+import { rackName } from "../form.js";
 import { wholeDrawing } from "./whole.js";
-import { words } from "./words.js";
+import { words } from "../../words.js";
 
 const LOCKS = [["left", 1], ["straight", 0], ["right", -1]];
 const FULL = 1000;
