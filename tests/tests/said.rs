@@ -2,10 +2,7 @@
 //! measured. The car and its racks are invented.
 #![allow(clippy::panic, reason = "a test fails by panicking")]
 
-use donorack::findings::{Finding, Kind};
-use donorack::plan::Plan;
-use donorack::verdict::VerdictKind;
-use donorack::view::{RackView, evaluate};
+use donorack::{Finding, Kind, Plan, RackView, VerdictKind, evaluate};
 use donorack_tests::independent::{Car, Numbers};
 use rand::rngs::StdRng;
 use rand::{RngExt, SeedableRng};
@@ -363,9 +360,9 @@ fn what_was_shown_wrong() {
     let r = rack(&limited(good(), "ackermann_max", json!(-150)));
     assert!(finding(&r, "ackermann_max").head.mm.starts_with("Ackermann"), "{:?}", finding(&r, "ackermann_max").head);
     // The published turning diameter is the one where the outer wheel rules.
-    use donorack::results::Name;
-    assert!(donorack::words::source(Name::CircleOuterRules).contains("SAE J695"));
-    assert!(!donorack::words::source(Name::CircleCentre).contains("SAE J695"));
+    use donorack::ResultId;
+    assert!(donorack::source(ResultId::CircleOuterRules).contains("SAE J695"));
+    assert!(!donorack::source(ResultId::CircleCentre).contains("SAE J695"));
     // A reversed rack's curve is that of its figures.
     let (right, wrong) = (rack(&good()), rack(&of_rack(json!({"bar_moves": "left"}))));
     assert_eq!(right.curves.ratio, wrong.curves.ratio);
