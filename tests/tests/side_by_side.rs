@@ -42,9 +42,12 @@ fn a_copy_cannot_be_told_apart_and_a_much_longer_rack_can() {
     assert!(!row(&view, "lock").racks[0].contains(&2) && !row(&view, "turns").racks[2].contains(&1));
     // The same travel per turn: the ratio on centre is the same.
     assert_eq!(row(&view, "ratio").racks[2], [0, 1]);
-    // Without a figure there is nothing to say.
-    let view = evaluate(&plan(&[rack(47.2, 130.0, LINE), r#"{"travel_per_turn": 47}"#.to_owned()].join(",")));
-    assert!(view.alike.iter().all(|a| a.racks.iter().all(Vec::is_empty)), "{:?}", view.alike);
+    // The best first: more lock is better, fewer turns are; of two alike the first.
+    assert_eq!((&*row(&view, "lock").order, &*row(&view, "turns").order), (&[0, 1, 2][..], &[2, 0, 1][..]));
+    assert_eq!((&*row(&view, "ratio").findings, &*row(&view, "reserve").findings), (&["ratio_min", "ratio_max"][..], &["reserve"][..]));
+    // Without a figure there is nothing to say, and it comes last.
+    let view = evaluate(&plan(&[r#"{"travel_per_turn": 47}"#.to_owned(), rack(47.2, 130.0, LINE)].join(",")));
+    assert!(view.alike.iter().all(|a| a.racks.iter().all(Vec::is_empty) && a.order == [1, 0]), "{:?}", view.alike);
 }
 
 /// The ± of a difference against draws: every reading drawn from its own ±, the car's the same for both racks.

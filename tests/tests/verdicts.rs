@@ -102,7 +102,10 @@ fn what_an_optional_reading_no_longer_checks_stands_beside_the_verdict() {
     }
     // Without the height the tilt of the outer joints is not known either.
     let level = rack(&with(&suiting(), "racks", "height", Value::Null)).verdict;
-    assert_eq!((level.assumed, level.unchecked), (vec!["inner joints taken as level with the tie-rod ends"], vec!["outer joint angles"]));
+    assert_eq!(
+        (level.assumed, level.unchecked),
+        (vec!["inner joints taken as level with the tie-rod ends"], vec!["outer joint angles".to_owned()])
+    );
     // One spacing of the axes for both, where no inclination leads from one to the other.
     for (name, what) in [
         ("axis_spacing_at_rod_end", "axis spacing at the ground taken for that at tie-rod-end height"),

@@ -6,25 +6,20 @@
 use crate::catalogue::field::{Field, Section};
 use crate::catalogue::result::{RESULTS, ResultId, Results};
 use crate::judgement::case::Evaluated;
+use crate::judgement::demand::DEMANDS;
 use crate::plan::inputs::{Origin, Readings};
 use serde::Serialize;
+use std::cmp::Ordering;
 
-/// A question, and the figure that answers it for a rack: the worse of its two sides.
-struct Question {
-    key: &'static str,
-    result: ResultId,
-    /// Whether the larger one is the worse.
-    large_is_worse: bool,
-}
-
-const QUESTIONS: [Question; 7] = [
-    Question { key: "lock", result: ResultId::LockInner, large_is_worse: false },
-    Question { key: "circle", result: ResultId::CircleCentre, large_is_worse: true },
-    Question { key: "reserve", result: ResultId::ReserveHardware, large_is_worse: false },
-    Question { key: "transmission", result: ResultId::TransmissionLeast, large_is_worse: false },
-    Question { key: "ratio", result: ResultId::RatioCentre, large_is_worse: true },
-    Question { key: "turns", result: ResultId::Turns, large_is_worse: true },
-    Question { key: "ackermann", result: ResultId::AckermannAngle, large_is_worse: false },
+/// The questions, each with the figure that answers it for a rack: the worse of its two sides, by the row of the result.
+const QUESTIONS: [(&str, ResultId); 7] = [
+    ("lock", ResultId::LockInner),
+    ("circle", ResultId::CircleCentre),
+    ("reserve", ResultId::ReserveHardware),
+    ("transmission", ResultId::TransmissionLeast),
+    ("ratio", ResultId::RatioCentre),
+    ("turns", ResultId::Turns),
+    ("ackermann", ResultId::AckermannAngle),
 ];
 
 /// One question: for each rack the others whose figure lies within the ± of the difference, by index.
@@ -34,29 +29,42 @@ pub struct Alike {
     pub key: &'static str,
     /// The result that answers it.
     pub result: &'static str,
+    /// The findings that judge it.
+    pub findings: Vec<&'static str>,
     /// By rack: the racks that cannot be told apart from it; empty too where there is no figure.
     pub racks: Vec<Vec<usize>>,
+    /// The racks, the best first; of alike ones, and of those without a figure, which come last, the first of the plan first.
+    pub order: Vec<usize>,
 }
 
 /// Every question for these racks, in the order of the plan.
 pub fn alike(racks: &[Evaluated]) -> Vec<Alike> {
-    let row = |q: &Question| {
-        let figures: Vec<_> = racks.iter().map(|rack| figure(rack, q)).collect();
+    let row = |&(key, result): &(&'static str, ResultId)| {
+        let figures: Vec<_> = racks.iter().map(|rack| figure(rack, result)).collect();
         let told = |i: usize, j: usize| match (figures[i], figures[j]) {
             (Some((a, p)), Some((b, r))) => (a - b).abs() > difference((&racks[i], i, p), (&racks[j], j, r)),
             _ => true,
         };
         let others = |i: usize| (0..racks.len()).filter(|&j| j != i && !told(i, j)).collect();
-        Alike { key: q.key, result: RESULTS[q.result as usize].key, racks: (0..racks.len()).map(others).collect() }
+        let row = &RESULTS[result as usize];
+        let mut order: Vec<usize> = (0..racks.len()).collect();
+        order.sort_by(|&i, &j| match (figures[i], figures[j]) {
+            (Some((a, _)), Some((b, _))) if row.better.prefers(a, b) => Ordering::Less,
+            (Some((a, _)), Some((b, _))) if row.better.prefers(b, a) => Ordering::Greater,
+            (a, b) => a.is_none().cmp(&b.is_none()),
+        });
+        let findings = DEMANDS.iter().filter(|d| d.result == result).map(|d| d.finding).collect();
+        Alike { key, result: row.key, findings, racks: (0..racks.len()).map(others).collect(), order }
     };
     QUESTIONS.iter().map(row).collect()
 }
 
-/// The figure of a rack and its place on the sheet.
-fn figure(rack: &Evaluated, q: &Question) -> Option<(f64, usize)> {
-    let sides = (0..RESULTS[q.result as usize].count()).map(|side| Results::index(q.result, side));
+/// The worse of a rack's two figures of a result, and its place among the results.
+fn figure(rack: &Evaluated, result: ResultId) -> Option<(f64, usize)> {
+    let row = &RESULTS[result as usize];
+    let sides = (0..row.count()).map(|side| Results::index(result, side));
     let values = sides.filter_map(|place| Some((rack.solution.results.values()[place].ok()?, place)));
-    values.reduce(|a, b| if (b.0 > a.0) == q.large_is_worse { b } else { a })
+    values.reduce(|a, b| if row.better.prefers(a.0, b.0) { b } else { a })
 }
 
 /// The rack for which a reading was taken; `None` for one of the car.

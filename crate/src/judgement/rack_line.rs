@@ -8,7 +8,7 @@ use crate::analysis::memo::{Memo, recall};
 use crate::analysis::uncertainty::nearly;
 use crate::catalogue::field::Field;
 use crate::catalogue::result::{ResultId, VALUE_COUNT};
-use crate::judgement::demand::{DEMANDS, Margin, margins};
+use crate::judgement::demand::{Margin, margins};
 use crate::linkage::steering::{Solution, rack_numbers, solve};
 use crate::measurement::unit::default_pm;
 use crate::plan::Plan;
@@ -122,10 +122,8 @@ impl Search<'_> {
 
 /// The smallest margin in units of its ±, and whose it is.
 fn score(stand: &Stand, pm: &[f64; VALUE_COUNT]) -> (f64, &'static str) {
-    let each = stand
-        .margins
-        .iter()
-        .map(|m| (m.margin / pm[crate::catalogue::result::Results::index(DEMANDS[m.demand].name, m.side)], m.finding()));
+    let each =
+        stand.margins.iter().map(|m| (m.margin / pm[crate::catalogue::result::Results::index(m.demand().result, m.side)], m.finding()));
     each.reduce(|a, b| if b.0 < a.0 { b } else { a }).unwrap_or((f64::NEG_INFINITY, ""))
 }
 

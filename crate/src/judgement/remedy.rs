@@ -8,9 +8,9 @@
 use crate::analysis::memo::{Memo, recall};
 use crate::analysis::uncertainty::uncertainties;
 use crate::catalogue::field::{Field, Section};
-use crate::catalogue::result::{RESULTS, ResultId, Results};
+use crate::catalogue::result::{ResultId, Results};
 use crate::judgement::case::Case;
-use crate::judgement::demand::{DEMANDS, Margin, limit, margins};
+use crate::judgement::demand::{DEMANDS, Margin, about, limit, margins};
 use crate::judgement::finding::{Change, Cure, Finding, Kind};
 use crate::judgement::rack_line::{Line, fit, room};
 use crate::linkage::arm::arms;
@@ -456,8 +456,8 @@ impl Search<'_> {
         let effect = DEMANDS.iter().find(|d| d.finding == finding.name).and_then(|d| {
             let worst = outcome.margins.iter().filter(|m| m.0.finding() == finding.name).map(|m| m.0);
             let worst = worst.reduce(|a, b| if b.margin < a.margin { b } else { a })?;
-            let value = outcome.results.get(d.name, worst.side).ok()?;
-            let shown = figure(RESULTS[d.name as usize].unit, value, outcome.pm[Results::index(d.name, worst.side)]);
+            let value = outcome.results.get(d.result, worst.side).ok()?;
+            let shown = figure(d.unit(), value, outcome.pm[Results::index(d.result, worst.side)]);
             Some(match finding.name {
                 "lock" => Text::fill("{} at the inner wheel", &[&shown]),
                 "transmission" => Text::fill("{} between rod and arm", &[&shown]),
@@ -465,7 +465,7 @@ impl Search<'_> {
                 "inner_joint" | "outer_joint" => Text::fill("{} to spare at the joint", &[&shown]),
                 "rod_length" => Text::fill("{} to spare", &[&shown]),
                 "toe" => return None,
-                _ => Text::fill("{}: {}", &[&wording::small(wording::result(d.name)), &shown]),
+                _ => Text::fill("{}: {}", &[&wording::small(wording::result(d.result)), &shown]),
             })
         });
         let mut text = match effect.filter(|_| !matches!(family, Family::Accept | Family::Turned)) {
@@ -480,7 +480,7 @@ impl Search<'_> {
             text = Text::fill("{}, the rack line then {}", &[&text, &wording::line(at)]);
         }
         if !outcome.still.is_empty() {
-            let rest: Vec<&str> = outcome.still.iter().map(|f| wording::finding(f)).collect();
+            let rest: Vec<&str> = outcome.still.iter().map(|f| about(f)).collect();
             text = Text::fill("{} (then still: {})", &[&text, &wording::list(&rest)]);
         }
         let number = |field: Field, v: f64| if kernel(field, 1.0) == 1.0 { v } else { (v.to_degrees() * 1e9).round() / 1e9 };

@@ -7,6 +7,7 @@ use crate::catalogue::field_set::FieldSet;
 use crate::catalogue::result::ResultId;
 use crate::catalogue::value::{Gap, all};
 use crate::judgement::case::Case;
+use crate::judgement::demand::turned_off;
 use crate::judgement::finding::{Finding, Kind};
 use crate::judgement::rack_line::{Best, Line};
 use crate::linkage::steering::rack_numbers;
@@ -47,7 +48,7 @@ pub struct Verdict {
     /// Name of the finding that decides it; empty where none does.
     pub because: &'static str,
     /// What could not be checked for want of an optional reading.
-    pub unchecked: Vec<&'static str>,
+    pub unchecked: Vec<String>,
     /// What was taken for granted for want of an optional reading.
     pub assumed: Vec<&'static str>,
     /// What was typed, cannot be read, and is therefore left out.
@@ -167,8 +168,8 @@ fn suits(case: &Case) -> (Text, Text) {
 }
 
 /// Demands that were turned off, and optional ones that could not be judged, by name.
-fn unchecked(case: &Case, findings: &[Finding]) -> Vec<&'static str> {
-    let mut out: Vec<&'static str> = case.readings.off.iter().map(wording::turned_off).collect();
+fn unchecked(case: &Case, findings: &[Finding]) -> Vec<String> {
+    let mut out: Vec<String> = case.readings.off.iter().map(turned_off).collect();
     out.dedup();
     for f in findings.iter().filter(|f| f.kind == Kind::Missing && !f.judged && f.origin != crate::judgement::case::OFF) {
         let what = match f.name {
@@ -181,8 +182,8 @@ fn unchecked(case: &Case, findings: &[Finding]) -> Vec<&'static str> {
             "wall_to_wall_max" => "circle wall to wall",
             _ => continue,
         };
-        if !out.contains(&what) {
-            out.push(what);
+        if !out.iter().any(|o| o == what) {
+            out.push(what.to_owned());
         }
     }
     out

@@ -3,7 +3,7 @@
 
 use crate::catalogue::field::{FIELDS, Spec};
 
-use crate::catalogue::result::{RESULTS, Row, Sides};
+use crate::catalogue::result::{Better, RESULTS, Row, Sides};
 use crate::measurement::figure::Text;
 use crate::measurement::quantity::Quantity;
 use crate::measurement::unit::{default_pm, shown};
@@ -25,6 +25,8 @@ pub struct ResultRow {
     pub unit: &'static str,
     /// What its two sides are called; empty for one value.
     pub sides: Vec<&'static str>,
+    /// Which way it is better: "more", "less", or empty where neither is.
+    pub better: &'static str,
 }
 
 /// One row of the table of measurements, for whoever shows it.
@@ -54,12 +56,18 @@ pub struct FieldRow {
 pub fn result_rows() -> Vec<ResultRow> {
     let row = |r: &Row| {
         let sides = if r.sides == Sides::One { Vec::new() } else { vec![wording::side(r.sides, 0), wording::side(r.sides, 1)] };
+        let better = match r.better {
+            Better::More => "more",
+            Better::Less => "less",
+            Better::Neither => "",
+        };
         ResultRow {
             name: r.key,
             label: wording::result(r.name),
             explain: wording::tables::formula(r.name),
             unit: wording::unit(r.unit),
             sides,
+            better,
         }
     };
     RESULTS.iter().map(row).collect()

@@ -6,6 +6,7 @@ use crate::catalogue::result::{RESULTS, ResultId, Results, Sides};
 use crate::catalogue::value::Gap;
 use crate::judgement::case::{Case, Evaluated, solved};
 use crate::judgement::compare::{Alike, alike};
+use crate::judgement::demand::about;
 use crate::judgement::finding::Finding;
 use crate::judgement::findings::findings;
 use crate::judgement::notice::{notices, typed_fraction, unused, unused_of};
@@ -231,7 +232,7 @@ fn line_view(case: &Case) -> LineView {
                 let say = "No rack line in the room there is keeps every demand: {} comes nearest.";
                 return plain("none", Text::fill(say, &[&wording::line(best.at)]));
             };
-            let why = |end: &crate::judgement::rack_line::LineEnd| wording::finding(end.limit);
+            let why = |end: &crate::judgement::rack_line::LineEnd| about(end.limit);
             let backwards = case.solution.direction.is_some_and(|d| case.x().get(Field::BarMoves).is_some_and(|b| b != d));
             let turned = if backwards { "Turned end for end: best" } else { "Best" };
             let text = Text::fill(

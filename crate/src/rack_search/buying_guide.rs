@@ -12,7 +12,7 @@ use crate::catalogue::field::{Field, Section};
 use crate::catalogue::result::{ResultId, Results, VALUE_COUNT};
 use crate::catalogue::value::Gap;
 use crate::judgement::case::Case;
-use crate::judgement::demand::{DEMANDS, margins};
+use crate::judgement::demand::{margins, turned_off};
 use crate::judgement::rack_line;
 use crate::judgement::rack_line::{WITHIN_REASON, fit};
 use crate::linkage::steering::Solution;
@@ -159,7 +159,7 @@ fn notes(search: &RackSearch) -> Vec<Text> {
     if !taken.is_empty() {
         out.push(Text::fill("Taken for granted: {}.", &[&taken.join("; ")]));
     }
-    let mut off: Vec<&str> = search.readings.off.iter().map(wording::turned_off).collect();
+    let mut off: Vec<String> = search.readings.off.iter().map(turned_off).collect();
     off.dedup();
     if !off.is_empty() {
         out.push(Text::fill("Not judged: {}.", &[&off.join(", ")]));
@@ -249,7 +249,7 @@ fn best_travel(search: &RackSearch, spacing: f64, travels: &Travels, line: f64) 
     let pm = uncertainties(&readings, &search.at(spacing, middle, line)).pm;
     let score = |t: f64, l: f64| {
         let kept = margins(&search.x, search.readings.off, &search.at(spacing, t, l).results);
-        let each = kept.iter().map(|m| m.margin / pm[Results::index(DEMANDS[m.demand].name, m.side)].unwrap_or(0.0).max(1e-9));
+        let each = kept.iter().map(|m| m.margin / pm[Results::index(m.demand().result, m.side)].unwrap_or(0.0).max(1e-9));
         each.fold(f64::INFINITY, f64::min)
     };
     let [rear, front] = search.room;

@@ -7,7 +7,7 @@ use super::{Block, RackSearch};
 use crate::analysis::uncertainty::uncertainties;
 use crate::catalogue::field::Field;
 use crate::catalogue::result::Results;
-use crate::judgement::demand::{DEMANDS, margins};
+use crate::judgement::demand::margins;
 use crate::judgement::finding;
 use crate::judgement::rack_line::WITHIN_REASON;
 use crate::linkage::arm::arms;
@@ -142,7 +142,7 @@ fn passing(search: &RackSearch, [spacing, line]: [f64; 2]) -> Option<[f64; 2]> {
         let solution = search.at(spacing, travel, best.1);
         let readings = search.rack(&[(Field::InnerJointSpacing, spacing), (Field::Travel, travel), (Field::RackLine, best.1)]);
         let pm = uncertainties(&readings, &solution).pm;
-        let sure = |m: &crate::judgement::demand::Margin| m.margin >= pm[Results::index(DEMANDS[m.demand].name, m.side)].unwrap_or(0.0);
+        let sure = |m: &crate::judgement::demand::Margin| m.margin >= pm[Results::index(m.demand().result, m.side)].unwrap_or(0.0);
         margins(&search.x, search.readings.off, &solution.results).iter().all(sure).then_some([spacing, travel])
     })
 }

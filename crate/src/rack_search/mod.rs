@@ -15,7 +15,7 @@ use crate::linkage::arm::arms;
 use crate::catalogue::field::{FIELD_COUNT, FIELDS, Field, Section};
 use crate::catalogue::field_set::FieldSet;
 use crate::catalogue::value::{Gap, Why};
-use crate::judgement::demand::{DEMANDS, limit};
+use crate::judgement::demand::{DEMANDS, DemandId, Travel, limit};
 use crate::judgement::rack_line::room;
 use crate::linkage::steering::{Solution, solve};
 use crate::linkage::travel::{ENDS, End};
@@ -41,29 +41,6 @@ pub use window::{Block, Window};
 /// How far an inner joint of a rack swings at the most, degrees: common practice from memory, no source.
 pub const JOINT_SWING: f64 = 40.0;
 
-/// How a demand's margin goes with the travel.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Asks {
-    /// Met from some travel on.
-    More,
-    /// Met up to some travel.
-    Less,
-    /// Either, or both.
-    Either,
-    /// It has nothing to do with the travel, or is met by the choice of the travel per turn.
-    Nothing,
-}
-
-/// How each of [`DEMANDS`] goes with the travel.
-fn asks(finding: &str) -> Asks {
-    match finding {
-        "lock" | "circle_max" | "circle_edge_max" | "wall_to_wall_max" => Asks::More,
-        "reserve" | "transmission" => Asks::Less,
-        "ackermann_min" | "ackermann_max" => Asks::Either,
-        _ => Asks::Nothing,
-    }
-}
-
 /// A bound with the limit that sets it.
 type Bound = Option<(f64, Field)>;
 
@@ -84,7 +61,6 @@ pub struct RackSearch {
     /// Fewest and most turns lock to lock.
     turns: [Bound; 2],
     limits: [Option<f64>; FIELD_COUNT],
-    asks: [Asks; DEMANDS.len()],
     /// The widest spacing with rods no shorter than is usual, whatever the line, mm.
     widest: f64,
     /// The widest spacing that leaves any rods, mm.
@@ -158,7 +134,6 @@ impl RackSearch {
             ratio: bounds(&limits, [Field::RatioMin, Field::RatioMax], [Field::UsualRatioMin, Field::UsualRatioMax]),
             turns: bounds(&limits, [Field::TurnsMin, Field::TurnsMax], [Field::UsualTurnsMin, Field::UsualTurnsMax]),
             limits,
-            asks: DEMANDS.map(|d| asks(d.finding)),
             widest: reach.min(2.0 * (half - rods)),
             reach,
             readings,
@@ -173,13 +148,13 @@ impl RackSearch {
     fn cannot_be_checked(&self, unread: FieldSet) -> Vec<(Field, Gap)> {
         let mut out = Vec::new();
         let trial = self.at(self.reach / 2.0, 100.0, (self.room[0] + self.room[1]) / 2.0);
-        for d in &DEMANDS {
-            let Some(field) = d.limit else { continue };
-            let met_by_choice = matches!(field, Field::RatioMin | Field::RatioMax | Field::TurnsMin | Field::TurnsMax);
-            if field == Field::ToeMax || (met_by_choice && !unread.has(field)) {
+        for d in DEMANDS {
+            let Some(field) = d.set_by() else { continue };
+            // Rods are made to fit here, and leave no toe.
+            if d.id == DemandId::Toe || (d.travel == Travel::ByChoice && !unread.has(field)) {
                 continue;
             }
-            match (self.x.get(field), trial.results.get(d.name, 0)) {
+            match (self.x.get(field), trial.results.get(d.result, 0)) {
                 (Some(_), Err(gap @ Gap::Missing(_))) => out.push((field, gap)),
                 (None, _) if unread.has(field) => out.push((field, Gap::Missing(FieldSet::of(field)))),
                 _ => {}

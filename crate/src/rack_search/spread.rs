@@ -6,10 +6,10 @@
 //! change over its range.
 
 use super::window::{ROD_STEP, TRAVEL_STEP, in_steps};
-use super::{Asks, JOINT_SWING, RackSearch};
+use super::{JOINT_SWING, RackSearch};
 use crate::catalogue::field::{FIELDS, Field, Section};
 use crate::catalogue::result::ResultId;
-use crate::judgement::demand::DEMANDS;
+use crate::judgement::demand::Travel;
 use crate::linkage::arm::arms;
 use crate::linkage::assumption::assumptions;
 use crate::linkage::travel::{ENDS, End};
@@ -109,7 +109,9 @@ impl RackSearch {
         };
         let rack = self.with(x, spacing, travel, line);
         for m in self.margins(&rack.results) {
-            if let Some(field) = DEMANDS[m.demand].limit.filter(|f| self.asks[m.demand] != Asks::Nothing && !LESS.contains(f)) {
+            if let Some(field) =
+                m.demand().set_by().filter(|f| matches!(m.demand().travel, Travel::More | Travel::Either) && !LESS.contains(f))
+            {
                 put(field, m.side, in_steps(&m));
             }
         }

@@ -1,9 +1,9 @@
 //! The travels that pass at one spacing and one rack line, and how far from passing it is where none does.
 
-use super::{Asks, JOINT_SWING, RackSearch};
+use super::{JOINT_SWING, RackSearch};
 use crate::catalogue::field::Field;
 use crate::catalogue::result::{ResultId, Results};
-use crate::judgement::demand::{DEMANDS, Margin, margins};
+use crate::judgement::demand::{DEMANDS, Margin, Travel, margins};
 use crate::linkage::steering::{Solution, solve_near};
 use crate::math::root::{cross, longest_run};
 use crate::math::within;
@@ -51,14 +51,9 @@ pub(super) type By = (f64, Option<Field>);
 /// The score where there is no linkage at all, as a negative.
 const NOWHERE: f64 = 800.0;
 
-/// By how much a demand is kept, in steps of about the same weight: a degree, 200 mm of a circle, 4 % of Ackermann.
+/// By how much a demand is kept, in its steps: a degree, 200 mm of a circle, 4 % of Ackermann.
 pub(super) fn in_steps(m: &Margin) -> f64 {
-    let step = match DEMANDS[m.demand].name {
-        ResultId::CircleCentre | ResultId::CircleEdge | ResultId::WallToWall => 200.0,
-        ResultId::AckermannAngle => 4.0,
-        _ => 1.0,
-    };
-    m.margin / step
+    m.margin / m.demand().step
 }
 
 /// What a millimetre of travel, and of a rod, weighs beside a degree.
@@ -117,7 +112,7 @@ impl RackSearch {
             top
         };
         let kept = self.margins(&stand.start.results);
-        let reserve = kept.iter().filter(|m| DEMANDS[m.demand].limit == Some(Field::ReserveWanted)).map(|m| m.margin);
+        let reserve = kept.iter().filter(|m| m.demand().set_by() == Some(Field::ReserveWanted)).map(|m| m.margin);
         let reserve = reserve.fold(f64::INFINITY, f64::min);
         // Dead points do not move with the travel: half of every millimetre comes off the reserve.
         lower(shortest + 2.0 * reserve - 1e-6, Some(Field::ReserveWanted));
@@ -159,8 +154,8 @@ impl RackSearch {
             }
         };
         lower((travel - least) / TRAVEL_STEP, field);
-        for m in self.margins(&self.travelling(stand, travel).results).iter().filter(|m| self.asks[m.demand] == Asks::More) {
-            lower(in_steps(m), DEMANDS[m.demand].limit);
+        for m in self.margins(&self.travelling(stand, travel).results).iter().filter(|m| m.demand().travel == Travel::More) {
+            lower(in_steps(m), m.demand().set_by());
         }
         worst
     }
@@ -179,7 +174,7 @@ impl RackSearch {
         let (top, stop) = self.most(&stand)?;
         let (mut score, field) = self.enough(&stand, top);
         let mut block = Block { by: [field, stop], travel: top, score };
-        if score >= 0.0 && self.asking(Asks::Either) {
+        if score >= 0.0 && self.asking(Travel::Either) {
             let window = self.least(&stand, top, stop);
             let (travel, (margin, field)) = self.coming_and_going(&stand, window.travel).1;
             if margin < score {
@@ -194,17 +189,17 @@ impl RackSearch {
         if score >= 0.0 { Ok((score, stand, (top, stop))) } else { Err(block) }
     }
 
-    fn asking(&self, asks: Asks) -> bool {
-        (0..DEMANDS.len()).any(|k| {
-            self.asks[k] == asks && DEMANDS[k].limit.is_some_and(|f| self.limit(f).is_some() && !self.unchecked.iter().any(|u| u.0 == f))
-        })
+    fn asking(&self, travel: Travel) -> bool {
+        DEMANDS
+            .iter()
+            .any(|d| d.travel == travel && d.set_by().is_some_and(|f| self.limit(f).is_some() && !self.unchecked.iter().any(|u| u.0 == f)))
     }
 
     /// The travels that pass at a spacing and a line.
     pub fn window(&self, spacing: f64, line: f64) -> Result<Window, Block> {
         let (_, stand, (top, stop)) = self.judged(spacing, line)?;
         let window = self.least(&stand, top, stop);
-        if self.asking(Asks::Either) { Ok(self.narrowed(&stand, window)) } else { Ok(window) }
+        if self.asking(Travel::Either) { Ok(self.narrowed(&stand, window)) } else { Ok(window) }
     }
 
     /// The most travel that every demand for less allows, mm, whatever comes of it.
@@ -242,7 +237,7 @@ impl RackSearch {
 
     fn worst(&self, stand: &Stand, travel: f64) -> By {
         let kept = self.margins(&self.travelling(stand, travel).results);
-        let each = kept.iter().filter(|m| self.asks[m.demand] == Asks::Either).map(|m| (in_steps(m), DEMANDS[m.demand].limit));
+        let each = kept.iter().filter(|m| m.demand().travel == Travel::Either).map(|m| (in_steps(m), m.demand().set_by()));
         each.reduce(|a, b| if b.0 < a.0 { b } else { a }).unwrap_or((f64::INFINITY, None))
     }
 

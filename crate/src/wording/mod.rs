@@ -178,27 +178,6 @@ fn clash_needs(c: Clash) -> &'static str {
     }
 }
 
-/// A demand that is not judged because it was turned off, among what was not checked.
-pub fn turned_off(f: Field) -> &'static str {
-    use Field::*;
-    match f {
-        LockWanted => "lock (turned off by you)",
-        ReserveWanted => "travel kept before toggle or fold-back (turned off by you)",
-        TransmissionWanted => "angle between rod and arm (turned off by you)",
-        RatioMin | RatioMax => "ratio on centre (turned off by you)",
-        TurnsMin | TurnsMax => "turns lock to lock (turned off by you)",
-        AckermannMin | AckermannMax => "Ackermann at lock (turned off by you)",
-        CircleMax => "circle at the tyre’s centre (turned off by you)",
-        CircleEdgeMax => "circle at the tyre’s outer edge (turned off by you)",
-        WallToWallMax => "circle wall to wall (turned off by you)",
-        ToeMax => "toe of rods as they are (turned off by you)",
-        UsualRatioMin | UsualRatioMax | UsualTurnsMin | UsualTurnsMax | UsualCircleMin | UsualCircleMax | UsualAckermannMin
-        | UsualAckermannMax | UsualScrubMin | UsualScrubMax | UsualRodMin | UsualRodMax | UsualWheelbaseMin | UsualWheelbaseMax
-        | UsualTiltMax | UsualTolerance => "what is unusual (turned off by you)",
-        _ => "a demand (turned off by you)",
-    }
-}
-
 /// What does not go together, between `fields`: title, reason, what to do. `{}` is the amount, then its ±.
 pub fn clash(c: Clash, fields: FieldSet) -> (&'static str, &'static str, &'static str) {
     match c {
@@ -283,29 +262,6 @@ pub fn line_short(at: f64) -> Text {
         return Text::same("level");
     }
     Text::fill("{} {}", &[&crate::measurement::figure::length(at.abs()), &if at > 0.0 { "ahead" } else { "behind" }])
-}
-
-/// What a finding is about, in a list.
-pub fn finding(name: &str) -> &'static str {
-    match name {
-        "direction" => "which way it steers",
-        "opposed" => "wheels that steer apart",
-        "lock" => "lock",
-        "reserve" => "travel kept before toggle or fold-back",
-        "inner_joint" => "inner joint",
-        "outer_joint" => "outer joint",
-        "transmission" => "angle between rod and arm",
-        "rod_length" => "rod length",
-        "toe" => "toe at mid-travel",
-        "ratio_min" | "ratio_max" => "ratio on centre",
-        "turns_min" | "turns_max" => "turns lock to lock",
-        "ackermann_min" | "ackermann_max" => "Ackermann at lock",
-        "circle_max" => "circle at the tyre’s centre",
-        "circle_edge_max" => "circle at the tyre’s outer edge",
-        "wall_to_wall_max" => "circle wall to wall",
-        "room" => "the room there is",
-        _ => "something else",
-    }
 }
 
 /// What a side of a result is called.

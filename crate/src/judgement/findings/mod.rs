@@ -3,8 +3,9 @@
 use crate::catalogue::field::Field;
 use crate::catalogue::field_set::FieldSet;
 use crate::catalogue::result::{ResultId, Results};
-use crate::catalogue::value::{Gap, all};
+use crate::catalogue::value::{Gap, Value, all};
 use crate::judgement::case::{Case, OFF, OWN};
+use crate::judgement::demand::{DEMANDS, Demand, DemandId, Limit, Sense};
 use crate::judgement::finding::{Finding, Kind};
 use crate::linkage::steering::Solution;
 use crate::measurement::figure::{Text, Words, at_most, degrees, figure, length};
@@ -44,6 +45,25 @@ fn judge(margin: f64, pm: f64) -> Kind {
     }
 }
 
+/// A value that was held against its limit.
+#[derive(Clone, Copy)]
+struct Judged {
+    kind: Kind,
+    value: f64,
+    limit: f64,
+    margin: f64,
+    pm: f64,
+    unit: ResultUnit,
+}
+
+impl Judged {
+    /// The value of a demand on one side, held against its limit.
+    fn of(case: &Case, demand: &Demand, side: usize, value: f64, limit: f64) -> Judged {
+        let (margin, pm) = (demand.margin(value, limit), case.pm(demand.result, side));
+        Judged { kind: judge(margin, pm), value, limit, margin, pm, unit: demand.unit() }
+    }
+}
+
 fn words_of(side: usize, table: &[&'static str; 3]) -> &'static str {
     if side == 2 { "" } else { table[side] }
 }
@@ -69,19 +89,36 @@ fn missing(name: &'static str, side: &'static str, title: &str, gap: Gap, readin
     }
 }
 
+/// The limit of a demand, or that it is missing.
+fn limit_of(case: &Case, demand: &Demand) -> Value {
+    demand.told_against().map_or(Ok(0.0), |field| case.limit(field).ok_or(Gap::Missing(FieldSet::of(field))))
+}
+
+/// Whether the builder turned a demand off.
+fn is_off(case: &Case, demand: &Demand) -> bool {
+    demand.set_by().is_some_and(|field| case.readings.off.has(field))
+}
+
+/// Where the limit of a demand comes from.
+fn origin_of(case: &Case, demand: &Demand) -> &'static str {
+    demand.set_by().map_or(DONOR, |field| case.origin(field))
+}
+
 /// A demand that was turned off: its value stands, nothing is made of it.
-fn turned_off(name: &'static str, side: &'static str, title: &str, value: Option<(f64, f64, ResultUnit)>) -> Finding {
-    let shown = value.map_or(Text::default(), |(v, pm, unit)| figure(unit, v, Some(pm)));
+fn turned_off(case: &Case, demand: &Demand, (side, word): (usize, &'static str), title: &str) -> Finding {
+    let value = case.get(demand.result, side).ok();
+    let pm = value.map(|_| case.pm(demand.result, side));
+    let shown = value.map_or(Text::default(), |v| figure(demand.unit(), v, pm));
     Finding {
-        name,
-        side,
+        name: demand.finding,
+        side: word,
         kind: Kind::Missing,
         judged: false,
-        value: value.map(|v| v.0),
+        value,
         limit: None,
         margin: None,
-        pm: value.map(|v| v.1),
-        unit: value.map_or("", |v| wording::unit(v.2)),
+        pm,
+        unit: value.map_or("", |_| wording::unit(demand.unit())),
         head: one("not judged"),
         title: Text::fill(if value.is_some() { "{}: {}" } else { "{}" }, &[&title, &shown]),
         reason: one("Not judged: turned off by you."),
@@ -111,8 +148,8 @@ pub fn findings(case: &Case) -> Vec<Finding> {
     parts::toe(case, &mut out);
     travel::lock(case, &mut out);
     travel::reserve(case, &mut out);
-    travel::joint(case, &mut out, ResultId::InnerJointMargin, Field::InnerJointLimit);
-    travel::joint(case, &mut out, ResultId::OuterJointMargin, Field::OuterJointLimit);
+    travel::joint(case, &mut out, DemandId::InnerJoint.row(), "inner");
+    travel::joint(case, &mut out, DemandId::OuterJoint.row(), "outer");
     parts::transmission(case, &mut out);
     parts::rod(case, &mut out);
     parts::own_limits(case, &mut out);
@@ -153,10 +190,11 @@ const GEOMETRY: &str = "geometry, not a setting";
 
 /// Whether the wheels steer against each other: then nothing else can be said of a turn. Said only where it is so, or might be.
 fn opposed(case: &Case, out: &mut Vec<Finding>) -> bool {
-    let Ok(rates) = all([case.get(ResultId::SteerRate, 0), case.get(ResultId::SteerRate, 1)]) else { return false };
+    let demand = DemandId::Opposed.row();
+    let Ok(rates) = all([case.get(demand.result, 0), case.get(demand.result, 1)]) else { return false };
     let tight = usize::from(rates[1].abs() < rates[0].abs());
     let agree = (rates[0] * rates[1]).signum();
-    let (margin, pm) = (agree * rates[tight].abs(), case.pm(ResultId::SteerRate, tight));
+    let (margin, pm) = (agree * rates[tight].abs(), case.pm(demand.result, tight));
     let kind = judge(margin, pm);
     let wheel = ["left", "right"][tight];
     let rods = case.x().get(Field::RightArmForeAft).is_some();
@@ -184,7 +222,8 @@ fn opposed(case: &Case, out: &mut Vec<Finding>) -> bool {
             }),
         ),
     };
-    out.push(made("opposed", "", kind, say, Some((rates[tight], 0.0, margin, pm, ResultUnit::DegPerMm)), GEOMETRY));
+    let judged = Judged { kind, value: rates[tight], limit: 0.0, margin, pm, unit: demand.unit() };
+    out.push(made(demand.finding, "", judged, say, GEOMETRY));
     kind == Kind::Fail
 }
 
@@ -231,7 +270,7 @@ fn direction(case: &Case) -> Finding {
         ),
     };
     let say = say(head, title, &[], Text::fill(reason, &[&toward(bar), &arms, &toward(rate)]), one(remedy));
-    made(name, "", kind, say, Some((rate, 0.0, margin, pm, ResultUnit::DegPerMm)), GEOMETRY)
+    made(name, "", Judged { kind, value: rate, limit: 0.0, margin, pm, unit: ResultUnit::DegPerMm }, say, GEOMETRY)
 }
 
 /// "Measure … again: it makes up 71 % of the doubt."
@@ -242,24 +281,17 @@ fn measure_again(case: &Case, name: ResultId, side: usize) -> Text {
     one(&format!("{verb}: {what}; it makes up {:.0} % of the doubt.", 100.0 * share))
 }
 
-fn made(
-    name: &'static str,
-    side: &'static str,
-    kind: Kind,
-    say: Say,
-    numbers: Option<(f64, f64, f64, f64, ResultUnit)>,
-    origin: &'static str,
-) -> Finding {
+fn made(name: &'static str, side: &'static str, judged: Judged, say: Say, origin: &'static str) -> Finding {
     Finding {
         name,
         side,
-        kind,
+        kind: judged.kind,
         judged: true,
-        value: numbers.map(|n| n.0),
-        limit: numbers.map(|n| n.1),
-        margin: numbers.map(|n| n.2),
-        pm: numbers.map(|n| n.3),
-        unit: numbers.map_or("", |n| wording::unit(n.4)),
+        value: Some(judged.value),
+        limit: Some(judged.limit),
+        margin: Some(judged.margin),
+        pm: Some(judged.pm),
+        unit: wording::unit(judged.unit),
         head: say.head,
         title: say.title,
         reason: say.reason,

@@ -10,19 +10,20 @@ fn way_of(solution: &Solution, side: usize) -> usize {
 }
 
 pub(super) fn lock(case: &Case, out: &mut Vec<Finding>) {
-    let origin = case.origin(Field::LockWanted);
-    for (side, place) in case.sides(ResultId::LockInner) {
+    let demand = DemandId::Lock.row();
+    let origin = origin_of(case, demand);
+    for (side, place) in case.sides(demand.result) {
         let word = words_of(place, &TURN);
-        if case.readings.off.has(Field::LockWanted) && !matches!(case.get(ResultId::LockInner, side), Err(Gap::Unreachable(_))) {
-            let value = case.get(ResultId::LockInner, side).ok().map(|v| (v, case.pm(ResultId::LockInner, side), ResultUnit::Deg));
-            out.push(turned_off("lock", word, &format!("Lock {}", TURN[place]), value));
+        let value = case.get(demand.result, side);
+        if is_off(case, demand) && !matches!(value, Err(Gap::Unreachable(_))) {
+            out.push(turned_off(case, demand, (side, word), &format!("Lock {}", TURN[place])));
             continue;
         }
-        let (value, wanted) = match (case.get(ResultId::LockInner, side), case.limit(Field::LockWanted)) {
-            (Ok(v), Some(w)) => (v, w),
-            (Err(gap @ Gap::Unreachable(Why::NoTravel)), Some(w)) => {
-                let mut f = missing("lock", word, "No lock", gap, case.readings, origin);
-                (f.value, f.limit, f.margin) = (Some(0.0), Some(w), Some(-w));
+        let (value, wanted) = match (value, limit_of(case, demand)) {
+            (Ok(v), Ok(w)) => (v, w),
+            (Err(gap @ Gap::Unreachable(Why::NoTravel)), Ok(w)) => {
+                let mut f = missing(demand.finding, word, "No lock", gap, case.readings, origin);
+                (f.value, f.limit, f.margin) = (Some(0.0), Some(w), Some(demand.margin(0.0, w)));
                 let ends = first(&case.solution.distances[way_of(case.solution, side)]).map(|k| ENDS[k]);
                 let (head, title) = match ends {
                     Some(End::InnerJoint(_) | End::OuterJoint(_)) => {
@@ -35,16 +36,15 @@ pub(super) fn lock(case: &Case, out: &mut Vec<Finding>) {
                 continue;
             }
             (Err(gap), _) => {
-                out.push(missing("lock", word, &format!("Lock {}", TURN[place]), gap, case.readings, origin));
+                out.push(missing(demand.finding, word, &format!("Lock {}", TURN[place]), gap, case.readings, origin));
                 continue;
             }
-            (_, None) => {
-                out.push(missing("lock", word, "Lock", Gap::Missing(FieldSet::of(Field::LockWanted)), case.readings, origin));
+            (_, Err(gap)) => {
+                out.push(missing(demand.finding, word, "Lock", gap, case.readings, origin));
                 continue;
             }
         };
-        let (margin, pm) = (value - wanted, case.pm(ResultId::LockInner, side));
-        let kind = judge(margin, pm);
+        let judged = Judged::of(case, demand, side, value, wanted);
         let way = way_of(case.solution, side);
         let end = case.solution.ends[way].map_or(End::Rack, |k| ENDS[k]);
         let travel = case.get(ResultId::UsableTravel, 1 - way).unwrap_or(0.0);
@@ -60,11 +60,11 @@ pub(super) fn lock(case: &Case, out: &mut Vec<Finding>) {
                 &[&degrees(wanted), &at_most(travel), &wording::end(end)],
             ),
         };
-        let shown = case.shown(ResultId::LockInner, side);
-        let say = match kind {
+        let shown = case.shown(demand.result, side);
+        let say = match judged.kind {
             Kind::Pass => say("locks far enough", "The inner wheel turns {} {}", &[&shown, &to], reason, Text::default()),
             Kind::Close => {
-                let remedy = measure_again(case, ResultId::LockInner, side);
+                let remedy = measure_again(case, demand.result, side);
                 say("lock too close to call", "Lock {} too close to call: {}", &[&to, &shown], reason, remedy)
             }
             _ => {
@@ -78,29 +78,23 @@ pub(super) fn lock(case: &Case, out: &mut Vec<Finding>) {
                 say(head, "{} at {} {}", &[&what, &degrees(value), &to], reason, Text::default())
             }
         };
-        out.push(made("lock", word, kind, say, Some((value, wanted, margin, pm, ResultUnit::Deg)), origin));
+        out.push(made(demand.finding, word, judged, say, origin));
     }
 }
 
 pub(super) fn reserve(case: &Case, out: &mut Vec<Finding>) {
-    let origin = case.origin(Field::ReserveWanted);
-    let name = ResultId::ReserveHardware;
-    for (side, place) in case.sides(name) {
+    let demand = DemandId::Reserve.row();
+    let origin = origin_of(case, demand);
+    for (side, place) in case.sides(demand.result) {
         let (way, word) = (1 - side, words_of(place, &BAR));
-        let (value, wanted) = match (case.get(name, side), case.limit(Field::ReserveWanted)) {
-            (Ok(v), Some(w)) => (v, w),
-            (Err(gap), _) => {
-                out.push(missing("reserve", word, "Toggle and fold-back", gap, case.readings, origin));
-                continue;
-            }
-            (_, None) => {
-                let gap = Gap::Missing(FieldSet::of(Field::ReserveWanted));
-                out.push(missing("reserve", word, "Toggle and fold-back", gap, case.readings, origin));
+        let (value, wanted) = match (case.get(demand.result, side), limit_of(case, demand)) {
+            (Ok(v), Ok(w)) => (v, w),
+            (Err(gap), _) | (_, Err(gap)) => {
+                out.push(missing(demand.finding, word, "Toggle and fold-back", gap, case.readings, origin));
                 continue;
             }
         };
-        let (margin, pm) = (value - wanted, case.pm(name, side));
-        let kind = judge(margin, pm);
+        let judged = Judged::of(case, demand, side, value, wanted);
         // The nearest of the four dead points, from the same distances that end the travel.
         let d = &case.solution.distances[way];
         let mut dead = *d;
@@ -113,9 +107,9 @@ pub(super) fn reserve(case: &Case, out: &mut Vec<Finding>) {
         let what = wording::dead_point(k.map_or(End::Toggle(0), |k| ENDS[k]));
         let room = k.and_then(|k| d[k]).unwrap_or(0.0);
         let bar = BAR[place];
-        let off = case.readings.off.has(Field::ReserveWanted);
-        if off && kind == Kind::Pass {
-            out.push(turned_off("reserve", word, &format!("Travel before toggle or fold-back, {bar}"), Some((value, pm, ResultUnit::Mm))));
+        let off = is_off(case, demand);
+        if off && judged.kind == Kind::Pass {
+            out.push(turned_off(case, demand, (side, word), &format!("Travel before toggle or fold-back, {bar}")));
             continue;
         }
         let kept = if off { " No travel is kept: turned off by you. The toggle itself still ends the turn." } else { "" };
@@ -123,15 +117,15 @@ pub(super) fn reserve(case: &Case, out: &mut Vec<Finding>) {
             "Next comes {}, {} past the end of rack or stop; {} is to be kept.{}",
             &[&what, &length(value), &length(wanted), &kept],
         );
-        let shown = figure(ResultUnit::Mm, value, Some(pm));
-        let say = match kind {
+        let shown = figure(judged.unit, value, Some(judged.pm));
+        let say = match judged.kind {
             Kind::Pass => {
                 let title = "Keeps {} of travel before toggle or fold-back, {}";
                 say("keeps clear of toggle", title, &[&shown, &bar], reason, Text::default())
             }
             Kind::Close => {
                 let title = "Travel kept before toggle or fold-back too close to call, {}: {}";
-                say("near toggle or fold-back", title, &[&bar, &shown], reason, measure_again(case, name, side))
+                say("near toggle or fold-back", title, &[&bar, &shown], reason, measure_again(case, demand.result, side))
             }
             _ if room <= 0.0 => Say {
                 head: one("too near toggle or fold-back"),
@@ -152,26 +146,24 @@ pub(super) fn reserve(case: &Case, out: &mut Vec<Finding>) {
                 remedy: Text::default(),
             },
         };
-        out.push(made("reserve", word, kind, say, Some((value, wanted, margin, pm, ResultUnit::Mm)), origin));
+        out.push(made(demand.finding, word, judged, say, origin));
     }
 }
 
 /// The joints, judged by the angle to spare over everything that the hardware lets the rack go.
-pub(super) fn joint(case: &Case, out: &mut Vec<Finding>, name: ResultId, field: Field) {
-    let (finding, which) = if field == Field::InnerJointLimit { ("inner_joint", "inner") } else { ("outer_joint", "outer") };
-    for (side, place) in case.sides(name) {
+pub(super) fn joint(case: &Case, out: &mut Vec<Finding>, demand: &Demand, which: &'static str) {
+    for (side, place) in case.sides(demand.result) {
         let (way, word) = (1 - side, words_of(place, &BAR));
         let bar = BAR[place];
-        let (value, limit) = match (case.get(name, side), case.limit(field)) {
-            (Ok(v), Some(l)) => (v, l),
+        let (value, limit) = match (case.get(demand.result, side), limit_of(case, demand)) {
+            (Ok(v), Ok(l)) => (v, l),
             (Err(gap), _) => {
-                out.push(missing(finding, word, &format!("Angle of the {which} joints"), gap, case.readings, DONOR));
+                out.push(missing(demand.finding, word, &format!("Angle of the {which} joints"), gap, case.readings, DONOR));
                 continue;
             }
-            (Ok(_), None) => continue,
+            (Ok(_), Err(_)) => continue,
         };
-        let pm = case.pm(name, side);
-        let kind = judge(value, pm);
+        let judged = Judged::of(case, demand, side, value, 0.0);
         let binds = (0..ENDS.len()).filter(|&k| matches!((ENDS[k], which), (End::InnerJoint(_), "inner") | (End::OuterJoint(_), "outer")));
         let stop = binds.filter_map(|k| case.solution.distances[way][k]).fold(f64::INFINITY, f64::min);
         let largest = degrees(limit - value);
@@ -183,14 +175,15 @@ pub(super) fn joint(case: &Case, out: &mut Vec<Finding>, name: ResultId, field: 
             true => Text::fill("It stands at {} with the wheels straight or soon after; it goes to {}.", &[&largest, &degrees(limit)]),
             false => Text::fill("At rack or stop it stands at {}; it goes to {}.", &[&largest, &degrees(limit)]),
         };
-        let shown = figure(ResultUnit::Deg, value, Some(pm));
-        let say = match kind {
+        let shown = figure(judged.unit, value, Some(judged.pm));
+        let say = match judged.kind {
             Kind::Pass => {
                 let title = "The {} joints keep {} to their limit, {}";
                 say("joints go far enough", title, &[&which, &shown, &bar], reason, Text::default())
             }
             Kind::Close => {
-                let (title, remedy) = ("Limit of the {} joints too close to call, {}: {} to spare", measure_again(case, name, side));
+                let (title, remedy) =
+                    ("Limit of the {} joints too close to call, {}: {} to spare", measure_again(case, demand.result, side));
                 say("joint limit too close to call", title, &[&which, &bar, &shown], reason, remedy)
             }
             _ => Say {
@@ -200,6 +193,6 @@ pub(super) fn joint(case: &Case, out: &mut Vec<Finding>, name: ResultId, field: 
                 remedy: Text::default(),
             },
         };
-        out.push(made(finding, word, kind, say, Some((value, 0.0, value, pm, ResultUnit::Deg)), DONOR));
+        out.push(made(demand.finding, word, judged, say, DONOR));
     }
 }
