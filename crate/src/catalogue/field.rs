@@ -6,6 +6,7 @@
 //! the measurements: the file, the link, the page's fields, the ± and the ranges all read this table.
 
 use crate::measurement::quantity::{Method, Quantity, Scale};
+use enumset::EnumSetType;
 
 /// The part of the plan to which a measurement belongs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -50,7 +51,7 @@ pub struct Spec {
 macro_rules! fields {
     ($($(#[doc = $doc:expr])+ $field:ident $section:ident $key:literal $name:literal $quantity:ident $method:ident ($lo:literal, $hi:literal) $sides:expr;)+) => {
         /// Every measurement that a plan can hold.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+        #[derive(Debug, Hash, PartialOrd, Ord, EnumSetType)]
         pub enum Field { $($(#[doc = $doc])+ $field,)+ }
 
         /// The table, in the order of [`Field`].

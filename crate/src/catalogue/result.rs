@@ -180,7 +180,7 @@ pub struct Results([Value; VALUE_COUNT]);
 
 impl Results {
     /// A sheet on which nothing stands yet.
-    pub const EMPTY: Results = Results([Err(Gap::Missing(FieldSet::NONE)); VALUE_COUNT]);
+    pub const EMPTY: Results = Results([Err(Gap::Missing(FieldSet::empty())); VALUE_COUNT]);
 
     /// The place of a value: `side` 0 is the only, or the left one, 1 the right one.
     pub const fn index(name: ResultId, side: usize) -> usize {

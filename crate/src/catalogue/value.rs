@@ -46,11 +46,11 @@ pub type Value = Result<f64, Gap>;
 
 /// All the values together, or what is missing of any of them, or why one of them does not exist.
 pub fn all<const N: usize>(values: [Value; N]) -> Result<[f64; N], Gap> {
-    let (mut out, mut missing, mut why) = ([0.0; N], FieldSet::NONE, None);
+    let (mut out, mut missing, mut why) = ([0.0; N], FieldSet::empty(), None);
     for (place, value) in out.iter_mut().zip(values) {
         match value {
             Ok(x) => *place = x,
-            Err(Gap::Missing(set)) => missing = missing.with(set),
+            Err(Gap::Missing(set)) => missing = missing.union(set),
             Err(Gap::Unreachable(w)) => why = why.or(Some(w)),
         }
     }
@@ -63,7 +63,7 @@ pub fn all<const N: usize>(values: [Value; N]) -> Result<[f64; N], Gap> {
 
 /// A reading, or that it is missing.
 pub fn known(value: Option<f64>, field: Field) -> Value {
-    value.ok_or(Gap::Missing(FieldSet::of(field)))
+    value.ok_or(Gap::Missing(FieldSet::only(field)))
 }
 
 #[cfg(test)]
@@ -72,9 +72,9 @@ mod tests {
 
     #[test]
     fn what_is_missing_comes_before_what_cannot_be() {
-        let missing = Err(Gap::Missing(FieldSet::of(Field::Wheelbase)));
+        let missing = Err(Gap::Missing(FieldSet::only(Field::Wheelbase)));
         let never = Err(Gap::Unreachable(Why::NoTurn));
-        assert_eq!(all([Ok(1.0), never, missing]), Err(Gap::Missing(FieldSet::of(Field::Wheelbase))));
+        assert_eq!(all([Ok(1.0), never, missing]), Err(Gap::Missing(FieldSet::only(Field::Wheelbase))));
         assert_eq!(all([Ok(1.0), Ok(2.0)]), Ok([1.0, 2.0]));
     }
 }

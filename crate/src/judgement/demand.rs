@@ -207,7 +207,7 @@ pub fn margins(x: &Inputs, off: FieldSet, results: &Results) -> Vec<Margin> {
     for d in DEMANDS {
         let limit = match d.set_by() {
             // Of a reserve that was turned off the toggle itself is left.
-            Some(field) if off.has(field) && field != Field::ReserveWanted => continue,
+            Some(field) if off.contains(field) && field != Field::ReserveWanted => continue,
             Some(field) => match limit(x, field) {
                 Some(l) => l,
                 None => continue,

@@ -75,7 +75,7 @@ pub fn missing_of_nine(x: &Inputs) -> FieldSet {
     ]);
     match nine {
         Err(Gap::Missing(set)) => set,
-        _ => FieldSet::NONE,
+        _ => FieldSet::empty(),
     }
 }
 
@@ -90,8 +90,8 @@ pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
         if field == Field::ToeMax && x.get(Field::RodLength).is_none() {
             continue;
         }
-        if x.get(field).is_none() && !case.readings.off.has(field) {
-            needs = needs.with(FieldSet::of(field));
+        if x.get(field).is_none() && !case.readings.off.contains(field) {
+            needs = needs.union(FieldSet::only(field));
         }
     }
     let opposed = findings.iter().find(|f| f.name == "opposed" && f.kind == Kind::Fail);

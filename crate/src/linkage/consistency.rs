@@ -30,7 +30,12 @@ impl Readings {
             let amount = terms.iter().map(|t| t.0).sum::<f64>().abs();
             let pm = terms.iter().map(|t| t.1 * t.1).sum::<f64>().sqrt();
             if amount > pm + 1e-9 {
-                found.push(Conflict { clash, fields: fields.iter().fold(FieldSet::NONE, |s, &f| s.with(FieldSet::of(f))), amount, pm });
+                found.push(Conflict {
+                    clash,
+                    fields: fields.iter().fold(FieldSet::empty(), |s, &f| s.union(FieldSet::only(f))),
+                    amount,
+                    pm,
+                });
             }
         };
         if let (Some(c), Some(two)) = (v(TravelPerTurn), v(TravelTwoTurns)) {

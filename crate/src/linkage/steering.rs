@@ -83,8 +83,8 @@ pub fn rack_numbers(x: &Inputs) -> [Value; 3] {
 }
 
 fn travel_gap(c: Option<f64>, t: Option<f64>) -> FieldSet {
-    let gap = |v: Option<f64>, f: Field| if v.is_none() { FieldSet::of(f) } else { FieldSet::NONE };
-    gap(c, Field::TravelPerTurn).with(gap(t, Field::Travel))
+    let gap = |v: Option<f64>, f: Field| if v.is_none() { FieldSet::only(f) } else { FieldSet::empty() };
+    gap(c, Field::TravelPerTurn).union(gap(t, Field::Travel))
 }
 
 /// Solves one rack on the car.
@@ -130,7 +130,7 @@ pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution
     let first_ratio = all([c, ahead, right]).map(|[c, l, r]| TAU / c / ((1.0 / l.abs() + 1.0 / r.abs()) / 2.0));
     results.set(ResultId::RatioFirst, 0, first_ratio);
 
-    let unknown = Err(Gap::Missing(FieldSet::NONE));
+    let unknown = Err(Gap::Missing(FieldSet::empty()));
     let mut out = Solution {
         results,
         distances: [[None; ENDS.len()]; 2],
@@ -223,7 +223,7 @@ fn linkage(out: &mut Solution, x: &Inputs, wheels: &[Wheel; 2], dead: &[DeadPoin
     // A reserve that cannot be read is not a reserve of nothing.
     let reserve = known(x.get(Field::ReserveWanted), Field::ReserveWanted);
     out.distances = distances(x, wheels, dead, reserve.unwrap_or(0.0));
-    let mut usable = [Err(Gap::Missing(FieldSet::of(Field::Travel))); 2];
+    let mut usable = [Err(Gap::Missing(FieldSet::only(Field::Travel))); 2];
     for way in 0..2 {
         let d = &out.distances[way];
         let Some(hard) = hardware(d) else {

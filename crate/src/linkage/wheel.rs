@@ -76,7 +76,7 @@ pub fn axis_spacings(x: &Inputs, arms: Result<[Arm; 2], Gap>) -> Result<[(f64, B
         // With the rod ends' spacing there, it is the arms that are missing.
         (None, None) => match (x.get(Field::RodEndSpacing), arms) {
             (Some(_), Err(gap)) => Err(gap),
-            _ => Err(Gap::Missing(FieldSet::of(Field::AxisSpacingGround))),
+            _ => Err(Gap::Missing(FieldSet::only(Field::AxisSpacingGround))),
         },
     }
 }

@@ -136,7 +136,7 @@ pub const STARTING_BANDS: [(Field, f64); 16] = [
 impl Readings {
     /// What all racks of a plan have in common, not yet held against each other.
     pub(crate) fn shared(plan: &Plan) -> Readings {
-        let mut r = Readings { items: [None; FIELD_COUNT], unclear: Vec::new(), conflicts: Vec::new(), off: FieldSet::NONE };
+        let mut r = Readings { items: [None; FIELD_COUNT], unclear: Vec::new(), conflicts: Vec::new(), off: FieldSet::empty() };
         r.take(&plan.car, |_| true, Origin::Typed);
         r.take(&plan.limits, |_| true, Origin::Typed);
         r
@@ -167,7 +167,7 @@ impl Readings {
                 Ok(x) => self.items[field as usize] = Some(Item { value: kernel(field, x.value), pm: kernel(field, x.pm), origin }),
                 Err(Unclear::Empty) => {}
                 Err(Unclear::Off) => {
-                    self.off = self.off.with(FieldSet::of(field));
+                    self.off = self.off.union(FieldSet::only(field));
                     // The toggle ends the travel whatever is asked: of the reserve nothing is left, not the end itself.
                     if field == Field::ReserveWanted {
                         self.items[field as usize] = Some(Item { value: 0.0, pm: 0.0, origin: Origin::Off });
@@ -182,7 +182,7 @@ impl Readings {
     pub fn inputs(&self) -> Inputs {
         let doubtful = self.doubtful();
         let mut x = Inputs::NONE;
-        for spec in FIELDS.iter().filter(|s| !doubtful.has(s.field)) {
+        for spec in FIELDS.iter().filter(|s| !doubtful.contains(s.field)) {
             x.0[spec.field as usize] = self.items[spec.field as usize].map(|i| i.value);
         }
         x
@@ -190,7 +190,7 @@ impl Readings {
 
     /// Every reading that contradicts another.
     pub fn doubtful(&self) -> FieldSet {
-        self.conflicts.iter().fold(FieldSet::NONE, |set, c| set.with(c.fields))
+        self.conflicts.iter().fold(FieldSet::empty(), |set, c| set.union(c.fields))
     }
 }
 

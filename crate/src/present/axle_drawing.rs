@@ -138,7 +138,7 @@ impl Axle {
         let x = readings.inputs();
         let solution = solve(&x, [None; 2]);
         let none =
-            || wording::gap(solution.results.get(ResultId::RackPerDegree, 0).err().unwrap_or(Gap::Missing(FieldSet::NONE)), &readings);
+            || wording::gap(solution.results.get(ResultId::RackPerDegree, 0).err().unwrap_or(Gap::Missing(FieldSet::empty())), &readings);
         let (Some(wheels), Some(direction)) = (solution.wheels, solution.direction) else { return Err(none()) };
         let hand = x.get(Field::BarMoves).unwrap_or(direction);
         let sweep = Sweep::of(&readings, direction).ok_or_else(none)?;
@@ -393,7 +393,7 @@ pub fn probe(plan: &Plan, rack: usize, s: f64) -> Probe {
             Some(reach) => Err(Gap::Unreachable(Why::Linkage(reach))),
             None => position(&w, s),
         },
-        None => Err(solution.results.get(ResultId::RodLength, 0).err().unwrap_or(Gap::Missing(FieldSet::NONE))),
+        None => Err(solution.results.get(ResultId::RodLength, 0).err().unwrap_or(Gap::Missing(FieldSet::empty()))),
     };
     let c = solution.results.get(ResultId::TravelPerTurn, 0).ok();
     let finite = |x: f64| x.is_finite().then_some(x);

@@ -166,7 +166,7 @@ fn notes(search: &RackSearch) -> Vec<Text> {
     }
     for (field, gap) in &search.unchecked {
         let why = match gap {
-            Gap::Missing(set) if set.has(*field) => "it cannot be read".to_owned(),
+            Gap::Missing(set) if set.contains(*field) => "it cannot be read".to_owned(),
             gap => wording::gap(*gap, &search.readings),
         };
         out.push(Text::fill("Not checked: {}: {}.", &[&wording::small(wording::field(*field)), &why]));
@@ -336,7 +336,7 @@ fn found(guide: &mut BuyingGuide, search: &RackSearch, plan: &Plan, edges: &[Edg
     guide.lines.push(turned);
     guide.per_turn = Some(per_turn_range);
     guide.lines.push(rods(search, edges, &rack, [at, travel, line]));
-    guide.summary = match search.limit(Field::LockWanted).filter(|_| !search.readings.off.has(Field::LockWanted)) {
+    guide.summary = match search.limit(Field::LockWanted).filter(|_| !search.readings.off.contains(Field::LockWanted)) {
         Some(_) => {
             let say = "Inner joints {} apart, with the travel to match, give {} each way within every limit.";
             Text::fill(say, &[&range, &search.bound(Field::LockWanted)])

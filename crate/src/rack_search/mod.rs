@@ -96,23 +96,23 @@ impl RackSearch {
             return Err(Box::new((Lack::Conflict(c), readings)));
         }
         let x = readings.inputs();
-        let unread = readings.unclear.iter().fold(FieldSet::NONE, |set, u| set.with(FieldSet::of(u.0)));
+        let unread = readings.unclear.iter().fold(FieldSet::empty(), |set, u| set.union(FieldSet::only(u.0)));
         let both = arms(&x);
         let spacing = axis_spacings(&x, both);
-        let mut lacking = FieldSet::NONE;
+        let mut lacking = FieldSet::empty();
         for gap in [both.err(), spacing.err()] {
             if let Some(Gap::Missing(set)) = gap {
-                lacking = lacking.with(set);
+                lacking = lacking.union(set);
             }
         }
         for field in [Field::LockWanted, Field::ReserveWanted, Field::TransmissionWanted] {
-            if x.get(field).is_none() && !readings.off.has(field) {
-                lacking = lacking.with(FieldSet::of(field));
+            if x.get(field).is_none() && !readings.off.contains(field) {
+                lacking = lacking.union(FieldSet::only(field));
             }
         }
         for field in CARRIED {
-            if unread.has(field) {
-                lacking = lacking.with(FieldSet::of(field));
+            if unread.contains(field) {
+                lacking = lacking.union(FieldSet::only(field));
             }
         }
         let (Ok([left, right]), Ok([_, (axes, _)]), true) = (both, spacing, lacking.is_empty()) else {
@@ -151,12 +151,12 @@ impl RackSearch {
         for d in DEMANDS {
             let Some(field) = d.set_by() else { continue };
             // Rods are made to fit here, and leave no toe.
-            if d.id == DemandId::Toe || (d.travel == Travel::ByChoice && !unread.has(field)) {
+            if d.id == DemandId::Toe || (d.travel == Travel::ByChoice && !unread.contains(field)) {
                 continue;
             }
             match (self.x.get(field), trial.results.get(d.result, 0)) {
                 (Some(_), Err(gap @ Gap::Missing(_))) => out.push((field, gap)),
-                (None, _) if unread.has(field) => out.push((field, Gap::Missing(FieldSet::of(field)))),
+                (None, _) if unread.contains(field) => out.push((field, Gap::Missing(FieldSet::only(field)))),
                 _ => {}
             }
         }

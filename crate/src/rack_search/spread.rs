@@ -121,7 +121,7 @@ impl RackSearch {
                 put(Field::ReserveWanted, i, d.map_or(f64::INFINITY, |d| d - travel / 2.0 - wanted));
             }
         }
-        let asked = self.limit(Field::TransmissionWanted).filter(|_| !self.readings.off.has(Field::TransmissionWanted));
+        let asked = self.limit(Field::TransmissionWanted).filter(|_| !self.readings.off.contains(Field::TransmissionWanted));
         let mut ways = 0;
         for (w, d) in rack.wheels.iter().flatten().zip(rack.dead.iter().flatten()) {
             for s in [0.5 * travel, -0.5 * travel] {

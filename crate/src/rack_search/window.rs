@@ -125,7 +125,7 @@ impl RackSearch {
         if !(top >= shortest) {
             return block(by, top - shortest);
         }
-        let angle = self.limit(Field::TransmissionWanted).filter(|_| !self.readings.off.has(Field::TransmissionWanted));
+        let angle = self.limit(Field::TransmissionWanted).filter(|_| !self.readings.off.contains(Field::TransmissionWanted));
         let swings = &mut |t: f64| JOINT_SWING - swing(&stand.start, t);
         let angles = &mut |t: f64| least_angle(&stand.start, t) - angle.unwrap_or(0.0);
         type Test<'a> = (Field, bool, &'a mut dyn FnMut(f64) -> f64);

@@ -148,11 +148,11 @@ pub fn needs(set: FieldSet, readings: &Readings) -> String {
     let doubtful = readings.doubtful();
     let mut parts: Vec<String> = Vec::new();
     for f in set.iter() {
-        let typed = readings.items[f as usize].is_some() && doubtful.has(f);
+        let typed = readings.items[f as usize].is_some() && doubtful.contains(f);
         let part = match readings.unclear.iter().find(|u| u.0 == f) {
             Some((_, crate::measurement::entry::Unclear::OutOfRange { .. })) => format!("{} (it is out of its range)", needed(f)),
             Some(_) => format!("{} (it cannot be read)", needed(f)),
-            None if typed => match readings.conflicts.iter().find(|c| c.fields.has(f)) {
+            None if typed => match readings.conflicts.iter().find(|c| c.fields.contains(f)) {
                 Some(c) => clash_needs(c.clash).to_owned(),
                 None => needed(f).to_owned(),
             },
@@ -220,11 +220,11 @@ pub fn clash(c: Clash, fields: FieldSet) -> (&'static str, &'static str, &'stati
             ("Shortest rod and longest rod are the wrong way round", "The shortest is {} longer than the longest.", "Swap them.")
         }
         Clash::Limits => {
-            let title = if fields.has(Field::RatioMin) {
+            let title = if fields.contains(Field::RatioMin) {
                 "Two limits of the ratio are the wrong way round"
-            } else if fields.has(Field::TurnsMin) {
+            } else if fields.contains(Field::TurnsMin) {
                 "Two limits of the turns are the wrong way round"
-            } else if fields.has(Field::AckermannMin) {
+            } else if fields.contains(Field::AckermannMin) {
                 "Two limits of Ackermann are the wrong way round"
             } else {
                 "Two bounds of what is unusual are the wrong way round"

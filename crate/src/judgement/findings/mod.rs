@@ -91,12 +91,12 @@ fn missing(name: &'static str, side: &'static str, title: &str, gap: Gap, readin
 
 /// The limit of a demand, or that it is missing.
 fn limit_of(case: &Case, demand: &Demand) -> Value {
-    demand.told_against().map_or(Ok(0.0), |field| case.limit(field).ok_or(Gap::Missing(FieldSet::of(field))))
+    demand.told_against().map_or(Ok(0.0), |field| case.limit(field).ok_or(Gap::Missing(FieldSet::only(field))))
 }
 
 /// Whether the builder turned a demand off.
 fn is_off(case: &Case, demand: &Demand) -> bool {
-    demand.set_by().is_some_and(|field| case.readings.off.has(field))
+    demand.set_by().is_some_and(|field| case.readings.off.contains(field))
 }
 
 /// Where the limit of a demand comes from.
