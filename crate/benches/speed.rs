@@ -3,12 +3,7 @@
 //! `cargo bench -p donorack`. The machine's own noise falls on both sides of a ratio: it is taken over alternating batches.
 
 use criterion::Criterion;
-use donorack::axle::{Wheel, wheels};
-use donorack::closure::Linkage;
-use donorack::plan::Plan;
-use donorack::readings::Readings;
-use donorack::steering::solve;
-use donorack::view::{evaluate, evaluate_rack};
+use donorack::{Linkage, Plan, Readings, Wheel, evaluate, evaluate_rack, solve, wheels};
 use std::hint::black_box;
 use std::time::{Duration, Instant};
 

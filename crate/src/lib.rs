@@ -1,56 +1,59 @@
 //! Donorack's core: which steering rack suits the car.
 //!
-//! Floors from the ground up; an arrow points only downwards. `geometry` and `closure` know no car;
-//! `fields`, `measure`, `plan`, `link` hold what was typed and know no result; `steering` and its
-//! neighbours answer one question each and know no screen; `findings` judge; `chart` knows no DOM;
-//! `web` alone knows JavaScript.
+//! Folders, read from the ground up; each imports only from those above it in this list, and a test says so. `math` and `measurement`
+//! know no car; `catalogue` and `plan` hold what can be typed and know no result; `linkage` and `analysis` answer and know no screen;
+//! `judgement` judges; `chart` knows no DOM; `web` alone knows JavaScript.
 
-pub mod ackermann;
-pub mod assumption;
-pub mod axle;
+mod math;
+mod measurement;
+
+mod catalogue;
+mod plan;
+
+mod linkage;
+
+mod analysis;
+mod wording;
+
+mod judgement;
+pub mod rack_search;
+
 pub mod chart;
-pub mod circle;
-pub mod closure;
-pub mod compare;
-pub mod curves;
-pub mod demand;
-pub mod drawing;
-pub mod explain;
-pub mod fields;
-pub mod findings;
-pub mod fitting;
-pub mod geometry;
-mod grammar;
-pub mod in_unit;
-pub mod json;
-pub mod link;
-pub mod measure;
-mod memo;
-pub mod notice;
-pub mod parts;
-pub mod plan;
-pub mod ratio;
-pub mod readings;
-pub mod remedy;
-pub mod results;
-pub mod steering;
-pub mod sweep;
-pub mod tables;
-pub mod text;
-pub mod travel;
-pub mod turn;
-pub mod uncertainty;
-pub mod units;
-pub mod verdict;
-pub mod view;
-pub mod words;
-pub mod yard;
+mod present;
 
 #[cfg(target_arch = "wasm32")]
 pub mod web;
-#[cfg(target_arch = "wasm32")]
-mod web_axle;
-#[cfg(target_arch = "wasm32")]
-mod web_chart;
-#[cfg(target_arch = "wasm32")]
-mod web_pack;
+
+pub use analysis::sweep::Sweep;
+pub use analysis::uncertainty::Uncertainties;
+pub use catalogue::field::{FIELD_COUNT, FIELDS, Field, Section, Spec};
+pub use catalogue::field_set::FieldSet;
+pub use catalogue::result::{RESULTS, ResultId, Results, Sides};
+pub use catalogue::value::{Gap, Value, Why};
+pub use judgement::case::{Case, Evaluated, evaluate_rack};
+pub use judgement::compare::Alike;
+pub use judgement::finding::{Cure, Finding, Kind};
+pub use judgement::findings::findings;
+pub use judgement::verdict::VerdictKind;
+pub use linkage::ackermann::{by_angle, by_cotangent, ideal_outer};
+pub use linkage::arm::Arm;
+pub use linkage::steering::{Solution, rack_numbers, solve};
+pub use linkage::turning_circle::Lock;
+pub use linkage::wheel::{Wheel, axis_direction, lean, wheels};
+pub use math::closure::{Linkage, Reach};
+pub use math::vector::Vec3;
+pub use measurement::entry::{Entry, Reading, Side, Unclear};
+pub use measurement::figure::Text;
+pub use measurement::in_unit::in_unit;
+pub use measurement::quantity::{Method, Quantity, ResultUnit, Scale};
+pub use measurement::unit::{Unit, base, default_pm, in_other_units};
+pub use plan::inputs::{Inputs, Item, Origin, Readings, kernel};
+pub use plan::keys::{LONGEST_LINK, PARTS};
+pub use plan::link::LinkError;
+pub use plan::{Entries, FORMAT, LONGEST_NAME, LONGEST_NOTE, LONGEST_TEXT, MOST_ENTRIES, MOST_RACKS, Mark, Newer, Plan, PlanError, Rack};
+pub use present::axle_drawing::{Axle, AxleDrawing, axle, probe};
+pub use present::explanation::{Explained, explain};
+pub use present::lock_to_lock::over_turn;
+pub use present::tables::{field_rows, result_rows};
+pub use present::view::{RackView, View, evaluate, evaluate_shown};
+pub use wording::source;

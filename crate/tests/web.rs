@@ -134,7 +134,7 @@ fn a_text_is_read_as_everywhere_else() {
         "[".repeat(5000),
         format!("{}{}", car(""), " ".repeat(1_000_000)),
     ] {
-        let (here, there) = (web::encode_link(&text.as_str().into()), donorack::plan::Plan::from_json(&text));
+        let (here, there) = (web::encode_link(&text.as_str().into()), donorack::Plan::from_json(&text));
         let start: String = text.chars().take(80).collect();
         assert_eq!(here.map_err(sentence), there.clone().map(|plan| plan.to_link()).map_err(|e| e.to_string()), "{start}");
         let object = web::read_plan(&text).map_err(sentence);
@@ -254,9 +254,9 @@ fn a_closure_turns_or_says_why_not() {
 #[wasm_bindgen_test]
 fn numbers_cross_exactly() {
     let view = web::evaluate(&PLAN.into()).unwrap();
-    let plan = donorack::plan::Plan::from_json(PLAN).unwrap();
+    let plan = donorack::Plan::from_json(PLAN).unwrap();
     let mut count = 0;
-    for (i, rack) in donorack::view::evaluate(&plan).racks.iter().enumerate() {
+    for (i, rack) in donorack::evaluate(&plan).racks.iter().enumerate() {
         for (n, r) in rack.results.iter().enumerate() {
             for (name, value) in [("value", r.value), ("pm", r.pm)] {
                 let crossed = get(&view, &format!("racks.{i}.results.{n}.{name}")).as_f64();

@@ -7,9 +7,7 @@ use crate::hand::{Hand, SUITS, field, linked, plan, whole};
 use crate::motion::{self, core, share, slide, stands};
 use crate::room::every_kind_of_writing;
 use crate::{chart, looks, offline, person, shown, vectors};
-use donorack::drawing::AxleDrawing;
-use donorack::parts::PARTS;
-use donorack::plan::Plan;
+use donorack::{AxleDrawing, PARTS, Plan};
 use donorack_tests::browser::{Browser, Screen};
 use donorack_tests::engine::{Engine, Wants};
 use donorack_tests::picture::Picture;
@@ -104,7 +102,7 @@ async fn the_core_computes_the_same(engine: Engine) {
     })(arguments);";
     let mut leaves = 0;
     for file in [include_str!("../data/three-racks.json"), include_str!("../data/every-field.json")] {
-        let native = serde_json::to_value(donorack::view::evaluate_shown(&Plan::from_json(file).unwrap())).unwrap();
+        let native = serde_json::to_value(donorack::evaluate_shown(&Plan::from_json(file).unwrap())).unwrap();
         let seen = hand.browser.js_with(evaluate, vec![json!(file)]).await;
         leaves += same("", &serde_json::from_str(seen.as_str().unwrap()).unwrap(), &native);
     }

@@ -2,7 +2,7 @@
 
 use crate::hand::{FAILS, Four, Hand, SUITS, Ten, linked, plan, whole};
 use crate::shown;
-use donorack::plan::Plan;
+use donorack::Plan;
 use donorack_tests::browser::{Browser, Screen};
 use serde_json::{Value, json};
 

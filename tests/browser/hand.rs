@@ -1,7 +1,6 @@
 //! A person's hand on the page: keys and taps, counted; and nine numbers to type.
 
-use donorack::parts::PARTS;
-use donorack::plan::Plan;
+use donorack::{PARTS, Plan};
 use donorack_tests::browser::{Browser, Screen};
 use donorack_tests::engine::Engine;
 use serde_json::{Value, json};

@@ -79,7 +79,7 @@ async fn everything_typed_is_there_after_a_reload() {
     let file = json!({ "donorack": 1, "name": "  Käfer  ", "car": { "wheelbase": "2654.3 mm", "front_track": "142.5 cm",
         "axis_spacing_at_ground": "49½ in", "arm_fore_aft": "5 3/ in", "rack_line_from": "3/4 ± 1/16 in" },
         "racks": [{ "note": "Zeile 1\nZeile 2", "inner_joint_spacing": "5 3/ in", "travel_two_turns": "1,234 in", "travel": "about a hand in" }] });
-    let view = serde_json::to_value(donorack::view::evaluate_shown(&plan(&file))).unwrap();
+    let view = serde_json::to_value(donorack::evaluate_shown(&plan(&file))).unwrap();
     let shown = shown::read(&hand.browser).await;
     assert_eq!(shown["verdict"][0][2], view["racks"][0]["verdict"]["sentence"]["inch"]);
     hand.content().await;

@@ -1,6 +1,6 @@
 //! Wide letters and narrow ones: words in drawings stay in their frames, nothing runs over anything or sideways.
 
-use donorack::parts::PARTS;
+use donorack::PARTS;
 use donorack_tests::browser::{Browser, Letters, Screen};
 use serde_json::json;
 

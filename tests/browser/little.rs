@@ -3,7 +3,7 @@
 use crate::hand::{Four, Hand, SUITS, field, linked, plan};
 use crate::plans::{address, listed, own, rewrite, said, stored, value};
 use crate::shown;
-use donorack::plan::{Mark, Plan};
+use donorack::{Mark, Plan};
 use donorack_tests::browser::Screen;
 use serde_json::{Value, json};
 

@@ -3,7 +3,7 @@
 //! Accessibility is judged by axe-core (npm, pinned in `tests/package-lock.json`) by its rules for WCAG 2.0 to 2.2, levels A and AA, and
 //! its best practice; in sunlight also by its rule for the enhanced contrast of 7:1 (WCAG 2.2, 1.4.6).
 
-use donorack::parts::PARTS;
+use donorack::PARTS;
 use donorack_tests::browser::{Browser, Screen};
 use donorack_tests::picture::Picture;
 use serde_json::{Value, json};

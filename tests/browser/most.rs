@@ -2,7 +2,7 @@
 
 use crate::hand::{Hand, SUITS, linked, plan};
 use crate::plans::{address, listed, rewrite, said, value};
-use donorack::plan::{LONGEST_NAME, LONGEST_NOTE, MOST_RACKS, Plan, Rack};
+use donorack::{LONGEST_NAME, LONGEST_NOTE, MOST_RACKS, Plan, Rack};
 use donorack_tests::browser::{Browser, Screen};
 use serde_json::{Value, json};
 
@@ -199,7 +199,7 @@ async fn a_plan_at_every_limit_of_the_format() {
 /// A link of tens of thousands of entries, thousands of them of the plan's own: refused with the reason, and at once.
 #[tokio::test]
 async fn a_link_of_too_many_entries_is_refused_at_once() {
-    let some = |n: u64| (1000..1000 + n).map(|key| (key, vec![0x00])).collect::<donorack::plan::Newer>();
+    let some = |n: u64| (1000..1000 + n).map(|key| (key, vec![0x00])).collect::<donorack::Newer>();
     let mut large = plan(&many(40, 10, 0));
     large.newer = some(3900);
     large.racks.iter_mut().for_each(|rack| rack.newer = some(750));

@@ -1,7 +1,6 @@
 //! The moving axle in the page: slider, steps, keys and typed angles against the core's own positions, the marks on the charts.
 
-use donorack::drawing::{Axle, AxleDrawing};
-use donorack::plan::Plan;
+use donorack::{Axle, AxleDrawing, Plan};
 use donorack_tests::browser::{Browser, Screen};
 use serde_json::{Value, json};
 
@@ -29,7 +28,7 @@ async fn page(screen: Screen) -> Browser {
 /// Waits for the drawing to say what the core says there, then compares everything that is written about it.
 pub async fn stands(browser: &Browser, at: &AxleDrawing) {
     let units = browser.js("return document.querySelector('[data-units][aria-pressed=true]').dataset.units").await;
-    let text = |t: &donorack::text::Text| if units == "inch" { t.inch.clone() } else { t.mm.clone() };
+    let text = |t: &donorack::Text| if units == "inch" { t.inch.clone() } else { t.mm.clone() };
     browser.until(&format!("document.querySelector('#axle-caption').textContent === {}", json!(text(&at.caption)))).await;
     let seen = browser
         .js("const text = (css) => document.querySelector(css).textContent;

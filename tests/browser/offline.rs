@@ -1,6 +1,6 @@
 //! The page without signal: a start with the server gone, a new version beside what is typed, two copies on one host, a core that stops.
 
-use donorack::plan::Plan;
+use donorack::Plan;
 use donorack_tests::browser::{Browser, PATIENCE, Screen, site};
 use donorack_www::seal::{files, seal};
 use donorack_www::{Server, site::copy};

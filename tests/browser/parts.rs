@@ -2,7 +2,7 @@
 
 use crate::hand::{Hand, SUITS, linked, plan, whole};
 use crate::plans::{address, own};
-use donorack::parts::PARTS;
+use donorack::PARTS;
 use donorack_tests::browser::Screen;
 use donorack_tests::engine::Engine;
 use serde_json::{Value, json};

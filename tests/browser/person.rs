@@ -2,7 +2,7 @@
 
 use crate::hand::{BACKWARDS, CLOSE, FAILS, Four, Hand, SUITS, Ten, field, plan};
 use crate::shown;
-use donorack::plan::Plan;
+use donorack::Plan;
 use donorack_tests::browser::Screen;
 use donorack_tests::engine::Engine;
 use serde_json::{Value, json};
@@ -42,7 +42,7 @@ pub async fn typed_on_a(engine: Engine, ten: &Ten, kind: &str, with_keys: bool) 
     // As many as when the page was one long sheet; with the page's own keys more of them are taps.
     assert!(with_keys || hand.taps <= 5, "{} taps", hand.taps);
     let wanted = plan(&ten.file());
-    assert_eq!(serde_json::to_value(donorack::view::evaluate(&wanted)).unwrap()["racks"][0]["verdict"]["kind"], kind);
+    assert_eq!(serde_json::to_value(donorack::evaluate(&wanted)).unwrap()["racks"][0]["verdict"]["kind"], kind);
     let inch = shown::check(&hand.browser, &wanted, "inch").await;
     hand.browser.screenshot(&format!("person-{kind}-inch-{engine}")).await;
     hand.tap("[data-units=mm]").await;
@@ -77,7 +77,7 @@ async fn a_rack_that_suits_by_the_pages_own_keys() {
     // The drawing's two other positions.
     for (name, share) in [("straight", 0.0), ("right", -1.0)] {
         hand.tap(&format!("[data-lock={name}]")).await;
-        let seen = donorack::drawing::axle(&plan(&SUITS.file()), 0, share).unwrap();
+        let seen = donorack::axle(&plan(&SUITS.file()), 0, share).unwrap();
         // The drawing may take its time to get there.
         hand.browser.until(&format!("document.querySelector('#axle-caption').textContent === {}", json!(seen.caption.mm))).await;
         let angles: Vec<&str> = seen.wheels.iter().map(|w| w.text.as_str()).collect();

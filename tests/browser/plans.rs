@@ -2,7 +2,7 @@
 
 use crate::hand::{Four, Hand, SUITS, field, linked, plan, whole};
 use crate::shown;
-use donorack::plan::Plan;
+use donorack::Plan;
 use donorack_tests::browser::{Browser, Screen};
 use serde_json::{Value, json};
 
@@ -440,7 +440,7 @@ async fn differences_inputs_and_limits_are_the_cores() {
     (other["name"], other["travel"]) = (json!("Short"), json!("3 in"));
     file["racks"] = json!([file["racks"][0], copy, other]);
     let wanted = plan(&file);
-    let view = donorack::view::evaluate(&wanted);
+    let view = donorack::evaluate(&wanted);
     let mut hand = Hand { browser: Browser::open(Screen::Phone).await, taps: 0, keys: 0 };
     hand.goto(&format!("#{}", wanted.to_link())).await;
     let near = hand
@@ -471,7 +471,7 @@ async fn differences_inputs_and_limits_are_the_cores() {
     hand.browser.until("[...document.querySelectorAll('[data-fact=circle_centre] [data-rests]')].length > 3").await;
     let rests = hand.browser.js("return Object.fromEntries([...document.querySelectorAll('#figures [data-fact]')].map((n) => [n.dataset.fact, [...n.querySelectorAll('[data-rests]')].map((one) => [one.dataset.rests, one.querySelector('b').textContent])]))").await;
     for name in ["turns", "circle_centre", "ratio_centre", "lock_inner", "arm_length"] {
-        let told = donorack::explain::explain(&wanted, wanted.chosen, name, 0).unwrap();
+        let told = donorack::explain(&wanted, wanted.chosen, name, 0).unwrap();
         let inputs: Vec<Value> = told.inputs.iter().map(|i| json!([i.name, i.typed])).collect();
         assert_eq!(rests[name], json!(inputs), "{name}");
         assert!(hand.browser.text(&format!("[data-fact={name}] .rests-on")).await.contains(told.source), "{name}");

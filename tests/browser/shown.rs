@@ -1,9 +1,6 @@
 //! Everything that the page shows of a plan, read off the page at once, against what the library says of the same plan.
 
-use donorack::drawing::{Axle, axle};
-use donorack::plan::Plan;
-use donorack::turn::over_turn;
-use donorack::view::evaluate_shown;
+use donorack::{Axle, Plan, axle, evaluate_shown, over_turn};
 use donorack_tests::browser::Browser;
 use serde_json::{Value, json};
 
@@ -99,7 +96,7 @@ fn figures(same: &mut Same, shown: &Value, at: usize, rack: &Value, units: &str)
     for (listed, wanted) in listed.iter().zip(&wanted) {
         same.see("every figure", listed, wanted);
     }
-    let table = donorack::tables::result_rows();
+    let table = donorack::result_rows();
     for fact in shown["facts"].as_array().unwrap() {
         let row = table.iter().find(|row| fact[0] == row.name).expect("a result of the table");
         same.see("label", &fact[1], &json!(row.label));

@@ -1,6 +1,6 @@
 //! Where the tape goes: a drawing and steps for every measurement, keys at the caret, the walk through the ten, all above a keyboard.
 
-use donorack::fields::{FIELDS, Method, Section, Spec};
+use donorack::{FIELDS, Method, Section, Spec};
 use donorack_tests::browser::{Browser, Letters, Screen};
 use serde_json::{Value, json};
 
@@ -80,7 +80,12 @@ async fn drawings_of_every_measurement(phone: &Browser) {
             (2..=3).contains(&steps.len()) && steps.iter().all(|s| (10..=60).contains(&s.as_str().unwrap().chars().count())),
             "{path}: {steps:?}"
         );
-        assert_eq!(seen["usual"].as_str().unwrap().starts_with("usually ±"), row.method != Method::Exact, "{path}: {}", seen["usual"]);
+        assert_eq!(
+            seen["usual"].as_str().unwrap().starts_with("usually ±"),
+            row.scale.method != Method::Exact,
+            "{path}: {}",
+            seen["usual"]
+        );
         let lit = seen["lit"].as_array().unwrap();
         assert!(!lit.is_empty() && lit.iter().all(|l| l == &json!(true)), "{path}: {lit:?}");
         assert_eq!((&seen["cut"], &seen["clash"]), (&json!([]), &json!([])), "{path}: words outside the frame, or over each other");

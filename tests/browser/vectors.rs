@@ -3,8 +3,8 @@
 //! What goes in and what is expected are the committed files; the page only calls, the differences are taken here.
 
 use crate::hand::Hand;
-use donorack::plan::Plan;
-use donorack::view::evaluate;
+use donorack::Plan;
+use donorack::evaluate;
 use donorack_tests::browser::Screen;
 use serde_json::{Value, json};
 

@@ -1,7 +1,7 @@
 //! What to look for: the page's sentences, notes and points are those of the library, and nothing is worked out while it is folded.
 
-use donorack::plan::Plan;
-use donorack::yard::look_for;
+use donorack::Plan;
+use donorack::rack_search::look_for;
 use donorack_tests::browser::{Browser, Letters};
 use serde_json::{Value, json};
 

@@ -6,15 +6,8 @@
 
 mod source;
 
-use donorack::drawing::{axle, probe};
-use donorack::explain::explain;
-use donorack::fields::{FIELDS, Section};
-use donorack::measure::{Entry, Side};
-use donorack::plan::{Plan, Rack};
-use donorack::results::RESULTS;
-use donorack::units::Unit;
-use donorack::view::evaluate;
-use donorack::yard::look_for;
+use donorack::rack_search::look_for;
+use donorack::{Entry, FIELDS, Plan, RESULTS, Rack, Section, Side, Unit, axle, evaluate, explain, probe};
 use serde_json::{Map, Value, json};
 use source::{Source, measured, plan, put, text};
 use std::fmt::Debug;
@@ -59,7 +52,7 @@ fn comes_back(plan: &Plan) {
     assert_eq!(bare(&opened), bare(plan), "{file}");
     for spec in FIELDS {
         for rack in 0..plan.racks.len().max(1) {
-            let read = |plan: &Plan| plan.entry(spec.field, rack).map(|entry| entry.read(spec));
+            let read = |plan: &Plan| plan.entry(spec.field, rack).map(|entry| entry.read(&spec.scale));
             let (here, there) = (read(plan), read(&opened));
             assert!(here == there || matches!((&here, &there), (Some(Err(_)), Some(Err(_)))), "{}: {here:?}, {there:?}\n{file}", spec.name);
         }
@@ -71,18 +64,18 @@ fn typed(bytes: &[u8]) {
     let from = &mut Source::new(bytes);
     let spec = &FIELDS[from.below(FIELDS.len())];
     let text = if from.once_in(3) { measured(from, spec) } else { text(from) };
-    let units: Vec<Unit> = Unit::ALL.into_iter().filter(|unit| unit.fits(spec.quantity)).collect();
+    let units: Vec<Unit> = Unit::ALL.into_iter().filter(|unit| unit.fits(spec.scale.quantity)).collect();
     let unit = units.get(from.below(units.len())).copied().unwrap_or(Unit::Plain);
-    let side = [None, Some(Side::Plus), Some(Side::Minus)][from.below(3)].filter(|_| spec.sides.is_some());
+    let side = [None, Some(Side::Plus), Some(Side::Minus)][from.below(3)].filter(|_| spec.scale.sides.is_some());
     let entry = Entry::new(text, unit, side);
-    let form = entry.form(spec);
-    let back = Entry::parse_form(&form, spec);
-    if let Ok(reading) = entry.read(spec) {
+    let form = entry.form(&spec.scale);
+    let back = Entry::parse_form(&form, &spec.scale);
+    if let Ok(reading) = entry.read(&spec.scale) {
         only_numbers(&reading);
-        assert_eq!(back.read(spec), entry.read(spec), "{entry:?} {form:?}");
+        assert_eq!(back.read(&spec.scale), entry.read(&spec.scale), "{entry:?} {form:?}");
     }
-    assert_eq!(back.form(spec), form, "{entry:?}");
-    assert_eq!(Entry::parse_form(&back.form(spec), spec), back, "{entry:?}");
+    assert_eq!(back.form(&spec.scale), form, "{entry:?}");
+    assert_eq!(Entry::parse_form(&back.form(&spec.scale), &spec.scale), back, "{entry:?}");
     let mut plan = Plan::default();
     plan.racks.push(Rack::default());
     let entries = match spec.section {
@@ -93,8 +86,8 @@ fn typed(bytes: &[u8]) {
     put(entries, spec, &form);
     let opened = Plan::from_link(&plan.to_link()).unwrap_or_else(|e| panic!("{e}: {entry:?}"));
     assert_eq!(opened.to_link(), plan.to_link(), "{entry:?}");
-    if let Some(Ok(reading)) = plan.entry(spec.field, 0).map(|entry| entry.read(spec)) {
-        assert_eq!(opened.entry(spec.field, 0).unwrap().read(spec), Ok(reading), "{entry:?}");
+    if let Some(Ok(reading)) = plan.entry(spec.field, 0).map(|entry| entry.read(&spec.scale)) {
+        assert_eq!(opened.entry(spec.field, 0).unwrap().read(&spec.scale), Ok(reading), "{entry:?}");
     }
 }
 

@@ -1,8 +1,6 @@
 //! Choices made by the bytes that an engine hands out, and what is made of them: texts, measurements, plans.
 
-use donorack::fields::{FIELDS, Quantity, Section, Spec};
-use donorack::measure::Entry;
-use donorack::plan::{Entries, Plan, Rack};
+use donorack::{Entries, Entry, FIELDS, Plan, Quantity, Rack, Section, Spec};
 
 /// Bytes to choose by. Where they end others follow that depend on all of them, so that a short input makes a whole plan too.
 pub struct Source<'a> {
@@ -134,7 +132,7 @@ pub fn text(from: &mut Source) -> String {
 
 /// A measurement as somebody could have taken it: within the range of its row, in one of its units, with or without its ± and its side.
 pub fn measured(from: &mut Source, spec: &Spec) -> String {
-    let (lo, hi) = spec.range;
+    let (lo, hi) = spec.scale.range;
     let value = match from.below(8) {
         0 => lo,
         1 => hi,
@@ -147,14 +145,14 @@ pub fn measured(from: &mut Source, spec: &Spec) -> String {
 
 /// That value in the row's words.
 pub fn sided(from: &mut Source, spec: &Spec, value: f64) -> String {
-    let side = spec.sides.map_or("", |(plus, minus)| if value < 0.0 || from.once_in(3) { minus } else { plus });
+    let side = spec.scale.sides.map_or("", |(plus, minus)| if value < 0.0 || from.once_in(3) { minus } else { plus });
     let size = value.abs();
     let pm = match from.below(4) {
         0 => " ± 0".to_owned(),
         1 => format!(" ± {:.2}", from.between(0.0, 5.0)),
         _ => String::new(),
     };
-    let number = match spec.quantity {
+    let number = match spec.scale.quantity {
         Quantity::Choice => return side.to_owned(),
         Quantity::Length if from.once_in(3) => format!("{} {}/64{} in", (size / 25.4) as u64, from.below(64), pm),
         Quantity::Length => format!("{size:.2}{pm} mm"),
@@ -174,8 +172,8 @@ fn row(section: Section, name: &str) -> &'static Spec {
 }
 
 pub fn put(entries: &mut Entries, spec: &Spec, form: &str) {
-    let entry = Entry::parse_form(form, spec);
-    if !entry.is_blank(spec) {
+    let entry = Entry::parse_form(form, &spec.scale);
+    if !entry.is_blank(&spec.scale) {
         entries.insert(spec.field, entry);
     }
 }

@@ -2,8 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)] // A failing test may stop at once.
 
-use donorack::plan::Plan;
-use donorack::view::evaluate;
+use donorack::{Plan, evaluate};
 use serde_json::Value;
 
 /// How far a figure may be from the oracle's: mm, degrees, turns or per cent, and for what is large by a share of it.
@@ -93,7 +92,7 @@ fn three_hundred_axles_come_out_as_the_oracle_has_them() {
         }
         for p in car["probe"].as_array().unwrap() {
             let want: Vec<f64> = p.as_array().unwrap().iter().map(|x| x.as_f64().unwrap()).collect();
-            let at = donorack::drawing::probe(&plan, 0, want[0]);
+            let at = donorack::probe(&plan, 0, want[0]);
             let got = [at.steer_left, at.steer_right, at.ratio, at.transmission_left, at.transmission_right];
             for (k, (got, want)) in got.iter().zip(&want[1..]).enumerate() {
                 values += 1;

@@ -2,8 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a failing test may stop at once")]
 
 use donorack::chart::{Colours, Line, Look, ToeOut, Words, draw_toe_out};
-use donorack::plan::Plan;
-use donorack::view::evaluate;
+use donorack::{Plan, evaluate};
 use donorack_tests::worked::{A, B, Worked};
 use plotters::prelude::*;
 use proptest::prelude::*;

@@ -1,6 +1,6 @@
 //! `evaluate` as a person calls it: what it prints, and how it ends.
 
-use donorack::plan::Plan;
+use donorack::Plan;
 use serde_json::Value;
 use std::ffi::OsStr;
 use std::fs::File;

@@ -1,11 +1,7 @@
 //! ± against a seeded Monte Carlo of the public interface: 20 000 draws of every reading, normal with σ = ±/2, twice the standard
 //! deviation of each result against its first-order ± from the readings (JCGM 101 against JCGM 100). Plans away from any change of what ends the travel.
 
-use donorack::fields::{FIELDS, Section};
-use donorack::plan::Plan;
-use donorack::results::{Name, RESULTS, Sheet};
-use donorack::steering::solve;
-use donorack::view::evaluate_rack;
+use donorack::{FIELDS, Plan, RESULTS, ResultId, Results, Section, evaluate_rack, solve};
 use rand::SeedableRng;
 use rand::rngs::StdRng;
 use rand_distr::{Distribution, StandardNormal};
@@ -44,7 +40,7 @@ fn first_order_is_what_twenty_thousand_draws_give() {
         assert!(e.readings.conflicts.is_empty() && e.readings.unclear.is_empty(), "plan {k}");
         let base = e.readings.inputs();
         let mut rng = StdRng::seed_from_u64(20_260_000 + k as u64);
-        let (mut sum, mut squares) = (vec![0.0; e.doubt.pm.len()], vec![0.0; e.doubt.pm.len()]);
+        let (mut sum, mut squares) = (vec![0.0; e.uncertainties.pm.len()], vec![0.0; e.uncertainties.pm.len()]);
         for _ in 0..DRAWS {
             let mut x = base;
             for spec in FIELDS.iter().filter(|s| s.section != Section::Limits) {
@@ -53,8 +49,8 @@ fn first_order_is_what_twenty_thousand_draws_give() {
                     x = x.with(spec.field, Some(v + item.pm / 2.0 * z));
                 }
             }
-            for (place, value) in solve(&x, [None; 2]).sheet.values().iter().enumerate() {
-                if let (Ok(v), Ok(b)) = (value, e.solution.sheet.values()[place]) {
+            for (place, value) in solve(&x, [None; 2]).results.values().iter().enumerate() {
+                if let (Ok(v), Ok(b)) = (value, e.solution.results.values()[place]) {
                     sum[place] += v - b;
                     squares[place] += (v - b) * (v - b);
                 }
@@ -62,12 +58,12 @@ fn first_order_is_what_twenty_thousand_draws_give() {
         }
         for row in RESULTS {
             for side in 0..row.count() {
-                let place = Sheet::place(row.name, side);
-                let Some(pm) = e.doubt.read[place].filter(|p| *p > 1e-9) else { continue };
+                let place = Results::index(row.name, side);
+                let Some(pm) = e.uncertainties.read[place].filter(|p| *p > 1e-9) else { continue };
                 // The smaller of two wheels' angles is at a switch where the two are nearly alike.
-                if row.name == Name::TransmissionLeast {
-                    let at = |name| e.solution.sheet.get(name, side).expect("an angle at lock");
-                    if (at(Name::TransmissionInner) - at(Name::TransmissionOuter)).abs() < 2.0 * pm {
+                if row.name == ResultId::TransmissionLeast {
+                    let at = |name| e.solution.results.get(name, side).expect("an angle at lock");
+                    if (at(ResultId::TransmissionInner) - at(ResultId::TransmissionOuter)).abs() < 2.0 * pm {
                         continue;
                     }
                 }
@@ -87,9 +83,9 @@ fn near_a_change_of_ends_the_larger_side_counts() {
         let text = PLANS[0].replace("\"travel\": 130", &format!("\"travel\": 130, {stop}"));
         evaluate_rack(&Plan::from_json(&text).expect("the plan is readable"), 0)
     };
-    let usable = |e: &donorack::view::Evaluated| {
-        let place = Sheet::place(Name::UsableTravel, 0);
-        (e.solution.sheet.values()[place].expect("a usable travel"), e.doubt.read[place].expect("its ±"))
+    let usable = |e: &donorack::Evaluated| {
+        let place = Results::index(ResultId::UsableTravel, 0);
+        (e.solution.results.values()[place].expect("a usable travel"), e.uncertainties.read[place].expect("its ±"))
     };
     // The rack ends at 65 ± 0.75. A stop at 65.5 ± 1.5 may come first: each reading then counts by its larger side.
     let (value, pm) = usable(&plan("\"stop_left\": 65.5"));

@@ -2,13 +2,7 @@
 //! moved by hand.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a failing test may stop at once")]
 
-use donorack::drawing::{Axle, probe};
-use donorack::fields::Field;
-use donorack::plan::Plan;
-use donorack::results::{Name, Sheet};
-use donorack::sweep::Sweep;
-use donorack::turn::over_turn;
-use donorack::view::evaluate_rack;
+use donorack::{Axle, Field, Plan, ResultId, Results, Sweep, evaluate_rack, over_turn, probe};
 use donorack_tests::worked::{A, B};
 
 fn example() -> Plan {
@@ -22,9 +16,9 @@ fn plans() -> Vec<Plan> {
 
 /// The plan with nothing left to take for granted: axes upright, rack centred and level, for sure.
 fn nothing_taken_for_granted(plan: &Plan) -> Plan {
-    use donorack::measure::Entry;
+    use donorack::Entry;
     let mut out = plan.clone();
-    let sure = |field: Field, text: &str| (field, Entry::parse_form(text, field.spec()));
+    let sure = |field: Field, text: &str| (field, Entry::parse_form(text, &field.spec().scale));
     for (field, entry) in
         [sure(Field::KingpinInclination, "0 ± 0 deg"), sure(Field::Caster, "0 ± 0 deg"), sure(Field::RodEndHeight, "250 ± 0 mm")]
     {
@@ -53,7 +47,7 @@ fn a_place_of_the_slider_is_a_place_of_the_probe() {
                 let tight = [p.transmission_left.unwrap(), p.transmission_right.unwrap()];
                 assert_eq!(tight[at.tight], tight[0].min(tight[1]));
                 // The drawn joints keep their distances, arm and rod being rigid; seen from above they need not where the axes lean.
-                let upright = donorack::axle::lean(&axle.readings().inputs()).is_none();
+                let upright = donorack::lean(&axle.readings().inputs()).is_none();
                 let straight = axle.at(0.0).unwrap();
                 for (w, v) in at.wheels.iter().zip(&straight.wheels).filter(|_| upright) {
                     let far = |a: [f64; 2], b: [f64; 2]| (a[0] - b[0]).hypot(a[1] - b[1]);
@@ -80,13 +74,13 @@ fn both_sides_end_where_the_results_say_and_say_why() {
             let (axle, e) = (Axle::new(&plan, rack).unwrap(), evaluate_rack(&plan, rack));
             for (end, share) in axle.ends().iter().zip([1.0, -1.0]) {
                 let at = axle.at(share).unwrap();
-                let usable = e.solution.sheet.get(Name::UsableTravel, usize::from(at.rack < 0.0)).unwrap();
+                let usable = e.solution.results.get(ResultId::UsableTravel, usize::from(at.rack < 0.0)).unwrap();
                 assert_eq!(at.rack.abs(), usable);
                 assert!(!end.reason.is_empty() && end.text.mm.contains(end.reason) && at.caption.mm.contains(end.reason), "{end:?}");
                 assert!(axle.at(share * 0.99).unwrap().caption.mm.find("ends").is_none());
             }
             let turns = axle.ends().iter().map(|e| e.turns.unwrap().abs()).sum::<f64>();
-            assert!((turns - e.solution.sheet.get(Name::Turns, 0).unwrap()).abs() < 1e-12);
+            assert!((turns - e.solution.results.get(ResultId::Turns, 0).unwrap()).abs() < 1e-12);
         }
     }
 }
@@ -144,7 +138,7 @@ fn on_centre_the_band_is_the_doubt_of_the_ratio() {
     for plan in plans() {
         for rack in 0..plan.racks.len() {
             let (axle, e) = (Axle::new(&plan, rack).unwrap(), evaluate_rack(&plan, rack));
-            let (centre, pm) = (axle.sweep().ratio(0.0).unwrap(), e.doubt.pm[Sheet::place(Name::RatioCentre, 0)].unwrap());
+            let (centre, pm) = (axle.sweep().ratio(0.0).unwrap(), e.uncertainties.pm[Results::index(ResultId::RatioCentre, 0)].unwrap());
             assert!((centre.pm - pm).abs() < 1e-6 * pm, "{} and {pm}", centre.pm);
             assert_eq!(axle.sweep().toe_out(0.0).unwrap().pm, 0.0, "straight ahead there is no toe-out to doubt");
         }
@@ -181,17 +175,21 @@ fn at_lock_the_band_is_the_doubt_led_back_along_the_curve() {
         );
         let plan = nothing_taken_for_granted(&Plan::from_json(&plan).unwrap());
         let (axle, e) = (Axle::new(&plan, 0).unwrap(), evaluate_rack(&plan, 0));
-        let unsure: Vec<Field> = (0..donorack::fields::FIELD_COUNT)
-            .filter_map(|k| e.readings.items[k].filter(|i| i.pm > 0.0).map(|_| donorack::fields::FIELDS[k].field))
+        let unsure: Vec<Field> = (0..donorack::FIELD_COUNT)
+            .filter_map(|k| e.readings.items[k].filter(|i| i.pm > 0.0).map(|_| donorack::FIELDS[k].field))
             .collect();
         assert_eq!(unsure, [Field::ArmForeAft]);
-        let pm = |name| e.doubt.pm[Sheet::place(name, 0)].unwrap();
-        assert_eq!(pm(Name::ToeOutLock), e.doubt.read[Sheet::place(Name::ToeOutLock, 0)].unwrap(), "nothing is taken for granted");
+        let pm = |name| e.uncertainties.pm[Results::index(name, 0)].unwrap();
+        assert_eq!(
+            pm(ResultId::ToeOutLock),
+            e.uncertainties.read[Results::index(ResultId::ToeOutLock, 0)].unwrap(),
+            "nothing is taken for granted"
+        );
         let s = axle.locks()[0].unwrap();
         let (lock, near) = (axle.sweep().toe_out(s).unwrap(), axle.sweep().toe_out(s * 0.9999).unwrap());
         let slope = (lock.height - near.height) / (lock.along - near.along);
         // One reading: the two effects have signs, and the ± does not tell which; one of the two sums is the band.
-        let (toe, inner) = (pm(Name::ToeOutLock), slope * pm(Name::LockInner));
+        let (toe, inner) = (pm(ResultId::ToeOutLock), slope * pm(ResultId::LockInner));
         let near = |x: f64| (x.abs() - lock.pm).abs() < 2e-3 * lock.pm;
         assert!(near(toe - inner) || near(toe + inner), "{} against {toe} and {inner}", lock.pm);
     }
@@ -205,16 +203,16 @@ fn the_band_is_what_moved_readings_make_of_the_curve() {
     let s = axle.locks()[0].unwrap();
     let e = evaluate_rack(&plan, 0);
     let direction = e.solution.direction.unwrap();
-    let curve = |x: &donorack::readings::Readings| Sweep::of(x, direction).unwrap();
+    let curve = |x: &donorack::Readings| Sweep::of(x, direction).unwrap();
     for share in [0.3, 0.7, 1.0] {
         let here = axle.sweep().toe_out(share * s).unwrap();
         let turns = axle.sweep().ratio(share * s).unwrap();
         let mut sums = [0.0; 2];
-        for k in 0..donorack::fields::FIELD_COUNT {
+        for k in 0..donorack::FIELD_COUNT {
             let Some(item) = e.readings.items[k].filter(|i| i.pm > 0.0) else { continue };
             let moved = |by: f64| {
                 let mut r = e.readings.clone();
-                r.items[k] = Some(donorack::readings::Item { value: item.value + by * item.pm, ..item });
+                r.items[k] = Some(donorack::Item { value: item.value + by * item.pm, ..item });
                 r
             };
             // Toe-out at the same inner angle, found by bisection on the rack.
@@ -229,7 +227,7 @@ fn the_band_is_what_moved_readings_make_of_the_curve() {
             };
             let ratio = |by: f64| {
                 let (r, sweep) = (moved(by), curve(&moved(by)));
-                let c = donorack::steering::rack_numbers(&r.inputs())[0].unwrap();
+                let c = donorack::rack_numbers(&r.inputs())[0].unwrap();
                 sweep.ratio(turns.along.abs() * c * s.signum()).unwrap().height
             };
             for (sum, f) in sums.iter_mut().zip([&toe as &dyn Fn(f64) -> f64, &ratio]) {

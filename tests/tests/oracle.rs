@@ -3,8 +3,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)] // A failing test may stop at once.
 
-use donorack::closure::{Linkage, Reach};
-use donorack::geometry::Vec3;
+use donorack::{Linkage, Reach, Vec3};
 use serde_json::Value;
 
 /// How far an angle may be from the oracle's, degrees.
@@ -204,8 +203,8 @@ const HALF_WIDTH: f64 = 1e-6;
 
 /// Every result of a plan's first rack that the public interface gives.
 fn results(plan: &Value) -> Vec<Value> {
-    let plan = donorack::plan::Plan::from_json(&plan.to_string()).unwrap_or_else(|e| panic!("{e}: {plan}"));
-    let view = serde_json::to_value(donorack::view::evaluate(&plan)).unwrap();
+    let plan = donorack::Plan::from_json(&plan.to_string()).unwrap_or_else(|e| panic!("{e}: {plan}"));
+    let view = serde_json::to_value(donorack::evaluate(&plan)).unwrap();
     view["racks"][0]["results"].as_array().unwrap().clone()
 }
 
@@ -258,10 +257,10 @@ fn both_wheels_anywhere_on_the_rack_stand_as_the_oracle_has_them() {
     let mut worst = Worst::default();
     let mut count = 0;
     for car in oracle["cars"].as_array().unwrap() {
-        let plan = donorack::plan::Plan::from_json(&car["plan"].to_string()).unwrap();
+        let plan = donorack::Plan::from_json(&car["plan"].to_string()).unwrap();
         for p in car["probe"].as_array().unwrap() {
             let want: Vec<f64> = p.as_array().unwrap().iter().map(|x| x.as_f64().unwrap()).collect();
-            let got = donorack::drawing::probe(&plan, 0, want[0]);
+            let got = donorack::probe(&plan, 0, want[0]);
             assert_eq!(got.status, "ok");
             let all = [got.steer_left, got.steer_right, got.ratio, got.transmission_left, got.transmission_right];
             for (k, (got, figure)) in all.iter().zip(&want[1..]).enumerate() {
@@ -281,13 +280,13 @@ fn both_wheels_anywhere_on_the_rack_stand_as_the_oracle_has_them() {
 fn past_a_toggle_there_is_no_position_even_where_the_rod_would_reach_again() {
     let plan = r#"{"donorack": 1, "car": {"wheelbase": 2650, "front_track": 1480, "axis_spacing_at_ground": 1400, "arm_fore_aft": 130, "arm_inboard": -30},
         "racks": [{"travel_per_turn": 46, "travel": 136, "inner_joint_spacing": 1340, "rack_line": -126, "bar_moves": "left"}]}"#;
-    let plan = donorack::plan::Plan::from_json(plan).unwrap();
+    let plan = donorack::Plan::from_json(plan).unwrap();
     for s in [25.3f64, -25.3] {
-        let at = donorack::drawing::probe(&plan, 0, s);
+        let at = donorack::probe(&plan, 0, s);
         assert!(at.status == "ok" && at.steer_left.is_some() && at.steer_right.is_some(), "{at:?}");
     }
     for s in [25.4f64, 30.0, 45.0, 60.0, -25.4, -45.0] {
-        let at = donorack::drawing::probe(&plan, 0, s);
+        let at = donorack::probe(&plan, 0, s);
         assert_eq!((at.steer_left, at.steer_right, at.ratio), (None, None, None), "{s}");
         assert!(at.status.contains("too long"), "{at:?}");
     }
@@ -296,19 +295,19 @@ fn past_a_toggle_there_is_no_position_even_where_the_rod_would_reach_again() {
 /// The ± from the readings alone: what is taken for granted besides is no reading.
 #[test]
 fn how_sure_a_result_is_agrees_with_the_python_package_uncertainties() {
-    use donorack::fields::{Field, Section};
-    use donorack::results::{RESULTS, Sheet};
+    use donorack::{Field, Section};
+    use donorack::{RESULTS, Results};
     let oracle = read("cars.json");
     let mut worst = Worst::default();
     let mut count = 0;
     for car in oracle["cars"].as_array().unwrap() {
         let Some(want) = car["pm"].as_array() else { continue };
-        let plan = donorack::plan::Plan::from_json(&car["plan"].to_string()).unwrap();
-        let e = donorack::view::evaluate_rack(&plan, 0);
+        let plan = donorack::Plan::from_json(&car["plan"].to_string()).unwrap();
+        let e = donorack::evaluate_rack(&plan, 0);
         for w in want {
             let row = RESULTS.iter().find(|r| w[1] == r.key).unwrap();
-            let place = Sheet::place(row.name, usize::from(w[2] == "right"));
-            let (got, want) = (e.doubt.read[place].unwrap(), w[3].as_f64().unwrap());
+            let place = Results::index(row.name, usize::from(w[2] == "right"));
+            let (got, want) = (e.uncertainties.read[place].unwrap(), w[3].as_f64().unwrap());
             worst.see((got - want) / want, || format!("{}: {} {}", car["plan"]["name"], w[1], w[2]));
             // The reading that contributes most; where several weigh the same, any of them.
             let field = |n: &Value| {
@@ -316,7 +315,7 @@ fn how_sure_a_result_is_agrees_with_the_python_package_uncertainties() {
                 Field::named(Section::Car, name).or_else(|| Field::named(Section::Rack, name)).unwrap()
             };
             let most: Vec<_> = w[4].as_array().unwrap().iter().map(field).collect();
-            let read = e.doubt.effects.iter().filter(|(f, _)| e.readings.items[*f as usize].is_some());
+            let read = e.uncertainties.effects.iter().filter(|(f, _)| e.readings.items[*f as usize].is_some());
             let weighs = read.max_by(|a, b| a.1[place].unwrap_or(0.0).abs().total_cmp(&b.1[place].unwrap_or(0.0).abs())).unwrap().0;
             assert!(most.contains(&weighs), "{} {} leans on {most:?}, not {weighs:?}", w[1], w[2]);
             count += 1;

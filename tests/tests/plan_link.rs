@@ -1,11 +1,10 @@
 //! The plan in its two dresses, through the public interface only.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test may stop where it fails")]
 
-use donorack::fields::{FIELDS, Field, Quantity, Section};
-use donorack::link::{LONGEST_LINK, LinkError};
-use donorack::measure::{Entry, Side, Unclear};
-use donorack::plan::{Entries, LONGEST_NAME, LONGEST_NOTE, MOST_ENTRIES, MOST_RACKS, Mark, Newer, Plan, PlanError, Rack};
-use donorack::units::Unit;
+use donorack::{
+    Entries, Entry, FIELDS, Field, LONGEST_LINK, LONGEST_NAME, LONGEST_NOTE, LinkError, MOST_ENTRIES, MOST_RACKS, Mark, Newer, Plan,
+    PlanError, Quantity, Rack, Section, Side, Unclear, Unit,
+};
 use proptest::prelude::*;
 
 const EVERY_FIELD: &str = include_str!("../data/every-field.json");
@@ -29,7 +28,7 @@ fn same_meaning(a: &Plan, b: &Plan) {
         assert_eq!(x.keys().collect::<Vec<_>>(), y.keys().collect::<Vec<_>>());
         for (field, entry) in x {
             let other = &y[field];
-            let (read, read_other) = (entry.read(field.spec()), other.read(field.spec()));
+            let (read, read_other) = (entry.read(&field.spec().scale), other.read(&field.spec().scale));
             assert_eq!(read, read_other, "{field:?} {entry:?} {other:?}");
             assert_eq!(entry.side, other.side, "{field:?} {entry:?} {other:?}");
             if read.is_err() && entry.text != other.text {
@@ -52,7 +51,7 @@ fn the_example_has_every_field_and_every_field_is_read() {
     let plan = Plan::from_json(EVERY_FIELD).unwrap();
     for spec in FIELDS {
         let entry = plan.entry(spec.field, 0).unwrap_or_else(|| panic!("{} is missing", spec.name));
-        entry.read(spec).unwrap_or_else(|e| panic!("{}: {e}", spec.name));
+        entry.read(&spec.scale).unwrap_or_else(|e| panic!("{}: {e}", spec.name));
         assert!(EVERY_FIELD.contains(&format!("{:?}", spec.name)));
     }
     same_meaning(&plan, &Plan::from_json(&plan.to_json()).unwrap());
@@ -167,15 +166,15 @@ fn off_is_kept() {
     )
     .unwrap();
     for field in [Field::LockWanted, Field::ReserveWanted, Field::CircleMax] {
-        assert!(plan.limits[&field].is_off(field.spec()));
-        assert_eq!(plan.limits[&field].form(field.spec()), "off");
+        assert!(plan.limits[&field].is_off(&field.spec().scale));
+        assert_eq!(plan.limits[&field].form(&field.spec().scale), "off");
     }
-    assert!(!plan.car[&Field::Wheelbase].is_off(Field::Wheelbase.spec()));
+    assert!(!plan.car[&Field::Wheelbase].is_off(&Field::Wheelbase.spec().scale));
     let opened = Plan::from_link(&plan.to_link()).unwrap();
     assert_eq!(opened.to_link(), plan.to_link());
-    assert_eq!(opened.limits[&Field::ReserveWanted].form(Field::ReserveWanted.spec()), "off");
+    assert_eq!(opened.limits[&Field::ReserveWanted].form(&Field::ReserveWanted.spec().scale), "off");
     assert_eq!(Plan::from_json(&opened.to_json()).unwrap().limits, opened.limits);
-    assert!(matches!(plan.car[&Field::Wheelbase].read(Field::Wheelbase.spec()), Err(Unclear::NotANumber { .. })));
+    assert!(matches!(plan.car[&Field::Wheelbase].read(&Field::Wheelbase.spec().scale), Err(Unclear::NotANumber { .. })));
 }
 
 #[test]
@@ -435,13 +434,13 @@ fn a_plan_at_every_limit_has_a_file_and_a_link() {
         let mut plan = Plan { name: letter.repeat(LONGEST_NAME), chosen: 63, id: Some(1), ..Plan::default() };
         let fill = |entries: &mut Entries, section: Section| {
             for spec in FIELDS.iter().filter(|s| s.section == section) {
-                let (a, _) = spec.sides.unwrap_or_default();
-                let text = if spec.quantity == Quantity::Choice {
+                let (a, _) = spec.scale.sides.unwrap_or_default();
+                let text = if spec.scale.quantity == Quantity::Choice {
                     a.to_owned()
                 } else {
-                    format!("123 17/64 ± 1/64 {} {a}", donorack::units::base(spec.quantity).name())
+                    format!("123 17/64 ± 1/64 {} {a}", donorack::base(spec.scale.quantity).name())
                 };
-                entries.insert(spec.field, Entry::parse_form(text.trim(), spec));
+                entries.insert(spec.field, Entry::parse_form(text.trim(), &spec.scale));
             }
         };
         fill(&mut plan.car, Section::Car);
@@ -570,7 +569,7 @@ fn numbers_of_a_file_are_millimetres_and_degrees() {
     let json = r#"{"donorack": 1, "car": {"wheelbase": 2540, "arm_fore_aft": -131.75, "arm_inboard": 0, "kingpin_inclination": 8.5, "rear_track": null}}"#;
     assert!(Plan::from_json(json).is_err());
     let plan = Plan::from_json(&json.replace(r#", "rear_track": null"#, "")).unwrap();
-    let value = |f: Field| plan.car[&f].read(f.spec()).unwrap().value;
+    let value = |f: Field| plan.car[&f].read(&f.spec().scale).unwrap().value;
     assert_eq!(
         (value(Field::Wheelbase), value(Field::ArmForeAft), value(Field::ArmInboard), value(Field::KingpinInclination)),
         (2540.0, -131.75, 0.0, 8.5)
@@ -583,7 +582,7 @@ fn numbers_of_a_file_are_millimetres_and_degrees() {
 /// Entries as people make them, and some that nobody should.
 fn entry(at: usize) -> impl Strategy<Value = (Field, Entry)> {
     let spec = &FIELDS[at];
-    let fitting: Vec<Unit> = Unit::ALL.into_iter().filter(|u| u.fits(spec.quantity)).collect();
+    let fitting: Vec<Unit> = Unit::ALL.into_iter().filter(|u| u.fits(spec.scale.quantity)).collect();
     let text = prop_oneof![
         4 => (0u32..3000, 1u32..64, prop::sample::select(vec![2u32, 4, 8, 16, 32, 64])).prop_map(|(w, n, d)| format!("{w} {}/{d}", n % d)),
         4 => "[0-9]{1,4}([.,][0-9]{1,4})?",
@@ -594,16 +593,16 @@ fn entry(at: usize) -> impl Strategy<Value = (Field, Entry)> {
     ];
     let side = prop::sample::select(vec![None, Some(Side::Plus), Some(Side::Minus)]);
     (text, prop::sample::select(fitting), side).prop_map(move |(text, unit, side)| {
-        let choice = spec.quantity == donorack::fields::Quantity::Choice;
+        let choice = spec.scale.quantity == donorack::Quantity::Choice;
         let text = if choice { String::new() } else { text };
-        (spec.field, Entry::new(text, unit, side.filter(|_| spec.sides.is_some())))
+        (spec.field, Entry::new(text, unit, side.filter(|_| spec.scale.sides.is_some())))
     })
 }
 
 fn entries(section: Section) -> impl Strategy<Value = Entries> {
     let rows: Vec<usize> = (0..FIELDS.len()).filter(|i| FIELDS[*i].section == section).collect();
     let pairs = prop::collection::vec(prop::sample::select(rows).prop_flat_map(entry), 0..12);
-    pairs.prop_map(|pairs| pairs.into_iter().filter(|(f, e)| !e.is_blank(f.spec())).collect())
+    pairs.prop_map(|pairs| pairs.into_iter().filter(|(f, e)| !e.is_blank(&f.spec().scale)).collect())
 }
 
 fn newer() -> impl Strategy<Value = Newer> {
@@ -705,7 +704,7 @@ fn a_part_before_the_plan_is_passed_over() {
         assert_eq!(read, plan);
         assert_eq!(read.to_link(), link, "written it has no part");
     }
-    for part in donorack::parts::PARTS {
+    for part in donorack::PARTS {
         assert_eq!(Plan::from_link(&format!("https://example.org/#{part}")), Err(LinkError::Empty), "a part alone carries no plan");
     }
     assert_eq!(Plan::from_link("#side/"), Err(LinkError::Empty));

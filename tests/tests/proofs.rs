@@ -4,9 +4,8 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)] // A failing test may stop at once.
 
-use donorack::plan::Plan;
-use donorack::view::evaluate;
-use donorack::yard::look_for;
+use donorack::rack_search::look_for;
+use donorack::{Plan, evaluate};
 use donorack_tests::independent::{Car, Claim, Numbers, prove};
 use rand::rngs::StdRng;
 use rand::{RngExt, SeedableRng};

@@ -1,14 +1,10 @@
 //! What must hold for any plan: left and right are alike, nothing is infinite or no number, nothing panics.
 
-use donorack::drawing::{axle, probe};
-use donorack::explain::explain;
-use donorack::fields::{FIELDS, Section, Spec};
-use donorack::measure::Entry;
-use donorack::plan::{Plan, Rack};
-use donorack::results::{Name, RESULTS, Sheet, Sides};
-use donorack::steering::Solution;
-use donorack::view::{View, evaluate, evaluate_rack};
-use donorack::yard::look_for;
+use donorack::rack_search::look_for;
+use donorack::{
+    Entry, FIELDS, Plan, RESULTS, Rack, ResultId, Results, Section, Sides, Solution, Spec, View, axle, evaluate, evaluate_rack, explain,
+    probe,
+};
 use proptest::prelude::*;
 
 /// A plausible car with one rack: lengths in mm around those of real cars, off centre and with unlike arms now and then.
@@ -48,20 +44,20 @@ fn car() -> impl Strategy<Value = Plan> {
     })
 }
 
-fn put(entries: &mut donorack::plan::Entries, section: Section, texts: impl Iterator<Item = (&'static str, String)>) {
+fn put(entries: &mut donorack::Entries, section: Section, texts: impl Iterator<Item = (&'static str, String)>) {
     for (name, text) in texts {
         let spec = FIELDS.iter().find(|s| s.section == section && s.name == name).expect("a measurement of the table");
-        entries.insert(spec.field, Entry::parse_form(&text, spec));
+        entries.insert(spec.field, Entry::parse_form(&text, &spec.scale));
     }
 }
 
 /// The same car seen in a mirror: arms and stops change sides, and so does the offset.
 fn mirrored(plan: &Plan) -> Plan {
-    use donorack::fields::Field::*;
+    use donorack::Field::*;
     let mut m = plan.clone();
     for (left, right) in [(ArmForeAft, RightArmForeAft), (ArmInboard, RightArmInboard)] {
         if let Some(r) = plan.car.get(&right) {
-            let as_spec = |e: &Entry, s: &Spec| Entry::parse_form(&e.form(s), s);
+            let as_spec = |e: &Entry, s: &Spec| Entry::parse_form(&e.form(&s.scale), &s.scale);
             m.car.insert(left, as_spec(r, left.spec()));
             m.car.insert(right, as_spec(&plan.car[&left], right.spec()));
         }
@@ -72,14 +68,14 @@ fn mirrored(plan: &Plan) -> Plan {
         to.insert(StopRight, s.clone());
     }
     if let Some(o) = to.get_mut(&Offset) {
-        use donorack::measure::Side;
+        use donorack::Side;
         o.side = o.side.map(|s| if s == Side::Plus { Side::Minus } else { Side::Plus });
     }
     m
 }
 
-fn get(s: &Solution, name: Name, side: usize) -> Option<f64> {
-    s.sheet.get(name, side).ok()
+fn get(s: &Solution, name: ResultId, side: usize) -> Option<f64> {
+    s.results.get(name, side).ok()
 }
 
 proptest! {
@@ -88,15 +84,15 @@ proptest! {
     #[test]
     fn a_mirrored_car_gives_mirrored_results(plan in car()) {
         let (a, b) = (evaluate_rack(&plan, 0), evaluate_rack(&mirrored(&plan), 0));
-        let wheels = |n: Name| match n {
-            Name::ToggleLeftWheel => Some(Name::ToggleRightWheel),
-            Name::ToggleRightWheel => Some(Name::ToggleLeftWheel),
-            Name::FoldBackLeftWheel => Some(Name::FoldBackRightWheel),
-            Name::FoldBackRightWheel => Some(Name::FoldBackLeftWheel),
+        let wheels = |n: ResultId| match n {
+            ResultId::ToggleLeftWheel => Some(ResultId::ToggleRightWheel),
+            ResultId::ToggleRightWheel => Some(ResultId::ToggleLeftWheel),
+            ResultId::FoldBackLeftWheel => Some(ResultId::FoldBackRightWheel),
+            ResultId::FoldBackRightWheel => Some(ResultId::FoldBackLeftWheel),
             _ => None,
         };
         // The chalk-line figure speaks of the left arm alone.
-        for row in RESULTS.iter().filter(|r| r.name != Name::ChalkLine) {
+        for row in RESULTS.iter().filter(|r| r.name != ResultId::ChalkLine) {
             for side in 0..row.count() {
                 let other = if row.sides == Sides::One { side } else { 1 - side };
                 let (twin, sign) = wheels(row.name).map_or((row.name, 1.0), |w| (w, -1.0));
@@ -107,7 +103,7 @@ proptest! {
                     _ => false,
                 };
                 prop_assert!(close(x, y, 1e-7), "{} {side}: {x:?} against {y:?}", row.key);
-                let pm = |e: &donorack::view::Evaluated, n, s| e.doubt.pm[Sheet::place(n, s)];
+                let pm = |e: &donorack::Evaluated, n, s| e.uncertainties.pm[Results::index(n, s)];
                 let (p, q) = (pm(&a, row.name, side), pm(&b, twin, other));
                 prop_assert!(close(p, q, 1e-4), "± of {} {side}: {p:?} against {q:?}", row.key);
             }
@@ -164,8 +160,8 @@ proptest! {
         let mut plan = base.unwrap_or_default();
         plan.racks.resize_with(2, Rack::default);
         for (spec, text, word) in texts {
-            let side = spec.sides.map_or("", |(a, b)| [a, b, "", ""][word]);
-            let entry = Entry::parse_form(&format!("{text} {side}"), &spec);
+            let side = spec.scale.sides.map_or("", |(a, b)| [a, b, "", ""][word]);
+            let entry = Entry::parse_form(&format!("{text} {side}"), &spec.scale);
             match spec.section {
                 Section::Car => plan.car.insert(spec.field, entry),
                 Section::Rack => plan.racks[word % 2].entries.insert(spec.field, entry),

@@ -4,11 +4,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)] // A failing test may stop at once.
 
-use donorack::ackermann::{by_angle, by_cotangent, ideal_outer};
-use donorack::circle::Lock;
-use donorack::closure::Linkage;
-use donorack::geometry::Vec3;
-use donorack::plan::Plan;
+use donorack::{Linkage, Lock, Plan, Vec3, by_angle, by_cotangent, ideal_outer};
 use serde_json::{Map, Value, json};
 
 /// `got` rounds to the figure as printed: within half of its last place, plus what a double loses.
@@ -29,7 +25,7 @@ impl Answer {
 
     fn with(car: Value, rack: Value, limits: Value) -> Answer {
         let plan = json!({ "donorack": 1, "car": car, "racks": [rack], "limits": limits });
-        Answer(serde_json::to_value(donorack::view::evaluate(&Plan::from_json(&plan.to_string()).unwrap())).unwrap())
+        Answer(serde_json::to_value(donorack::evaluate(&Plan::from_json(&plan.to_string()).unwrap())).unwrap())
     }
 
     /// `side` is "left", "right" or empty; the interface says "left wheel", "bar left", "lock left".

@@ -3,10 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a failing test may stop at once")]
 
 use donorack::chart::{Colours, Drawn, Look, RatioTurn, RatioWords, draw_ratio};
-use donorack::drawing::Axle;
-use donorack::plan::Plan;
-use donorack::turn::over_turn;
-use donorack::view::evaluate;
+use donorack::{Axle, Plan, evaluate, over_turn};
 use donorack_tests::worked::{A, B, Worked};
 use plotters::prelude::*;
 use proptest::prelude::*;

@@ -1,15 +1,9 @@
 //! Racks that the ± cannot tell apart, and what a figure rests on.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
-use donorack::compare::Alike;
-use donorack::explain::{Explained, explain};
-use donorack::fields::{FIELDS, Section};
-use donorack::measure::Entry;
-use donorack::plan::Plan;
-use donorack::readings::Readings;
-use donorack::results::{Name, Sheet};
-use donorack::steering::solve;
-use donorack::view::{View, evaluate, evaluate_rack};
+use donorack::{
+    Alike, Entry, Explained, FIELDS, Plan, Readings, ResultId, Results, Section, View, evaluate, evaluate_rack, explain, solve,
+};
 use rand::{RngExt, SeedableRng};
 use rand_distr::StandardNormal;
 
@@ -48,9 +42,12 @@ fn a_copy_cannot_be_told_apart_and_a_much_longer_rack_can() {
     assert!(!row(&view, "lock").racks[0].contains(&2) && !row(&view, "turns").racks[2].contains(&1));
     // The same travel per turn: the ratio on centre is the same.
     assert_eq!(row(&view, "ratio").racks[2], [0, 1]);
-    // Without a figure there is nothing to say.
-    let view = evaluate(&plan(&[rack(47.2, 130.0, LINE), r#"{"travel_per_turn": 47}"#.to_owned()].join(",")));
-    assert!(view.alike.iter().all(|a| a.racks.iter().all(Vec::is_empty)), "{:?}", view.alike);
+    // The best first: more lock is better, fewer turns are; of two alike the first.
+    assert_eq!((&*row(&view, "lock").order, &*row(&view, "turns").order), (&[0, 1, 2][..], &[2, 0, 1][..]));
+    assert_eq!((&*row(&view, "ratio").findings, &*row(&view, "reserve").findings), (&["ratio_min", "ratio_max"][..], &["reserve"][..]));
+    // Without a figure there is nothing to say, and it comes last.
+    let view = evaluate(&plan(&[r#"{"travel_per_turn": 47}"#.to_owned(), rack(47.2, 130.0, LINE)].join(",")));
+    assert!(view.alike.iter().all(|a| a.racks.iter().all(Vec::is_empty) && a.order == [1, 0]), "{:?}", view.alike);
 }
 
 /// The ± of a difference against draws: every reading drawn from its own ±, the car's the same for both racks.
@@ -72,9 +69,9 @@ fn what_is_shared_does_not_blur_a_difference() {
     let plan = plan(&[rack(47.2, 100.0, LINE), rack(47.2, 100.0 + high, LINE)].join(","));
     let readings: Vec<Readings> = (0..2).map(|i| Readings::of(&plan, i)).collect();
     let mut random = rand::rngs::StdRng::seed_from_u64(20_260_101);
-    let circle = |x: &donorack::readings::Inputs| {
-        let sheet = solve(x, [None; 2]).sheet;
-        (0..2).map(|side| sheet.values()[Sheet::place(Name::CircleCentre, side)].unwrap()).fold(0.0, f64::max)
+    let circle = |x: &donorack::Inputs| {
+        let sheet = solve(x, [None; 2]).results;
+        (0..2).map(|side| sheet.values()[Results::index(ResultId::CircleCentre, side)].unwrap()).fold(0.0, f64::max)
     };
     let mut differences = Vec::new();
     for _ in 0..4000 {
@@ -95,7 +92,7 @@ fn what_is_shared_does_not_blur_a_difference() {
     let half = 1.96 * (differences.iter().map(|d| (d - mean).powi(2)).sum::<f64>() / (n - 1.0)).sqrt();
     assert!((mean.abs() / half - 1.0).abs() < 0.1, "told apart from {mean:.1} mm on, drawn ± {half:.1} mm");
     // As if nothing were shared it would be much more.
-    let pm = |i: usize| evaluate_rack(&plan, i).doubt.pm[Sheet::place(Name::CircleCentre, 0)].unwrap();
+    let pm = |i: usize| evaluate_rack(&plan, i).uncertainties.pm[Results::index(ResultId::CircleCentre, 0)].unwrap();
     assert!(pm(0).hypot(pm(1)) > 1.15 * half, "{} {} {half}", pm(0), pm(1));
 }
 
@@ -137,19 +134,19 @@ fn nothing_is_left_out_and_nothing_is_idle() {
     let plan = Plan::from_json(json).unwrap();
     let before = evaluate_rack(&plan, 0);
     let mut checked = 0;
-    for row in donorack::results::RESULTS {
+    for row in donorack::RESULTS {
         for side in 0..row.count() {
             let Some(told) = explain(&plan, 0, row.key, side) else { continue };
             assert!(!told.inputs.is_empty() && !told.source.is_empty(), "{}", row.key);
-            let place = Sheet::place(row.name, side);
-            let base = before.solution.sheet.values()[place].unwrap();
-            for spec in FIELDS.iter().filter(|s| s.sides.is_none() && s.section != Section::Limits) {
+            let place = Results::index(row.name, side);
+            let base = before.solution.results.values()[place].unwrap();
+            for spec in FIELDS.iter().filter(|s| s.scale.sides.is_none() && s.section != Section::Limits) {
                 let Some(entry) = plan.entry(spec.field, 0) else { continue };
                 let x = before.readings.inputs();
                 let Some(value) = x.get(spec.field) else { continue };
-                let pm = entry.read(spec).unwrap().pm;
-                let after = solve(&x.with(spec.field, Some(value + 0.5 * donorack::readings::kernel(spec.field, pm))), [None; 2]);
-                let changed = after.sheet.values()[place].map_or(true, |v| (v - base).abs() > 1e-7 * (1.0 + base.abs()));
+                let pm = entry.read(&spec.scale).unwrap().pm;
+                let after = solve(&x.with(spec.field, Some(value + 0.5 * donorack::kernel(spec.field, pm))), [None; 2]);
+                let changed = after.results.values()[place].map_or(true, |v| (v - base).abs() > 1e-7 * (1.0 + base.abs()));
                 assert!(!changed || names(&told).contains(&spec.name), "{} moves {} unnamed", spec.name, row.key);
                 checked += 1;
             }
@@ -157,7 +154,7 @@ fn nothing_is_left_out_and_nothing_is_idle() {
                 assert_ne!(input.typed, "", "{} of {}", input.name, row.key);
                 let spec =
                     FIELDS.iter().find(|s| s.name == input.name && (s.section != Section::Limits || input.pm.mm.is_empty())).unwrap();
-                assert!(!Entry::parse_form(&input.typed, spec).is_blank(spec));
+                assert!(!Entry::parse_form(&input.typed, &spec.scale).is_blank(&spec.scale));
             }
         }
     }

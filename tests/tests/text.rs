@@ -1,20 +1,18 @@
 //! What people write in a field, through the public interface only.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test may stop where it fails")]
 
-use donorack::fields::{FIELDS, Field, Method, Quantity, Spec};
-use donorack::measure::{Entry, Reading, Side, Unclear};
-use donorack::units::{self, Unit};
+use donorack::{Entry, FIELDS, Field, Method, Quantity, Reading, Scale, Side, Unclear, Unit, base, default_pm, in_other_units};
 use proptest::prelude::*;
 
-/// A row of that quantity without sides and without a range, so that only the grammar speaks.
-fn row(quantity: Quantity) -> Spec {
-    let unsided = FIELDS.iter().find(|s| s.quantity == quantity && s.sides.is_none() && s.method != Method::Exact);
-    let spec = unsided.or(FIELDS.iter().find(|s| s.quantity == quantity)).unwrap();
-    Spec { range: (-1e300, 1e300), sides: None, ..*spec }
+/// The scale of that quantity without sides and without a range, so that only the grammar speaks.
+fn scale(quantity: Quantity) -> Scale {
+    let unsided = FIELDS.iter().find(|s| s.scale.quantity == quantity && s.scale.sides.is_none() && s.scale.method != Method::Exact);
+    let spec = unsided.or(FIELDS.iter().find(|s| s.scale.quantity == quantity)).unwrap();
+    Scale { range: (-1e300, 1e300), sides: None, ..spec.scale }
 }
 
 fn read(text: &str, unit: Unit, quantity: Quantity) -> Result<Reading, Unclear> {
-    Entry::new(text, unit, None).read(&row(quantity))
+    Entry::new(text, unit, None).read(&scale(quantity))
 }
 
 fn mm(text: &str, unit: Unit) -> f64 {
@@ -109,8 +107,8 @@ fn a_tolerance_stands_behind_the_value() {
     let angle = read("12° 30' ± 15'", Unit::Deg, Quantity::Angle).unwrap();
     assert_eq!((angle.value, angle.pm), (12.5, 0.25));
     assert_eq!(read("138 ± -2", Unit::Mm, Quantity::Length), Err(Unclear::NegativeTolerance));
-    let spec = Field::ArmForeAft.spec();
-    assert_eq!(Entry::new("138 ± 501", Unit::Mm, Some(Side::Plus)).read(spec), Err(Unclear::LargeTolerance));
+    let scale = &Field::ArmForeAft.spec().scale;
+    assert_eq!(Entry::new("138 ± 501", Unit::Mm, Some(Side::Plus)).read(scale), Err(Unclear::LargeTolerance));
 }
 
 /// Common practice, no source.
@@ -126,7 +124,7 @@ fn each_way_of_measuring_has_its_tolerance() {
         (Method::Exact, 0.0),
     ];
     for (method, pm) in expected {
-        assert_eq!(units::default_pm(method), pm);
+        assert_eq!(default_pm(method), pm);
     }
 }
 
@@ -193,8 +191,8 @@ fn a_comma_for_thousands_is_asked_about() {
 
 #[test]
 fn sides_are_words_and_never_a_minus_sign() {
-    let spec = Field::ArmForeAft.spec();
-    let read = |text: &str, side| Entry::new(text, Unit::Mm, side).read(spec);
+    let scale = &Field::ArmForeAft.spec().scale;
+    let read = |text: &str, side| Entry::new(text, Unit::Mm, side).read(scale);
     assert_eq!(read("130", Some(Side::Plus)).unwrap().value, 130.0);
     assert_eq!(read("130", Some(Side::Minus)).unwrap().value, -130.0);
     assert_eq!(read("130", None), Err(Unclear::NoSide { plus: "ahead", minus: "behind" }));
@@ -204,8 +202,8 @@ fn sides_are_words_and_never_a_minus_sign() {
         let nought = read("0", side).unwrap().value;
         assert!(nought == 0.0 && nought.is_sign_positive());
     }
-    assert_eq!(Entry::new("-5", Unit::Mm, None).read(Field::Wheelbase.spec()), Err(Unclear::Minus { sides: None }));
-    let way = Field::BarMoves.spec();
+    assert_eq!(Entry::new("-5", Unit::Mm, None).read(&Field::Wheelbase.spec().scale), Err(Unclear::Minus { sides: None }));
+    let way = &Field::BarMoves.spec().scale;
     assert_eq!(Entry::new("", Unit::Plain, Some(Side::Plus)).read(way).unwrap().value, 1.0);
     assert_eq!(Entry::new("", Unit::Plain, Some(Side::Minus)).read(way).unwrap().value, -1.0);
     assert_eq!(Entry::new("", Unit::Plain, None).read(way), Err(Unclear::Empty));
@@ -214,12 +212,12 @@ fn sides_are_words_and_never_a_minus_sign() {
 
 #[test]
 fn each_field_reads_its_range_and_nothing_beyond() {
-    for spec in FIELDS.iter().filter(|s| s.quantity != Quantity::Choice) {
-        let unit = units::base(spec.quantity);
-        let read = |x: f64| Entry::new(x.to_string(), unit, Some(Side::Plus)).read(spec);
-        let (lo, hi) = spec.range;
+    for spec in FIELDS.iter().filter(|s| s.scale.quantity != Quantity::Choice) {
+        let unit = base(spec.scale.quantity);
+        let read = |x: f64| Entry::new(x.to_string(), unit, Some(Side::Plus)).read(&spec.scale);
+        let (lo, hi) = spec.scale.range;
         assert_eq!((read(lo).unwrap().value, read(hi).unwrap().value), (lo, hi), "{}", spec.name);
-        let out = Err(Unclear::OutOfRange { lo, hi, quantity: spec.quantity });
+        let out = Err(Unclear::OutOfRange { lo, hi, quantity: spec.scale.quantity });
         assert_eq!(read(hi + 0.01), out, "{}", spec.name);
         assert!(lo == 0.0 || read(lo - 0.01) == out, "{}", spec.name);
     }
@@ -249,17 +247,17 @@ fn every_reason_is_a_sentence() {
 /// Worked by hand: 131.7625 / 25.4 = 5.1875 = 5 3/16; 10414 mm = 410 in = 34 ft 2 in.
 #[test]
 fn the_other_unit_stands_beneath() {
-    let length = |mm, pm, unit| units::other(Quantity::Length, mm, pm, unit);
+    let length = |mm, pm, unit| in_other_units(Quantity::Length, mm, pm, unit);
     assert_eq!(length(131.7625, 1.5, Unit::In), "131.8 mm");
     assert_eq!(length(-131.7625, 1.5, Unit::Mm), "5 3/16 in");
     assert_eq!(length(11.1125, 1.5, Unit::Cm), "7/16 in");
     assert_eq!(length(25.3, 1.5, Unit::Mm), "1 in");
     assert_eq!(length(25.0, 0.1, Unit::Mm), "0.984 in");
     assert_eq!(length(12.345, 0.1, Unit::Ft), "12.35 mm");
-    assert_eq!(units::other(Quantity::Circle, 10414.0, 0.0, Unit::M), "34 ft 2 in");
-    assert_eq!(units::other(Quantity::Circle, 10414.0, 0.0, Unit::Ft), "10.41 m");
-    assert_eq!(units::other(Quantity::Angle, 12.5, 0.5, Unit::Deg), "");
-    assert_eq!(units::other(Quantity::Length, f64::NAN, 0.0, Unit::Mm), "");
+    assert_eq!(in_other_units(Quantity::Circle, 10414.0, 0.0, Unit::M), "34 ft 2 in");
+    assert_eq!(in_other_units(Quantity::Circle, 10414.0, 0.0, Unit::Ft), "10.41 m");
+    assert_eq!(in_other_units(Quantity::Angle, 12.5, 0.5, Unit::Deg), "");
+    assert_eq!(in_other_units(Quantity::Length, f64::NAN, 0.0, Unit::Mm), "");
     assert_eq!((Unit::Mm.other(Quantity::Length), Unit::In.other(Quantity::Length)), (Unit::In, Unit::Mm));
     assert_eq!((Unit::Ft.other(Quantity::Circle), Unit::Cm.other(Quantity::Circle)), (Unit::M, Unit::Ft));
     assert_eq!(Unit::Deg.other(Quantity::Angle), Unit::Deg);
@@ -268,9 +266,9 @@ fn the_other_unit_stands_beneath() {
 #[test]
 fn forms_as_files_hold_them() {
     let there_and_back = |field: Field, form: &str, text: &str, unit: Unit, side: Option<Side>| {
-        let entry = Entry::parse_form(form, field.spec());
+        let entry = Entry::parse_form(form, &field.spec().scale);
         assert_eq!(entry, Entry::new(text, unit, side), "{form}");
-        assert_eq!(entry.form(field.spec()), form);
+        assert_eq!(entry.form(&field.spec().scale), form);
     };
     let behind = Some(Side::Minus);
     there_and_back(Field::ArmForeAft, "5 3/16 in behind", "5 3/16", Unit::In, behind);
@@ -290,8 +288,8 @@ fn forms_as_files_hold_them() {
     there_and_back(Field::CircleMax, "34 ft 2 in", "34 ft 2 in", Unit::Ft, None);
     there_and_back(Field::Wheelbase, "4 ft 6", "4 ft 6", Unit::Ft, None);
     // Without a unit: the base unit.
-    assert_eq!(Entry::parse_form("138", Field::Wheelbase.spec()), Entry::new("138", Unit::Mm, None));
-    assert_eq!(Entry::parse_form("10500", Field::CircleMax.spec()), Entry::new("10500", Unit::Mm, None));
+    assert_eq!(Entry::parse_form("138", &Field::Wheelbase.spec().scale), Entry::new("138", Unit::Mm, None));
+    assert_eq!(Entry::parse_form("10500", &Field::CircleMax.spec().scale), Entry::new("10500", Unit::Mm, None));
 }
 
 /// Texts as thumbs make them: pieces of the grammar in any order, or anything at all.
@@ -313,19 +311,19 @@ proptest! {
     #[test]
     fn nothing_typed_panics_or_is_lost(text in typed(), at in 0..FIELDS.len(), which in 0..5usize, side in sides()) {
         let spec = &FIELDS[at];
-        let fitting: Vec<Unit> = Unit::ALL.into_iter().filter(|u| u.fits(spec.quantity)).collect();
-        let entry = Entry::new(text, fitting[which % fitting.len()], side.filter(|_| spec.sides.is_some()));
-        let read = entry.read(spec);
+        let fitting: Vec<Unit> = Unit::ALL.into_iter().filter(|u| u.fits(spec.scale.quantity)).collect();
+        let entry = Entry::new(text, fitting[which % fitting.len()], side.filter(|_| spec.scale.sides.is_some()));
+        let read = entry.read(&spec.scale);
         if let Ok(r) = &read {
-            prop_assert!(r.value.is_finite() && r.pm.is_finite() && r.pm >= 0.0 && r.unit.fits(spec.quantity));
+            prop_assert!(r.value.is_finite() && r.pm.is_finite() && r.pm >= 0.0 && r.unit.fits(spec.scale.quantity));
         }
-        let form = entry.form(spec);
-        let back = Entry::parse_form(&form, spec);
-        prop_assert_eq!(&back.read(spec), &read, "{}", form);
-        if spec.quantity != Quantity::Choice {
-            prop_assert_eq!(&back.form(spec), &form);
+        let form = entry.form(&spec.scale);
+        let back = Entry::parse_form(&form, &spec.scale);
+        prop_assert_eq!(&back.read(&spec.scale), &read, "{}", form);
+        if spec.scale.quantity != Quantity::Choice {
+            prop_assert_eq!(&back.form(&spec.scale), &form);
             prop_assert_eq!(back.side, entry.side);
-            let says_its_unit = Entry { side: None, ..entry.clone() }.form(spec) == entry.text && entry.unit != Unit::Plain;
+            let says_its_unit = Entry { side: None, ..entry.clone() }.form(&spec.scale) == entry.text && entry.unit != Unit::Plain;
             if says_its_unit {
                 // It stays in the text, unless it is spelled as a form spells it: then it becomes the unit.
                 let moved = format!("{} {}", back.text, back.unit.name());
@@ -339,8 +337,8 @@ proptest! {
     #[test]
     fn any_string_is_a_form(form in any::<String>(), at in 0..FIELDS.len()) {
         let spec = &FIELDS[at];
-        let entry = Entry::parse_form(&form, spec);
-        let again = Entry::parse_form(&entry.form(spec), spec);
+        let entry = Entry::parse_form(&form, &spec.scale);
+        let again = Entry::parse_form(&entry.form(&spec.scale), &spec.scale);
         prop_assert_eq!(again, entry);
     }
 

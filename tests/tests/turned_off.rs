@@ -1,10 +1,7 @@
 //! A limit that is turned off: nothing is made of its value, the verdict says so, and the toggle still ends the travel.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
-use donorack::findings::Kind;
-use donorack::plan::Plan;
-use donorack::verdict::VerdictKind;
-use donorack::view::{RackView, View, evaluate};
+use donorack::{Kind, Plan, RackView, VerdictKind, View, evaluate};
 
 /// An invented car and a rack, with these limits.
 fn plan(travel: &str, limits: &str) -> View {

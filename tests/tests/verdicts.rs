@@ -1,9 +1,7 @@
 //! What is said of a rack: each verdict for its reason, and never a better one than the readings allow.
 #![allow(clippy::panic, reason = "a test fails by panicking")]
 
-use donorack::plan::Plan;
-use donorack::verdict::VerdictKind;
-use donorack::view::{RackView, evaluate};
+use donorack::{Plan, RackView, VerdictKind, evaluate};
 use serde_json::{Value, json};
 
 /// A car and a rack (invented) that suit in plan, with every optional reading that a check needs. mm and degrees.
@@ -104,7 +102,10 @@ fn what_an_optional_reading_no_longer_checks_stands_beside_the_verdict() {
     }
     // Without the height the tilt of the outer joints is not known either.
     let level = rack(&with(&suiting(), "racks", "height", Value::Null)).verdict;
-    assert_eq!((level.assumed, level.unchecked), (vec!["inner joints taken as level with the tie-rod ends"], vec!["outer joint angles"]));
+    assert_eq!(
+        (level.assumed, level.unchecked),
+        (vec!["inner joints taken as level with the tie-rod ends"], vec!["outer joint angles".to_owned()])
+    );
     // One spacing of the axes for both, where no inclination leads from one to the other.
     for (name, what) in [
         ("axis_spacing_at_rod_end", "axis spacing at the ground taken for that at tie-rod-end height"),
@@ -137,8 +138,8 @@ fn a_reversed_rack_is_solved_as_if_turned_round_and_outranks_everything() {
 }
 
 /// The finding of that name that failed.
-fn failed<'a>(r: &'a RackView, name: &str) -> &'a donorack::findings::Finding {
-    let hit = r.findings.iter().find(|f| f.name == name && f.kind == donorack::findings::Kind::Fail);
+fn failed<'a>(r: &'a RackView, name: &str) -> &'a donorack::Finding {
+    let hit = r.findings.iter().find(|f| f.name == name && f.kind == donorack::Kind::Fail);
     hit.unwrap_or_else(|| panic!("no failed {name}: {:#?}", r.findings))
 }
 
@@ -180,7 +181,7 @@ fn a_rack_pushed_past_its_fold_back_needs_the_stop_before_it() {
         assert!(value(&r, toggle, "bar to the right") < fold && fold < -40.0, "fold-back {fold}");
     }
     let f = r.findings.iter().find(|f| f.name == "reserve" && f.side == "bar to the right").expect("the reserve is judged each way");
-    assert_eq!(f.kind, donorack::findings::Kind::Fail);
+    assert_eq!(f.kind, donorack::Kind::Fail);
     assert!(f.title.mm.contains("fold-back"), "{}", f.title.mm);
     assert!(f.reason.mm.contains(&format!("{:.1} mm", ((-fold - 10.0) * 10.0).floor() / 10.0)), "{}", f.reason.mm);
 }
@@ -206,7 +207,7 @@ fn a_margin_smaller_than_its_tolerance_is_too_close_to_call() {
 }
 
 /// The plan with a cure's changes made.
-fn changed(plan: &Value, cure: &donorack::remedy::Cure) -> Value {
+fn changed(plan: &Value, cure: &donorack::Cure) -> Value {
     let number = |v: Option<f64>, name: &str| match (v, name) {
         (None, _) => Value::Null,
         (Some(v), "bar_moves") => json!(if v > 0.0 { "left" } else { "right" }),
@@ -216,8 +217,8 @@ fn changed(plan: &Value, cure: &donorack::remedy::Cure) -> Value {
 }
 
 /// Every cure of a finding is made, and the rack evaluated again: what it says still fails or is too close does, and nothing else.
-fn cured(plan: &Value, finding: &donorack::findings::Finding) {
-    use donorack::findings::Kind;
+fn cured(plan: &Value, finding: &donorack::Finding) {
+    use donorack::Kind;
     assert!(!finding.cures.is_empty(), "{finding:#?}");
     for cure in &finding.cures {
         let r = rack(&changed(plan, cure));
@@ -330,8 +331,7 @@ fn a_linkage_without_travel_is_said_to_be_one() {
     for f in &r.findings {
         assert!(!f.title.mm.contains("stop at") && !f.remedy.mm.contains("a stop"), "{f:?}");
     }
-    let ends =
-        donorack::drawing::axle(&Plan::from_json(&short.to_string()).expect("the plan is readable"), 0, 1.0).map(|seen| seen.caption.mm);
+    let ends = donorack::axle(&Plan::from_json(&short.to_string()).expect("the plan is readable"), 0, 1.0).map(|seen| seen.caption.mm);
     assert!(!format!("{ends:?}").contains(" at ."), "{ends:?}");
 }
 

@@ -5,10 +5,8 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
 use cars::{bar, cars, failed, judged, of_practice, plan, random_car, told, wild_car};
-use donorack::findings::Kind;
-use donorack::plan::Plan;
-use donorack::view::evaluate_rack;
-use donorack::yard::{JOINT_SWING, Range, look_for};
+use donorack::rack_search::{JOINT_SWING, Range, look_for};
+use donorack::{Kind, Plan, evaluate_rack};
 use rand::rngs::StdRng;
 use rand::{RngExt, SeedableRng};
 use serde_json::{Value, json};
@@ -183,7 +181,7 @@ fn the_way_told_steers_and_the_other_way_is_backwards() {
 }
 
 /// The plan with a change of what was told.
-fn with_change(car: &Value, change: &donorack::yard::Change) -> Value {
+fn with_change(car: &Value, change: &donorack::rack_search::Change) -> Value {
     let mut car = car.clone();
     for c in &change.change {
         let section = car[c.section].as_object_mut().unwrap();
@@ -316,8 +314,8 @@ fn the_racks_stand_in_the_picture_where_they_were_evaluated() {
     assert_eq!(picture.racks.len(), example.racks.len());
     for (i, spacing, lock) in picture.racks {
         let rack = evaluate_rack(&example, i);
-        let sheet = &rack.solution.sheet;
-        let least = (0..2).map(|side| sheet.get(donorack::results::Name::LockInner, side).unwrap()).fold(f64::INFINITY, f64::min);
+        let sheet = &rack.solution.results;
+        let least = (0..2).map(|side| sheet.get(donorack::ResultId::LockInner, side).unwrap()).fold(f64::INFINITY, f64::min);
         assert!((least - lock).abs() < 1e-9, "rack {i}");
         assert!(picture.x[0] < spacing && spacing < picture.x[1] && picture.y[0] < lock && lock < picture.y[1]);
     }

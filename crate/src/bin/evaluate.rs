@@ -2,11 +2,7 @@
 //!
 //! Exit 0 whatever the fit; 1 with one sentence where the results cannot be written; 2 with one for a plan or words that cannot be read.
 
-use donorack::drawing::probe;
-use donorack::link::LinkError;
-use donorack::plan::{FORMAT, LONGEST_TEXT, Plan, PlanError};
-use donorack::tables::result_rows;
-use donorack::view::evaluate;
+use donorack::{FORMAT, LONGEST_TEXT, LinkError, Plan, PlanError, evaluate, probe, result_rows};
 use serde_json::{Value, json};
 use std::ffi::{OsStr, OsString};
 use std::io::{ErrorKind, Read, Write};

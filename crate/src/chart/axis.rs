@@ -1,6 +1,6 @@
 //! One axis of a chart: round ticks that cover the data, and whole steps of the backend's units.
 
-use crate::geometry::within;
+use crate::math::within;
 use plotters::coord::ranged1d::{KeyPointHint, NoDefaultFormatting, Ranged};
 use std::ops::Range;
 

@@ -1,7 +1,7 @@
 //! How sure a curve is: a tint from the curve less its ± to the curve with it.
 
 use super::{Ground, Look, smooth};
-use crate::geometry::within;
+use crate::math::within;
 use plotters::coord::Shift;
 use plotters::prelude::*;
 

@@ -1,6 +1,6 @@
 //! Where the name of a line can stand: beside its line, clear of every other line and name.
 
-use crate::geometry::within;
+use crate::math::within;
 
 /// A point on the picture, x to the right, y down, in any one unit.
 pub type Point = (f64, f64);

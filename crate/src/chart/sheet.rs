@@ -1,7 +1,7 @@
 //! What a curve is drawn on: two axes, their grid and figures, and where a value lies.
 
 use super::{Axis, LETTER, Look, Run, smooth};
-use crate::geometry::within;
+use crate::math::within;
 use plotters::coord::Shift;
 use plotters::coord::ranged1d::Ranged;
 use plotters::prelude::*;

@@ -1,9 +1,7 @@
 //! Invented cars and random ones, and what is judged of a rack on one.
 
-use donorack::findings::{Finding, Kind, findings};
-use donorack::plan::Plan;
-use donorack::view::evaluate_rack;
-use donorack::yard::{Told, look_for};
+use donorack::rack_search::{BuyingGuide, look_for};
+use donorack::{Finding, Kind, Plan, evaluate_rack, findings};
 use rand::RngExt;
 use rand::rngs::StdRng;
 use serde_json::{Value, json};
@@ -12,7 +10,7 @@ pub fn plan(value: &Value) -> Plan {
     Plan::from_json(&value.to_string()).unwrap()
 }
 
-pub fn told(value: &Value) -> Told {
+pub fn told(value: &Value) -> BuyingGuide {
     look_for(&plan(value))
 }
 
@@ -129,7 +127,7 @@ pub fn judged(value: &Value, spacing: f64, travel: f64, per_turn: f64, bar: &str
 }
 
 /// Which way the rack was told to go in a left turn.
-pub fn bar(told: &Told) -> &'static str {
+pub fn bar(told: &BuyingGuide) -> &'static str {
     let line = told.lines.iter().find(|l| l.name == "bar").unwrap();
     match line.text.mm.as_str() {
         "to the left" => "left",
@@ -155,7 +153,7 @@ pub fn of_practice(limits: &[&str]) -> bool {
 }
 
 /// Travels per turn to try: all that the limits on ratio and turns may ask for.
-pub fn turns(told: &Told, car: &Value) -> Vec<f64> {
+pub fn turns(told: &BuyingGuide, car: &Value) -> Vec<f64> {
     let limited = ["ratio_min", "ratio_max", "turns_min", "turns_max"].iter().any(|n| !car["limits"][n].is_null());
     if limited { (0..40).map(|i| 26.0 * 1.045f64.powi(i)).collect() } else { vec![told.per_turn.clone().unwrap().best] }
 }

@@ -1,7 +1,7 @@
 //! The ± of an edge.
 
 use crate::cars::{cars, told};
-use donorack::yard::Told;
+use donorack::rack_search::BuyingGuide;
 use serde_json::json;
 
 #[test]
@@ -45,7 +45,7 @@ fn the_half_width_of_an_edge_is_what_moving_each_reading_by_its_own_makes() {
         let base = make(usize::MAX, 0.0);
         assert_eq!(base.status, "ok", "{limits}: {:?}", base.lines);
         assert_eq!(base.at.unwrap()[0], 640.0, "{limits}");
-        let ends = |t: &Told| [t.spacing.clone().unwrap().ends, t.travel.clone().unwrap().ends].concat();
+        let ends = |t: &BuyingGuide| [t.spacing.clone().unwrap().ends, t.travel.clone().unwrap().ends].concat();
         let pm = [base.spacing.clone().unwrap().pm, base.travel.clone().unwrap().pm].concat();
         let limits_of = [base.spacing.clone().unwrap().limits, base.travel.clone().unwrap().limits].concat();
         let mut sums = [0.0; 4];
@@ -75,7 +75,7 @@ fn what_is_taken_for_granted_is_in_the_half_width_and_named() {
     }
     known["car"].as_object_mut().unwrap().remove("axis_spacing_at_ground");
     let (known, taken) = (told(&known), told(&car));
-    let pm = |t: &Told| t.travel.clone().unwrap().pm[0].unwrap();
+    let pm = |t: &BuyingGuide| t.travel.clone().unwrap().pm[0].unwrap();
     assert!(pm(&taken) > pm(&known) + 0.3, "{} and {}", pm(&taken), pm(&known));
     assert!(taken.notes.iter().any(|n| n.mm.contains("taken as upright")), "{:?}", taken.notes);
     assert!(!known.notes.iter().any(|n| n.mm.contains("taken as upright")), "{:?}", known.notes);

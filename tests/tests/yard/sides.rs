@@ -1,12 +1,12 @@
 //! Every told range on both sides of each of its ends.
 
 use crate::cars::{bar, failed, judged, of_practice, plan, turns};
-use donorack::yard::{Told, look_for};
+use donorack::rack_search::{BuyingGuide, look_for};
 use serde_json::{Value, json};
 
 /// Every told range of a car against evaluating on both sides of each of its ends; how many ends there were, and how many of them not of
 /// common practice.
-pub fn both_sides(name: &str, car: &Value, told: &Told) -> (usize, usize) {
+pub fn both_sides(name: &str, car: &Value, told: &BuyingGuide) -> (usize, usize) {
     let way = bar(told);
     let tries = turns(told, car);
     let [at, travel] = told.at.unwrap();

@@ -1,0 +1,80 @@
+//! The value of a result, or why it has none.
+
+use crate::catalogue::field::Field;
+use crate::catalogue::field_set::FieldSet;
+use crate::math::closure::Reach;
+
+/// Why a result has no value although everything it needs is there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Why {
+    /// The linkage has no position.
+    Linkage(Reach),
+    /// There is no fold-back before the toggle that way.
+    NoFoldBack,
+    /// There is no toggle that way.
+    NoToggle,
+    /// The joint never meets its limit before the linkage locks in line.
+    NoLimit,
+    /// The arm runs straight fore and aft: its line never meets the centre plane.
+    NeverMeets,
+    /// The figure exists only for a car that is alike left and right.
+    NotAlike,
+    /// There is no usable travel that way.
+    NoTravel,
+    /// The wheels do not turn towards that side.
+    NoTurn,
+    /// The arms reach past the car's centre plane.
+    ArmsCross,
+    /// The inner joints stand further apart than the outer rod ends.
+    RackTooWide,
+    /// The two wheels go opposite ways.
+    Opposed,
+}
+
+/// Why a result has no value.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Gap {
+    /// These measurements are missing.
+    Missing(FieldSet),
+    /// Everything is there, and there is no such value.
+    Unreachable(Why),
+}
+
+/// A value, or why there is none.
+pub type Value = Result<f64, Gap>;
+
+/// All the values together, or what is missing of any of them, or why one of them does not exist.
+pub fn all<const N: usize>(values: [Value; N]) -> Result<[f64; N], Gap> {
+    let (mut out, mut missing, mut why) = ([0.0; N], FieldSet::empty(), None);
+    for (place, value) in out.iter_mut().zip(values) {
+        match value {
+            Ok(x) => *place = x,
+            Err(Gap::Missing(set)) => missing = missing.union(set),
+            Err(Gap::Unreachable(w)) => why = why.or(Some(w)),
+        }
+    }
+    match why {
+        _ if !missing.is_empty() => Err(Gap::Missing(missing)),
+        Some(w) => Err(Gap::Unreachable(w)),
+        None => Ok(out),
+    }
+}
+
+/// A reading, or that it is missing.
+pub fn known(value: Option<f64>, field: Field) -> Value {
+    value.ok_or(Gap::Missing(FieldSet::only(field)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_missing_comes_before_what_cannot_be() {
+        let missing = Err(Gap::Missing(FieldSet::only(Field::Wheelbase)));
+        let never = Err(Gap::Unreachable(Why::NoTurn));
+        assert_eq!(all([Ok(1.0), never, missing]), Err(Gap::Missing(FieldSet::only(Field::Wheelbase))));
+        assert_eq!(all([Ok(1.0), Ok(2.0)]), Ok([1.0, 2.0]));
+    }
+}

@@ -1,0 +1,181 @@
+//! Demands on the linkage's shape and parts, and the limits that the builder sets.
+
+use super::*;
+
+pub(super) fn transmission(case: &Case, out: &mut Vec<Finding>) {
+    let demand = DemandId::Transmission.row();
+    let origin = origin_of(case, demand);
+    for (side, place) in case.sides(demand.result) {
+        let (word, lock) = (words_of(place, &TURN), TURN[place]);
+        let (value, wanted) = match (case.get(demand.result, side), limit_of(case, demand)) {
+            (Ok(v), Ok(w)) => (v, w),
+            // Without a lock there is no angle on the way to it: the lock's finding says why.
+            (Err(Gap::Unreachable(_)), _) => continue,
+            _ if is_off(case, demand) => {
+                out.push(turned_off(case, demand, (side, word), &format!("Angle between rod and arm {lock}")));
+                continue;
+            }
+            (Err(gap), _) | (_, Err(gap)) => {
+                out.push(missing(demand.finding, word, "Angle between rod and arm", gap, case.readings, origin));
+                continue;
+            }
+        };
+        let wheel = match all([case.get(ResultId::TransmissionInner, side), case.get(ResultId::TransmissionOuter, side)]) {
+            Ok([inner, outer]) if inner <= outer => "inner",
+            _ => "outer",
+        };
+        let judged = Judged::of(case, demand, side, value, wanted);
+        let kind = judged.kind;
+        let shown = case.shown(demand.result, side);
+        let reason = Text::fill(
+            "The tighter one is the {} wheel’s; at least {} is wanted. Small angles push the joints apart more than they turn the wheel.",
+            &[&wheel, &degrees(wanted)],
+        );
+        let parts: [&dyn Words; 2] = if kind == Kind::Close { [&lock, &shown] } else { [&shown, &lock] };
+        let (head, title, remedy) = match kind {
+            Kind::Pass => ("good angle between rod and arm", "Keeps {} between rod and arm {}", Text::default()),
+            Kind::Close => (
+                "angle between rod and arm too close to call",
+                "Angle between rod and arm too close to call {}: {}",
+                measure_again(case, demand.result, side),
+            ),
+            _ => ("rod and arm nearly in line", "Only {} between rod and arm {}", Text::default()),
+        };
+        let say = say(head, title, &parts, reason, remedy);
+        out.push(made(demand.finding, word, judged, say, origin));
+    }
+}
+
+/// Rods of a typed length may leave the wheels pointing elsewhere than straight ahead.
+pub(super) fn toe(case: &Case, out: &mut Vec<Finding>) {
+    if case.x().get(Field::RodLength).is_none() {
+        return;
+    }
+    let demand = DemandId::Toe.row();
+    let origin = origin_of(case, demand);
+    for (side, place) in case.sides(demand.result) {
+        let word = words_of(place, &["left wheel", "right wheel", ""]);
+        let who = ["the left wheel", "the right wheel", "each wheel"][place];
+        if is_off(case, demand) {
+            out.push(turned_off(case, demand, (side, word), &format!("Toe of {who} at mid-travel")));
+            continue;
+        }
+        let (value, limit) = match (case.get(demand.result, side), limit_of(case, demand)) {
+            (Ok(v), Ok(l)) => (v, l),
+            (Err(gap), _) | (_, Err(gap)) => {
+                out.push(missing(demand.finding, word, "Toe at mid-travel", gap, case.readings, origin));
+                continue;
+            }
+        };
+        let judged = Judged::of(case, demand, side, value, limit);
+        let way = if value >= 0.0 { "in" } else { "out" };
+        let straight = length(case.get(ResultId::RodLengthStraight, side).unwrap_or(0.0));
+        let typed = length(case.get(ResultId::RodLength, side).unwrap_or(0.0));
+        let reason = Text::fill(
+            "The rod as typed is {} long; {} stands the wheel straight. Up to {} is allowed.",
+            &[&typed, &straight, &degrees(limit)],
+        );
+        let shown = figure(judged.unit, value.abs(), Some(judged.pm));
+        let (head, title, remedy) = match judged.kind {
+            Kind::Pass => ("wheels near straight", "Toe-{} of {} at mid-travel, {}", Text::default()),
+            Kind::Close => ("toe too close to call", "Toe-{} too close to call: {}, {}", measure_again(case, demand.result, side)),
+            _ => ("rods toe the wheels", "The rods as typed toe the wheels {} by {}, {}", Text::default()),
+        };
+        let say = say(head, title, &[&way, &shown, &who], reason, remedy);
+        out.push(made(demand.finding, word, judged, say, origin));
+    }
+}
+
+pub(super) fn rod(case: &Case, out: &mut Vec<Finding>) {
+    let ends = [(DemandId::RodShortest.row(), "rod_shortest", "shortest"), (DemandId::RodLongest.row(), "rod_longest", "longest")];
+    if ends.iter().all(|(demand, ..)| limit_of(case, demand).is_err()) {
+        let both = all(ends.map(|(demand, ..)| limit_of(case, demand)));
+        out.extend(both.err().map(|gap| missing("rod_range", "", "Rod length", gap, case.readings, DONOR)));
+        return;
+    }
+    for (demand, alone, which) in ends {
+        for (side, place) in case.sides(demand.result) {
+            let word = words_of(place, &["left wheel", "right wheel", ""]);
+            let (value, limit) = match (case.get(demand.result, side), limit_of(case, demand)) {
+                (Ok(v), Ok(l)) => (v, l),
+                (Err(gap), _) => {
+                    out.push(missing(alone, word, &format!("Rod against the {which}"), gap, case.readings, DONOR));
+                    continue;
+                }
+                _ => continue,
+            };
+            let judged = Judged::of(case, demand, side, value, 0.0);
+            let rod = length(case.get(ResultId::RodLength, side).unwrap_or(0.0));
+            let reason =
+                Text::fill("The rod comes out {} long; the {} that the donor’s parts allow is {}.", &[&rod, &which, &length(limit)]);
+            let shown = figure(judged.unit, value, Some(judged.pm));
+            let say = match judged.kind {
+                Kind::Pass => say("rods in range", "Rod length keeps {} to the {}", &[&shown, &which], reason, Text::default()),
+                Kind::Close => say(
+                    "rod length too close to call",
+                    "Rod length too close to the {} to call: {}",
+                    &[&which, &shown],
+                    reason,
+                    measure_again(case, demand.result, side),
+                ),
+                _ => {
+                    let (head, title) = match demand.id {
+                        DemandId::RodShortest => ("rods too long for the gap", "The donor’s rod is {} too long at its shortest"),
+                        _ => ("rods too short for the gap", "The donor’s rod is {} too short at its longest"),
+                    };
+                    let remedy = one("Use rods and tie-rod ends of another length; never weld or heat one.");
+                    say(head, title, &[&length(value.abs())], reason, remedy)
+                }
+            };
+            out.push(made(demand.finding, word, judged, say, DONOR));
+        }
+    }
+}
+
+/// Limits that are judged only where the builder sets them.
+pub(super) fn own_limits(case: &Case, out: &mut Vec<Finding>) {
+    for demand in DEMANDS {
+        let Limit::Own(field) = demand.limit else { continue };
+        let off = is_off(case, demand);
+        if case.readings.items[field as usize].is_none() && !off {
+            continue;
+        }
+        let name = demand.result;
+        let row = &crate::catalogue::result::RESULTS[name as usize];
+        let sides = if row.count() == 1 { vec![(0, 2)] } else { case.sides(name) };
+        let label = wording::result(name);
+        for (side, place) in sides {
+            let word = words_of(place, &LOCK);
+            if off {
+                out.push(turned_off(case, demand, (side, word), wording::field(field)));
+                continue;
+            }
+            let (value, limit) = match (case.get(name, side), limit_of(case, demand)) {
+                (Ok(v), Ok(l)) => (v, l),
+                (Err(gap), _) => {
+                    out.push(missing(demand.finding, word, label, gap, case.readings, OWN));
+                    continue;
+                }
+                (_, Err(_)) => continue,
+            };
+            let judged = Judged::of(case, demand, side, value, limit);
+            let shown = case.shown(name, side);
+            let bound = figure(row.unit, limit, None);
+            let (space, at) = if row.count() == 1 { ("", "") } else { (" ", LOCK[place]) };
+            let (than, allow) =
+                if demand.sense == Sense::AtLeast { ("less", "You allow at least {}.") } else { ("more", "You allow at most {}.") };
+            let (head, title, remedy) = match judged.kind {
+                Kind::Pass => ("{} in limits", "{}{}{}: {}", Text::default()),
+                Kind::Close => ("{} too close to call", "{}{}{} too close to call: {}", measure_again(case, demand.result, side)),
+                _ => ("{} off limits", "{}{}{}: {}, {} than you allow", Text::default()),
+            };
+            let say = Say {
+                head: Text::fill(head, &[&wording::small(label)]),
+                title: Text::fill(title, &[&label, &space, &at, &shown, &than]),
+                reason: Text::fill(allow, &[&bound]),
+                remedy,
+            };
+            out.push(made(demand.finding, word, judged, say, OWN));
+        }
+    }
+}

@@ -1,0 +1,48 @@
+//! The steering arms.
+
+use crate::catalogue::field::Field;
+use crate::catalogue::value::{Gap, all, known};
+use crate::plan::inputs::Inputs;
+
+/// Steering arm of one wheel at rod-end height, mm: `ahead` of the steering axis (e), `inboard` of it (f).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Arm {
+    /// e, negative behind.
+    pub ahead: f64,
+    /// f, negative outboard.
+    pub inboard: f64,
+}
+
+impl Arm {
+    /// The arm of a given length (mm) and angle from straight fore and aft (radians, inboard positive).
+    /// A negative length points rearward.
+    pub fn from_length(length: f64, angle: f64) -> Arm {
+        Arm { ahead: length * angle.cos(), inboard: length.abs() * angle.sin() }
+    }
+
+    /// Length in mm.
+    pub fn length(self) -> f64 {
+        self.ahead.hypot(self.inboard)
+    }
+
+    /// Angle from straight fore and aft, radians, inboard positive.
+    ///
+    /// ```
+    /// use donorack::Arm;
+    /// let arm = Arm::from_length(-140.0, 0.15);
+    /// assert!((arm.angle() - 0.15).abs() < 1e-15 && (arm.length() - 140.0).abs() < 1e-12 && arm.ahead < 0.0);
+    /// ```
+    pub fn angle(self) -> f64 {
+        self.inboard.atan2(self.ahead.abs())
+    }
+}
+
+/// Both arms, [left, right]; the right one is the left one mirrored unless it was measured by itself.
+pub fn arms(x: &Inputs) -> Result<[Arm; 2], Gap> {
+    let by_angle = x.get(Field::ArmLength).zip(x.get(Field::ArmAngle)).map(|(l, a)| Arm::from_length(l, a));
+    let ahead = x.get(Field::ArmForeAft).or(by_angle.map(|a| a.ahead));
+    let inboard = x.get(Field::ArmInboard).or(by_angle.map(|a| a.inboard));
+    let [e, f] = all([known(ahead, Field::ArmForeAft), known(inboard, Field::ArmInboard)])?;
+    let right = Arm { ahead: x.get(Field::RightArmForeAft).unwrap_or(e), inboard: x.get(Field::RightArmInboard).unwrap_or(f) };
+    Ok([Arm { ahead: e, inboard: f }, right])
+}

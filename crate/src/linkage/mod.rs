@@ -1,0 +1,10 @@
+//! Two wheels, two arms, two rods and a rack, in plan and in space; one question a file. Knows no screen.
+
+pub mod ackermann;
+pub mod arm;
+pub mod assumption;
+pub mod consistency;
+pub mod steering;
+pub mod travel;
+pub mod turning_circle;
+pub mod wheel;

@@ -1,0 +1,17 @@
+//! Vectors, the closed linkage, exact fractions, roots. Knows no car.
+
+pub mod closure;
+pub mod ratio;
+pub mod root;
+pub mod vector;
+
+/// `x`, but no less than `lo` and no more than `hi`; NaN stays NaN. Like `clamp`, but for every type and without a panic.
+pub fn within<T: PartialOrd>(x: T, lo: T, hi: T) -> T {
+    if x < lo {
+        lo
+    } else if x > hi {
+        hi
+    } else {
+        x
+    }
+}

@@ -1,0 +1,8 @@
+//! What a person reads off a tape and types, and how a figure is shown. Knows no car.
+
+pub mod entry;
+pub mod figure;
+pub mod grammar;
+pub mod in_unit;
+pub mod quantity;
+pub mod unit;

@@ -1,0 +1,92 @@
+//! What a figure rests on: the readings that it would not be the same without.
+
+use crate::catalogue::field::{FIELDS, Field, Section};
+use crate::catalogue::result::{RESULTS, Results};
+use crate::catalogue::value::Value;
+use crate::judgement::case::evaluate_rack;
+use crate::linkage::steering::solve;
+use crate::measurement::figure::{Text, trimmed};
+use crate::plan::Plan;
+use crate::plan::inputs::{Inputs, Origin};
+use crate::present::view::{starting, tolerance};
+use crate::wording;
+use serde::Serialize;
+
+/// What one figure rests on.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Explained {
+    /// The readings, in the order of the table.
+    pub inputs: Vec<Input>,
+    /// Where the formula comes from.
+    pub source: &'static str,
+}
+
+/// One reading that a figure rests on.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Input {
+    /// The name of the measurement.
+    pub name: &'static str,
+    /// What it is called.
+    pub label: &'static str,
+    /// As typed: number, unit, side.
+    pub typed: String,
+    /// Its ± and where that comes from.
+    pub pm: Text,
+    /// Where it comes from, if it was not typed for this rack or car; else empty.
+    pub mark: String,
+    /// Its share of the square of the figure's ±, in per cent as shown; empty where it has none.
+    pub share: String,
+}
+
+/// A change of a reading that is exact, as a share of its size: small, and far above rounding.
+const NUDGE: f64 = 1e-6;
+
+/// What the result `name` rests on for the rack of index `rack`; `side` 0 is the only, or the left one. `None`: no such result, or it
+/// has no value there.
+pub fn explain(plan: &Plan, rack: usize, name: &str, side: usize) -> Option<Explained> {
+    let row = RESULTS.iter().find(|r| r.key == name).filter(|r| side < r.count())?;
+    let place = Results::index(row.name, side);
+    let e = evaluate_rack(plan, rack);
+    e.solution.results.values()[place].ok()?;
+    let x = e.readings.inputs();
+    let at = |x: &Inputs| solve(x, [None; 2]).results.values()[place];
+    let base = at(&x);
+    let squares: f64 = e.uncertainties.effects.iter().filter_map(|(_, v)| Some(v[place]?.powi(2))).sum();
+    let input = |field: Field| {
+        let (value, item) = x.get(field).zip(e.readings.items[field as usize])?;
+        let step = if item.pm > 0.0 { item.pm } else { value.abs().max(1.0) * NUDGE };
+        // A limit is there always, in one figure or another: only its size counts.
+        let without = if field.spec().section == Section::Limits { Some(value) } else { None };
+        let moved = [Some(value + step), Some(value - step), without].into_iter().any(|v| differs(base, at(&x.with(field, v))));
+        moved.then(|| {
+            let spec = field.spec();
+            let (typed, mark) = match item.origin {
+                Origin::Typed => (plan.entry(field, rack).map(|e| e.form(&spec.scale)), String::new()),
+                Origin::Carried(from) => (plan.entry(field, from).map(|e| e.form(&spec.scale)), wording::carried_from(plan, from)),
+                Origin::Default => (Some(starting(field).form(&spec.scale)), wording::USUAL.to_owned()),
+                Origin::Found => (Some(crate::measurement::figure::length(value.abs()).mm), wording::FOUND.to_owned()),
+                Origin::Off => (plan.entry(field, rack).map(|e| e.form(&spec.scale)), String::new()),
+            };
+            let read =
+                plan.entry(field, if let Origin::Carried(from) = item.origin { from } else { rack }).and_then(|e| e.read(&spec.scale).ok());
+            let part = e.uncertainties.effects.iter().find(|(f, _)| *f == field).and_then(|(_, v)| Some(v[place]?.powi(2) / squares));
+            Input {
+                name: spec.name,
+                label: wording::field(field),
+                typed: typed.unwrap_or_default(),
+                pm: read.filter(|_| spec.section != Section::Limits).map_or(Text::default(), |r| tolerance(field, r.pm, r.pm_typed)),
+                mark,
+                share: part.map(|p| 100.0 * p).filter(|p| *p >= 0.5).map_or(String::new(), |p| format!("{} %", trimmed(p.round()))),
+            }
+        })
+    };
+    Some(Explained { inputs: FIELDS.iter().filter_map(|s| input(s.field)).collect(), source: wording::source(row.name) })
+}
+
+/// Whether a value is another one, beyond rounding.
+fn differs(a: Value, b: Value) -> bool {
+    match (a, b) {
+        (Ok(a), Ok(b)) => (a - b).abs() > 1e-10 * (1.0 + a.abs()),
+        (a, b) => a != b,
+    }
+}

@@ -1,0 +1,8 @@
+//! What is shown: serializable counterparts of everything computed. The page and the command line show exactly this.
+
+pub mod axle_drawing;
+pub mod explanation;
+pub mod lock_to_lock;
+pub mod parts;
+pub mod tables;
+pub mod view;

@@ -1,0 +1,343 @@
+//! What each part of the job says of itself: a mark, a word of at most twelve letters, a sentence. A page shows one part at a time, and
+//! beside it how all the others stand.
+
+use crate::catalogue::field::{Field, Section};
+use crate::catalogue::field_set::FieldSet;
+use crate::catalogue::result::ResultId;
+use crate::judgement::case::Case;
+use crate::judgement::finding::Kind;
+use crate::judgement::verdict::{Verdict, VerdictKind, missing_of_nine};
+use crate::measurement::figure::{Text, figure};
+use crate::measurement::quantity::ResultUnit;
+use crate::plan::inputs::Readings;
+use crate::plan::keys::PARTS;
+use crate::wording;
+use serde::Serialize;
+
+/// The most letters of a word, spaces included.
+pub const WORD: usize = 12;
+
+/// One part of the job, and how it stands.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct PartState {
+    /// Its word in an address.
+    pub part: &'static str,
+    /// All right, too close to call, failed, or something is missing; `None` where there is nothing to judge.
+    pub kind: Option<Kind>,
+    /// The state in a word; empty where the mark says it all.
+    pub word: Text,
+    /// The same in a sentence.
+    pub says: Text,
+    /// What it waits for: the measurement that is asked for next, by its path in a plan's file, or the word of another part. Empty where it waits for nothing.
+    pub lacks: String,
+}
+
+/// One rack and what was said of it.
+#[derive(Clone, Copy)]
+pub struct Judged<'a> {
+    /// What is known of it.
+    pub case: Case<'a>,
+    /// Its verdict.
+    pub verdict: &'a Verdict,
+}
+
+/// How every part stands, in the order of [`PARTS`]. `car` is what is known without any rack, `chosen` the rack that is shown.
+pub fn parts(car: &Readings, racks: &[Judged], chosen: usize) -> Vec<PartState> {
+    let state = |n: usize, (kind, word, says, lacks): State| PartState { part: PARTS[n], kind, word, says, lacks };
+    let lacks = lacks(car, racks, chosen);
+    [car_state(car), racks_state(racks), side_state(racks, &lacks), turning_state(racks.get(chosen), &lacks)]
+        .into_iter()
+        .enumerate()
+        .map(|(n, of)| state(n, of))
+        .collect()
+}
+
+type State = (Option<Kind>, Text, Text, String);
+
+/// The nine numbers in the order in which they are asked for, each with the measurement that is asked for first where several would do.
+const ASKED: [(Field, Field); 9] = [
+    (Field::Wheelbase, Field::Wheelbase),
+    (Field::FrontTrack, Field::FrontTrack),
+    (Field::AxisSpacingGround, Field::RodEndSpacing),
+    (Field::ArmForeAft, Field::ArmForeAft),
+    (Field::ArmInboard, Field::ArmInboard),
+    (Field::InnerJointSpacing, Field::InnerJointSpacing),
+    (Field::TravelPerTurn, Field::TravelTwoTurns),
+    (Field::Travel, Field::Travel),
+    (Field::BarMoves, Field::BarMoves),
+];
+
+/// The measurements of one section that are asked for next, as far as the nine numbers are missing.
+fn missing(readings: &Readings, section: Section) -> Vec<Field> {
+    let all: Vec<Field> = missing_of_nine(&readings.inputs()).iter().filter(|f| f.spec().section == section).collect();
+    let asked = ASKED.iter().filter(|a| all.contains(&a.0)).map(|a| a.1);
+    // Whatever else counts as missing comes last.
+    asked.chain(all.iter().copied().filter(|f| ASKED.iter().all(|a| a.0 != *f))).collect()
+}
+
+fn path(field: Field, rack: usize) -> String {
+    let name = field.spec().name;
+    match field.spec().section {
+        Section::Car => format!("car.{name}"),
+        Section::Rack => format!("racks.{rack}.{name}"),
+        Section::Limits => format!("limits.{name}"),
+    }
+}
+
+/// What is asked for next: of the car, then of the rack that is shown, then of the others.
+fn lacks(car: &Readings, racks: &[Judged], chosen: usize) -> String {
+    if let Some(field) = missing(car, Section::Car).first() {
+        return path(*field, 0);
+    }
+    if racks.is_empty() {
+        return PARTS[1].to_owned();
+    }
+    let order = std::iter::once(chosen).chain((0..racks.len()).filter(|i| *i != chosen));
+    let mut of_racks = order.filter_map(|i| Some((i, *missing(racks.get(i)?.case.readings, Section::Rack).first()?)));
+    of_racks.next().map_or_else(String::new, |(i, field)| path(field, i))
+}
+
+fn car_state(car: &Readings) -> State {
+    let needs: FieldSet = missing_of_nine(&car.inputs()).iter().filter(|f| f.spec().section == Section::Car).collect();
+    let count = needs.len();
+    if let Some(first) = missing(car, Section::Car).first() {
+        let says =
+            if count == 1 { wording::capital(&wording::needs(needs, car)) } else { format!("Needs {} more numbers", counted(count)) };
+        return (Some(Kind::Missing), Text::same(format!("needs {count}")), Text::same(format!("{says}.")), path(*first, 0));
+    }
+    let of_car = |set: FieldSet| set.iter().find(|f| f.spec().section == Section::Car);
+    if let Some((conflict, field)) = car.conflicts.iter().find_map(|c| Some((c, of_car(c.fields)?))) {
+        let (title, ..) = wording::clash(conflict.clash, conflict.fields);
+        return (Some(Kind::Missing), Text::same("contradicted"), Text::same(format!("{title}.")), path(field, 0));
+    }
+    if let Some((field, _)) = car.unclear.iter().find(|u| u.0.spec().section == Section::Car) {
+        let says = format!("{} cannot be read.", wording::capital(wording::field(*field)));
+        return (Some(Kind::Missing), Text::same("unread"), Text::same(says), path(*field, 0));
+    }
+    let all = crate::plan::inputs::of_section(Section::Car).filter(|f| car.items[*f as usize].is_some()).count();
+    let says = match all.saturating_sub(5) {
+        0 => "All five numbers.".to_owned(),
+        1 => "All five numbers, and one that makes it sharper.".to_owned(),
+        more => format!("All five numbers, and {} that make it sharper.", counted(more)),
+    };
+    (Some(Kind::Pass), Text::default(), Text::same(says), String::new())
+}
+
+fn racks_state(racks: &[Judged]) -> State {
+    let wanting = |i: &usize| !missing(racks[*i].case.readings, Section::Rack).is_empty();
+    let short: Vec<usize> = (0..racks.len()).filter(wanting).collect();
+    let n = racks.len();
+    let word = match n {
+        0 => "no rack".to_owned(),
+        1 => "1 rack".to_owned(),
+        n => format!("{n} racks"),
+    };
+    let says = match (n, short.len()) {
+        (0, _) => "None yet: add the first.".to_owned(),
+        (1, 0) => "One, with its four numbers.".to_owned(),
+        (1, _) => "One; it still needs numbers.".to_owned(),
+        (_, 0) => format!("{}, each with its four numbers.", wording::capital(&counted(n))),
+        (_, 1) => format!("{}; one of them still needs numbers.", wording::capital(&counted(n))),
+        (_, k) => format!("{}; {} of them still need numbers.", wording::capital(&counted(n)), counted(k)),
+    };
+    (None, Text::same(word), Text::same(says), short.first().map_or_else(String::new, |i| path_of_first(racks, *i)))
+}
+
+fn path_of_first(racks: &[Judged], rack: usize) -> String {
+    missing(racks[rack].case.readings, Section::Rack).first().map_or_else(String::new, |f| path(*f, rack))
+}
+
+/// The kinds of verdict from the best to the worst, the worse of two that fail alike.
+fn kind(verdict: &Verdict) -> Kind {
+    match verdict.kind {
+        VerdictKind::Suits => Kind::Pass,
+        VerdictKind::Close => Kind::Close,
+        VerdictKind::Fails | VerdictKind::Backwards | VerdictKind::Opposed => Kind::Fail,
+        VerdictKind::Needs => Kind::Missing,
+    }
+}
+
+fn side_state(racks: &[Judged], lacks: &str) -> State {
+    let of = |k: Kind| racks.iter().filter(|r| kind(r.verdict) == k).count();
+    let counts = [Kind::Pass, Kind::Close, Kind::Fail, Kind::Missing].map(of);
+    let [suit, close, fail, _] = counts;
+    let n = racks.len();
+    let (best, word) = match counts {
+        _ if n == 0 => (Kind::Missing, "no rack".to_owned()),
+        [0, 0, 0, _] => (Kind::Missing, if n == 1 { short_needs(racks[0]) } else { "needs more".to_owned() }),
+        [0, 0, ..] if n == 1 => (Kind::Fail, "fails".to_owned()),
+        [0, 0, ..] => (Kind::Fail, "none suits".to_owned()),
+        [0, ..] => (Kind::Close, "too close".to_owned()),
+        _ if n == 1 => (Kind::Pass, "suits".to_owned()),
+        _ if suit == n => (Kind::Pass, format!("all {n} suit")),
+        _ => (Kind::Pass, fitting(&[&format!("{suit} of {n} {}", if suit == 1 { "suits" } else { "suit" }), &format!("{suit} of {n}")])),
+    };
+    let says = match (n, racks.first()) {
+        (0, _) | (_, None) => Text::same("Nothing to compare yet: add a rack."),
+        (1, Some(only)) => Text::fill("One rack: {}.", &[&only.verdict.head]),
+        _ => {
+            let verb = |k: usize, one: &str, more: &str| format!("{} {}", counted(k), if k == 1 { one } else { more });
+            let groups = [
+                (suit, "suits from above", "suit from above"),
+                (close, "is too close to call", "are too close to call"),
+                (fail, "fails", "fail"),
+                (counts[3], "needs more numbers", "need more numbers"),
+            ];
+            let groups: Vec<String> = groups.iter().filter(|g| g.0 > 0).map(|g| verb(g.0, g.1, g.2)).collect();
+            Text::same(format!("Of {} racks {}.", counted(n), wording::list(&groups)))
+        }
+    };
+    (Some(best), Text::same(word), says, if best == Kind::Missing { lacks.to_owned() } else { String::new() })
+}
+
+fn turning_state(shown: Option<&Judged>, lacks: &str) -> State {
+    let Some(rack) = shown else {
+        return (Some(Kind::Missing), Text::same("no rack"), Text::same("No rack to turn yet: add one."), lacks.to_owned());
+    };
+    let verdict = rack.verdict;
+    let sides = [0, 1].map(|side| rack.case.get(ResultId::CircleCentre, side));
+    let circle = match sides {
+        [Ok(a), Ok(b)] => Some(figure(ResultUnit::Circle, a.max(b), None).unbroken()),
+        _ => None,
+    };
+    let head = verdict.head.clone();
+    let head = Text { mm: wording::capital(&head.mm), inch: wording::capital(&head.inch) };
+    let of = kind(verdict);
+    let (word, says) = match (verdict.kind, circle) {
+        (VerdictKind::Needs, _) => (Text::same(short_needs(*rack)), Text::fill("{}.", &[&head])),
+        (VerdictKind::Backwards, _) => (Text::same("backwards"), Text::fill("{}.", &[&head])),
+        (VerdictKind::Opposed, _) => (Text::same("opposed"), Text::fill("{}.", &[&head])),
+        (_, Some(circle)) => (circle.clone(), Text::fill("{}; circle {} at the tyre’s centre.", &[&head, &circle])),
+        (_, None) => (Text::same(if of == Kind::Pass { "suits" } else { "no circle" }), Text::fill("{}.", &[&head])),
+    };
+    let lacks = if of == Kind::Missing { lacks.to_owned() } else { String::new() };
+    (Some(of), word, says, lacks)
+}
+
+/// "needs 4": how many of the nine are missing; where it is something else, that more is needed.
+fn short_needs(rack: Judged) -> String {
+    match missing_of_nine(&rack.case.x()).iter().count() {
+        0 => "needs more".to_owned(),
+        n => format!("needs {n}"),
+    }
+}
+
+/// The first wording that is short enough for a word.
+fn fitting(all: &[&str]) -> String {
+    all.iter().find(|word| word.chars().count() <= WORD).map_or_else(String::new, |word| (*word).to_owned())
+}
+
+/// A number in words as far as ten.
+fn counted(n: usize) -> String {
+    const WORDS: [&str; 11] = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
+    WORDS.get(n).map_or_else(|| n.to_string(), |word| (*word).to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+    use super::*;
+    use crate::plan::{MOST_RACKS, Plan};
+    use crate::present::view::evaluate;
+
+    const CAR: &str = r#""wheelbase":"104 1/2 in","front_track":"56 1/8 in","rod_end_spacing":"50 3/8 in","arm_fore_aft":"5 3/16 in behind","arm_inboard":"11/16 in inboard""#;
+    const SUITS: &str = r#"{"inner_joint_spacing":"23 1/4 in","travel_two_turns":"3 11/16 in","travel":"5 3/4 in","bar_moves":"right"}"#;
+    const SHORT: &str = r#"{"inner_joint_spacing":"23 1/4 in","travel_two_turns":"3 11/16 in","travel":"3 in","bar_moves":"right"}"#;
+    const CLOSE: &str = r#"{"inner_joint_spacing":"23 1/4 in","travel_two_turns":"3 11/16 in","travel":"4 1/2 in","bar_moves":"right"}"#;
+    const BACKWARDS: &str = r#"{"inner_joint_spacing":"23 1/4 in","travel_two_turns":"3 11/16 in","travel":"5 3/4 in","bar_moves":"left"}"#;
+
+    fn states(car: &str, racks: &[&str], chosen: usize) -> Vec<PartState> {
+        let text = format!(r#"{{"donorack":1,"car":{{{car}}},"racks":[{}],"chosen":{chosen}}}"#, racks.join(","));
+        let view = evaluate(&Plan::from_json(&text).unwrap());
+        assert_eq!(view.parts.iter().map(|p| p.part).collect::<Vec<_>>(), PARTS);
+        view.parts
+    }
+
+    fn seen(state: &PartState) -> (Option<Kind>, &str, &str, &str) {
+        (state.kind, &state.word.mm, &state.says.mm, &state.lacks)
+    }
+
+    #[test]
+    fn an_empty_plan_waits_for_the_first_number_of_the_car() {
+        let all = states("", &["{}"], 0);
+        assert_eq!(seen(&all[0]), (Some(Kind::Missing), "needs 5", "Needs five more numbers.", "car.wheelbase"));
+        assert_eq!(seen(&all[1]), (None, "1 rack", "One; it still needs numbers.", "racks.0.inner_joint_spacing"));
+        assert_eq!((all[2].kind, all[2].word.mm.as_str(), all[2].lacks.as_str()), (Some(Kind::Missing), "needs 9", "car.wheelbase"));
+        assert_eq!(seen(&all[3]), (Some(Kind::Missing), "needs 9", "Needs 9 more numbers.", "car.wheelbase"));
+        let none = states(CAR, &[], 0);
+        assert_eq!(seen(&none[1]), (None, "no rack", "None yet: add the first.", ""));
+        assert_eq!(seen(&none[2]), (Some(Kind::Missing), "no rack", "Nothing to compare yet: add a rack.", "racks"));
+        assert_eq!(seen(&none[3]), (Some(Kind::Missing), "no rack", "No rack to turn yet: add one.", "racks"));
+    }
+
+    #[test]
+    fn the_car_counts_what_it_needs_and_says_what_is_wrong() {
+        let missing_one = CAR.replace(r#""wheelbase":"104 1/2 in","#, "");
+        let car = &states(&missing_one, &[SUITS], 0)[0];
+        assert_eq!(seen(car), (Some(Kind::Missing), "needs 1", "Needs the wheelbase.", "car.wheelbase"));
+        assert_eq!(seen(&states(CAR, &[SUITS], 0)[0]), (Some(Kind::Pass), "", "All five numbers.", ""));
+        let unread = format!(r#"{CAR},"caster":"soon""#);
+        assert_eq!(seen(&states(&unread, &[SUITS], 0)[0]), (Some(Kind::Missing), "unread", "Caster cannot be read.", "car.caster"));
+        let sharper = format!(r#"{CAR},"tyre_width":"165 mm""#);
+        assert_eq!(states(&sharper, &[SUITS], 0)[0].says.mm, "All five numbers, and one that makes it sharper.");
+        let clash = format!(r#"{CAR},"rear_track":"1400 mm","scrub_radius":"400 mm inboard","axis_spacing_at_ground":"1300 mm""#);
+        assert_eq!(states(&clash, &[SUITS], 0)[0].kind, Some(Kind::Missing));
+    }
+
+    #[test]
+    fn side_by_side_counts_the_racks_that_suit() {
+        let side = |racks: &[&str]| {
+            let state = states(CAR, racks, 0).remove(2);
+            (state.kind, state.word.mm, state.says.mm)
+        };
+        let is = |kind, word: &str, says: &str| (Some(kind), word.to_owned(), says.to_owned());
+        assert_eq!(side(&[SUITS, SHORT, BACKWARDS]), is(Kind::Pass, "1 of 3 suits", "Of three racks one suits from above and two fail."));
+        assert_eq!(
+            side(&[SUITS, SUITS, CLOSE, "{}"]),
+            is(Kind::Pass, "2 of 4 suit", "Of four racks two suit from above, one is too close to call and one needs more numbers.")
+        );
+        assert_eq!(side(&[SUITS, SUITS]), is(Kind::Pass, "all 2 suit", "Of two racks two suit from above."));
+        assert_eq!(side(&[SHORT, CLOSE]), is(Kind::Close, "too close", "Of two racks one is too close to call and one fails."));
+        assert_eq!(side(&[SHORT, "{}"]).1, "none suits");
+        assert_eq!(side(&["{}", "{}"]).1, "needs more");
+        assert_eq!(side(&["{}"]).1, "needs 4");
+        assert_eq!(side(&[BACKWARDS]).1, "fails");
+        assert_eq!(side(&[SUITS]).1, "suits");
+        let many: Vec<&str> = (0..MOST_RACKS).map(|i| if i < 10 { SUITS } else { SHORT }).collect();
+        assert_eq!(side(&many).1, format!("10 of {MOST_RACKS}"), "no room for the verb");
+    }
+
+    #[test]
+    fn turning_says_the_circle_of_the_rack_that_is_shown() {
+        let all = states(CAR, &[SUITS, SHORT, BACKWARDS, "{}"], 0);
+        assert_eq!(all[3].kind, Some(Kind::Pass));
+        assert!(all[3].word.mm.ends_with("\u{a0}m") && all[3].word.inch.contains("ft"), "{:?}", all[3].word);
+        assert!(all[3].says.mm.starts_with("Suits ") && all[3].says.mm.contains(&all[3].word.mm), "{:?}", all[3].says);
+        let shown = |n| states(CAR, &[SUITS, SHORT, BACKWARDS, "{}"], n).remove(3);
+        assert_eq!(shown(1).kind, Some(Kind::Fail));
+        assert_eq!((shown(2).kind, shown(2).word.mm), (Some(Kind::Fail), "backwards".to_owned()));
+        assert_eq!(
+            (shown(3).kind, shown(3).word.mm, shown(3).lacks),
+            (Some(Kind::Missing), "needs 4".to_owned(), "racks.3.inner_joint_spacing".to_owned())
+        );
+    }
+
+    #[test]
+    fn no_word_is_longer_than_twelve_letters() {
+        for racks in [0, 1, 2, 3, 10, MOST_RACKS] {
+            for suit in [0, 1, 2, 10, racks] {
+                let all: Vec<&str> = (0..racks).map(|i| if i < suit { SUITS } else { "{}" }).collect();
+                for state in states(CAR, &all, 0) {
+                    for word in [&state.word.mm, &state.word.inch] {
+                        assert!(word.chars().count() <= WORD, "{word}");
+                    }
+                    assert!(!state.says.mm.is_empty() && state.says.mm.ends_with('.'));
+                    assert!(
+                        !state.word.mm.is_empty() || state.kind == Some(Kind::Pass),
+                        "a mark alone says that all is right, and nothing else"
+                    );
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,250 @@
+//! Charts on a canvas, called from JavaScript.
+
+use crate::chart::{Colours, Drawn, Ground, Line, Look, RatioTurn, RatioWords, ToeOut, Words, draw_ratio, draw_toe_out};
+use crate::math::within;
+use js_sys::{Array, Reflect};
+use plotters::coord::Shift;
+use plotters::prelude::*;
+use plotters_backend::{BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingErrorKind};
+use plotters_canvas::CanvasBackend;
+use wasm_bindgen::prelude::*;
+use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement};
+
+/// Backend units in a device pixel: plotters counts in whole numbers, and a whole device pixel is too coarse for a curve.
+const GRAIN: u32 = 32;
+
+/// The canvas, seen by plotters as [`GRAIN`] times larger each way.
+struct Fine(CanvasBackend);
+
+impl DrawingBackend for Fine {
+    type ErrorType = <CanvasBackend as DrawingBackend>::ErrorType;
+
+    fn get_size(&self) -> (u32, u32) {
+        let (width, height) = self.0.get_size();
+        (width * GRAIN, height * GRAIN)
+    }
+
+    fn ensure_prepared(&mut self) -> Result<(), DrawingErrorKind<Self::ErrorType>> {
+        self.0.ensure_prepared()
+    }
+
+    fn present(&mut self) -> Result<(), DrawingErrorKind<Self::ErrorType>> {
+        self.0.present()
+    }
+
+    fn draw_pixel(&mut self, point: BackendCoord, color: BackendColor) -> Result<(), DrawingErrorKind<Self::ErrorType>> {
+        self.0.draw_pixel(point, color)
+    }
+
+    /// As a path: the canvas backend moves upright and level lines by half a unit, and its rectangles not.
+    fn draw_line<S: BackendStyle>(
+        &mut self,
+        from: BackendCoord,
+        to: BackendCoord,
+        style: &S,
+    ) -> Result<(), DrawingErrorKind<Self::ErrorType>> {
+        self.0.draw_path([from, to], style)
+    }
+
+    fn draw_rect<S: BackendStyle>(
+        &mut self,
+        upper_left: BackendCoord,
+        bottom_right: BackendCoord,
+        style: &S,
+        fill: bool,
+    ) -> Result<(), DrawingErrorKind<Self::ErrorType>> {
+        self.0.draw_rect(upper_left, bottom_right, style, fill)
+    }
+
+    fn draw_path<S: BackendStyle, I: IntoIterator<Item = BackendCoord>>(
+        &mut self,
+        path: I,
+        style: &S,
+    ) -> Result<(), DrawingErrorKind<Self::ErrorType>> {
+        self.0.draw_path(path, style)
+    }
+
+    fn draw_circle<S: BackendStyle>(
+        &mut self,
+        center: BackendCoord,
+        radius: u32,
+        style: &S,
+        fill: bool,
+    ) -> Result<(), DrawingErrorKind<Self::ErrorType>> {
+        self.0.draw_circle(center, radius, style, fill)
+    }
+
+    fn fill_polygon<S: BackendStyle, I: IntoIterator<Item = BackendCoord>>(
+        &mut self,
+        path: I,
+        style: &S,
+    ) -> Result<(), DrawingErrorKind<Self::ErrorType>> {
+        self.0.fill_polygon(path, style)
+    }
+
+    fn draw_text<S: BackendTextStyle>(
+        &mut self,
+        text: &str,
+        style: &S,
+        pos: BackendCoord,
+    ) -> Result<(), DrawingErrorKind<Self::ErrorType>> {
+        self.0.draw_text(text, style, pos)
+    }
+}
+
+/// One member of an object from JavaScript; `undefined` where there is none. (By hand: a deserializer for these two shapes would weigh
+/// more than all the rest of this file.)
+fn member(of: &JsValue, name: &str) -> JsValue {
+    Reflect::get(of, &name.into()).unwrap_or(JsValue::UNDEFINED)
+}
+
+/// A list of pairs of numbers; what is no number is NaN, which a chart leaves out, and what is no list is empty.
+fn samples(list: &JsValue) -> Vec<(f64, f64)> {
+    let items = |value: &JsValue| if Array::is_array(value) { Array::from(value) } else { Array::new() };
+    let number = |pair: &Array, n| pair.get(n).as_f64().unwrap_or(f64::NAN);
+    items(list).into_iter().map(|pair| items(&pair)).map(|pair| (number(&pair, 0), number(&pair, 1))).collect()
+}
+
+/// A list of places of a band, as [`samples`].
+fn places(list: &JsValue) -> Vec<(f64, f64, f64)> {
+    let third = |pair: &JsValue| if Array::is_array(pair) { Array::from(pair).get(2).as_f64().unwrap_or(f64::NAN) } else { f64::NAN };
+    let pms: Vec<f64> = if Array::is_array(list) { Array::from(list).iter().map(|pair| third(&pair)).collect() } else { Vec::new() };
+    samples(list).into_iter().zip(pms).map(|((along, height), pm)| (along, height, pm)).collect()
+}
+
+fn colour(look: &JsValue, token: &str) -> Result<RGBColor, JsError> {
+    let text = member(look, token).as_string().unwrap_or_default();
+    let bad = || JsError::new(&format!("{token} is not a colour in the form #rrggbb: {text}"));
+    let digits = text.strip_prefix('#').filter(|d| d.bytes().all(|b| b.is_ascii_hexdigit())).ok_or_else(bad)?;
+    let number = u32::from_str_radix(digits, 16).map_err(|_| bad())?;
+    match digits.len() {
+        6 => Ok(RGBColor((number >> 16) as u8, (number >> 8) as u8, number as u8)),
+        3 => Ok(RGBColor(((number >> 8) as u8 & 15) * 17, ((number >> 4) as u8 & 15) * 17, (number as u8 & 15) * 17)),
+        _ => Err(bad()),
+    }
+}
+
+/// The look: the page's colour tokens, its words, and what it leaves out as here.
+fn read_look(look: &JsValue, device_pixel_ratio: f64) -> Result<Look, JsError> {
+    let words = member(look, "words");
+    let word = |name: &str| member(&words, name).as_string().unwrap_or_default();
+    Ok(Look {
+        k: f64::from(GRAIN) * device_pixel_ratio,
+        grain: GRAIN as i32,
+        text: member(look, "size").as_f64().unwrap_or(15.0),
+        heavy: member(look, "heavy").as_f64().unwrap_or(1.0),
+        family: member(look, "family").as_string().unwrap_or_else(|| "sans-serif".to_owned()),
+        colours: Colours {
+            paper: colour(look, "sheet")?,
+            grid: colour(look, "rule")?,
+            text: colour(look, "ink_2")?,
+            left: colour(look, "line_1")?,
+            right: colour(look, "line_3")?,
+            ideal: colour(look, "line_2")?,
+            parallel: colour(look, "ink_2")?,
+        },
+        words: Words {
+            inner: word("inner"),
+            toe_out: word("toe_out"),
+            both: word("rack"),
+            left: word("left"),
+            right: word("right"),
+            ideal: word("ideal"),
+            parallel: word("parallel"),
+        },
+    })
+}
+
+/// The canvas with a backing store of `css_width` × `css_height` CSS pixels at a ratio, ready to be drawn on.
+fn prepare(canvas: HtmlCanvasElement, ratio: f64, css_width: f64, css_height: f64) -> Result<DrawingArea<Fine, Shift>, JsError> {
+    let pixels = |css: f64| within((css * ratio).round(), 0.0, 16384.0) as u32;
+    canvas.set_width(pixels(css_width));
+    canvas.set_height(pixels(css_height));
+    let context = canvas.get_context("2d").ok().flatten().and_then(|c| c.dyn_into::<CanvasRenderingContext2d>().ok());
+    let shrink = 1.0 / f64::from(GRAIN);
+    let refused = || JsError::new("this canvas cannot be drawn on");
+    context.ok_or_else(refused)?.scale(shrink, shrink).map_err(|_| refused())?;
+    Ok(Fine(CanvasBackend::with_canvas_object(canvas).ok_or_else(refused)?).into_drawing_area())
+}
+
+fn usable(device_pixel_ratio: f64) -> f64 {
+    if device_pixel_ratio.is_finite() { within(device_pixel_ratio, 0.5, 8.0) } else { 1.0 }
+}
+
+/// What JavaScript is told of a chart: `unnamed`, the names of the lines without a word on the picture, and `ground`, from which it
+/// places a mark: the value at the axis' beginning and end with their places in CSS pixels, across and then up; empty without axes.
+fn told(drawn: &Drawn, k: f64) -> Result<JsValue, JsError> {
+    let name = |line: &Line| match line {
+        Line::Left => "left",
+        Line::Right => "right",
+        Line::Ideal => "ideal",
+        Line::Parallel => "parallel",
+    };
+    let ground = |g: &Ground| {
+        let (across, up) = (g.x.range(), g.y.range());
+        let (from, to, bottom, top) = g.ends;
+        let css = |units: i32| f64::from(units) / k;
+        [across.start, across.end, css(from), css(to), up.start, up.end, css(bottom), css(top)]
+    };
+    let out = js_sys::Object::new();
+    let unnamed: Array = drawn.unnamed.iter().map(|line| JsValue::from_str(name(line))).collect();
+    let ground: Array = drawn.ground.as_ref().map(ground).iter().flatten().map(|v| JsValue::from_f64(*v)).collect();
+    let set = |key: &str, value: &JsValue| Reflect::set(&out, &key.into(), value).map_err(|_| JsError::new("an object that takes nothing"));
+    set("unnamed", &unnamed)?;
+    set("ground", &ground)?;
+    Ok(out.into())
+}
+
+/// Draws toe-out on turns on `canvas`, whose backing store it sets to `css_width` × `css_height` CSS pixels at the given ratio.
+///
+/// `curves` is a rack's `curves` from `evaluate`, with `band_left` and `band_right` of its [`crate::present::lock_to_lock::TurnView`] for the ±. `look`
+/// is `{sheet, rule, ink_2, line_1, line_2, line_3}` in colours and, where the page
+/// wants other than 15 px, plain strokes, sans-serif and no words, `{size, heavy, family, words}` with
+/// `words` `{inner, toe_out, rack, left, right, ideal, parallel}`. Returns `{unnamed, ground}`: the names of the lines (`"left"`,
+/// `"right"`, `"ideal"`, `"parallel"`) that found no clear place for their word on the picture, which the page has to name; and
+/// `[x, x', px, px', y, y', py, py']`, two values across and two up with where they lie in CSS pixels, empty without axes.
+///
+/// # Errors
+/// A sentence where an argument is not of that shape, or the canvas gives no context.
+#[wasm_bindgen(js_name = draw_toe_out)]
+pub fn draw_toe_out_on(
+    canvas: HtmlCanvasElement,
+    curves: JsValue,
+    device_pixel_ratio: f64,
+    css_width: f64,
+    css_height: f64,
+    look: JsValue,
+) -> Result<JsValue, JsError> {
+    let line = |name| samples(&member(&curves, name));
+    let right = member(&curves, "differ").is_truthy().then(|| line("toe_out_right"));
+    let bands = ["band_left", "band_right"].map(|name| places(&member(&curves, name)));
+    let curves = ToeOut { left: line("toe_out_left"), right, ideal: line("ideal"), bands };
+    let ratio = usable(device_pixel_ratio);
+    let look = read_look(&look, ratio)?;
+    let area = prepare(canvas, ratio, css_width, css_height)?;
+    let drawn = draw_toe_out(&area, &curves, &look).map_err(|e| JsError::new(&e.to_string()))?;
+    told(&drawn, look.k)
+}
+
+/// Draws the ratio over the turn, as [`draw_toe_out_on`]; of `curves` it takes `ratio` and `band_ratio`, of the words `turns` and `ratio`.
+///
+/// # Errors
+/// As there.
+#[wasm_bindgen(js_name = draw_ratio)]
+pub fn draw_ratio_on(
+    canvas: HtmlCanvasElement,
+    curves: JsValue,
+    device_pixel_ratio: f64,
+    css_width: f64,
+    css_height: f64,
+    look: JsValue,
+) -> Result<JsValue, JsError> {
+    let curve = RatioTurn { line: samples(&member(&curves, "ratio")), band: places(&member(&curves, "band_ratio")) };
+    let word = |name: &str| member(&member(&look, "words"), name).as_string().unwrap_or_default();
+    let words = RatioWords { turns: word("turns"), ratio: word("ratio") };
+    let ratio = usable(device_pixel_ratio);
+    let look = read_look(&look, ratio)?;
+    let area = prepare(canvas, ratio, css_width, css_height)?;
+    let drawn = draw_ratio(&area, &curve, &words, &look).map_err(|e| JsError::new(&e.to_string()))?;
+    told(&drawn, look.k)
+}

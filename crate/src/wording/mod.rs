@@ -1,0 +1,433 @@
+//! The English of everything that is computed: one place, ready for translation. Knows no screen and computes nothing.
+
+pub mod motion;
+pub mod tables;
+
+use crate::catalogue::field::Field;
+use crate::catalogue::field_set::FieldSet;
+use crate::catalogue::result::{ResultId, Sides};
+use crate::catalogue::value::{Gap, Why};
+use crate::linkage::travel::End;
+use crate::math::closure::Reach;
+use crate::measurement::figure::Text;
+use crate::measurement::quantity::{Method, ResultUnit};
+use crate::plan::inputs::{Clash, Readings};
+
+/// What a measurement is called.
+pub fn field(f: Field) -> &'static str {
+    use Field::*;
+    match f {
+        Wheelbase => "Wheelbase",
+        FrontTrack => "Front track",
+        RearTrack => "Rear track",
+        AxisSpacingGround => "Steering axes at the ground",
+        ScrubRadius => "Scrub radius",
+        AxisSpacingRodEnd => "Steering axes at rod-end height",
+        RodEndSpacing => "Spacing of the tie-rod ends",
+        KingpinInclination => "Kingpin inclination",
+        RodEndHeight => "Height of the tie-rod ends",
+        ArmForeAft => "Tie-rod end from the steering axis, fore and aft",
+        ArmInboard => "Tie-rod end from the steering axis, sideways",
+        ArmLength => "Steering arm length",
+        ArmAngle => "Steering arm angle",
+        RightArmForeAft => "Right tie-rod end, fore and aft",
+        RightArmInboard => "Right tie-rod end, sideways",
+        TyreWidth => "Front tyre section width",
+        RearTyreWidth => "Rear tyre section width",
+        CornerAhead => "Front body corner",
+        CornerWidth => "Body width there",
+        SecondCornerAhead => "Second body corner",
+        SecondCornerWidth => "Body width at the second corner",
+        RackLineFrom => "A rack could sit from",
+        RackLineTo => "A rack could sit to",
+        Caster => "Caster",
+        TravelPerTurn => "Travel per turn",
+        Travel => "Total travel",
+        Turns => "Turns end to end",
+        InnerJointSpacing => "Spacing of the inner joints",
+        BarMoves => "Turn the shaft left: the bar moves",
+        RackLine => "Rack line from the line of the tie-rod ends",
+        Offset => "Middle of the rack off the car’s middle",
+        Height => "Inner joints above or below the tie-rod ends",
+        StopLeft => "Stop, bar to the left",
+        StopRight => "Stop, bar to the right",
+        RodLength => "Rod as it is",
+        RodLengthMin => "Shortest rod",
+        RodLengthMax => "Longest rod",
+        InnerJointLimit => "Inner joint goes to",
+        OuterJointLimit => "Outer joint goes to",
+        TravelTwoTurns => "Travel over two turns",
+        LockWanted => "Wanted lock, inner wheel",
+        ReserveWanted => "Travel to keep before toggle or fold-back",
+        TransmissionWanted => "Smallest angle between rod and arm",
+        RatioMin => "Smallest ratio on centre",
+        RatioMax => "Largest ratio on centre",
+        TurnsMin => "Fewest turns lock to lock",
+        TurnsMax => "Most turns lock to lock",
+        AckermannMin => "Smallest Ackermann at lock",
+        AckermannMax => "Largest Ackermann at lock",
+        CircleMax => "Largest circle, tyre’s centre",
+        CircleEdgeMax => "Largest circle, tyre’s outer edge",
+        WallToWallMax => "Largest circle, wall to wall",
+        ToeMax => "Largest toe that rods as they are may make",
+        UsualRatioMin => "Unusual below: ratio on centre",
+        UsualRatioMax => "Unusual above: ratio on centre",
+        UsualTurnsMin => "Unusual below: turns lock to lock",
+        UsualTurnsMax => "Unusual above: turns lock to lock",
+        UsualCircleMin => "Unusual below: circle, tyre’s centre",
+        UsualCircleMax => "Unusual above: circle, tyre’s centre",
+        UsualAckermannMin => "Unusual below: Ackermann at lock",
+        UsualAckermannMax => "Unusual above: Ackermann at lock",
+        UsualScrubMin => "Unusual further outboard: scrub radius",
+        UsualScrubMax => "Unusual further inboard: scrub radius",
+        UsualRodMin => "Unusual below: tie rod length",
+        UsualRodMax => "Unusual above: tie rod length",
+        UsualWheelbaseMin => "Unusual below: wheelbase over track",
+        UsualWheelbaseMax => "Unusual above: wheelbase over track",
+        UsualTiltMax => "Unusual above: tilt of the tie rods",
+        UsualTolerance => "Unusual above: ± as a share of its reading",
+    }
+}
+
+/// A measurement in a sentence that asks for it; where another one would do as well, that too.
+pub fn needed(f: Field) -> &'static str {
+    use Field::*;
+    match f {
+        Wheelbase => "the wheelbase",
+        FrontTrack => "the front track",
+        RearTrack => "the rear track",
+        AxisSpacingGround => "the steering axes’ spacing at the ground or the tie-rod ends’ spacing",
+        ArmForeAft => "the tie-rod end’s distance ahead of or behind the steering axis",
+        ArmInboard => "the tie-rod end’s distance inboard or outboard of the steering axis",
+        TyreWidth => "the tyre’s section width",
+        CornerAhead | CornerWidth => "a front body corner and the width there",
+        TravelPerTurn => "the travel over two turns",
+        Travel => "the total travel, or the turns end to end",
+        InnerJointSpacing => "the spacing of the inner joints",
+        BarMoves => "which way the bar moves",
+        RackLine => "where the rack line sits",
+        RodLengthMin => "the shortest rod",
+        RodLengthMax => "the longest rod",
+        InnerJointLimit => "the inner joint’s limit",
+        OuterJointLimit => "the outer joint’s limit",
+        LockWanted => "the wanted lock",
+        ReserveWanted => "the travel to keep before toggle or fold-back",
+        TransmissionWanted => "the smallest angle between rod and arm",
+        _ => field(f),
+    }
+}
+
+/// The same words, beginning with a capital letter.
+pub fn capital(words: &str) -> String {
+    let mut out = words.to_owned();
+    out.get_mut(..1).into_iter().for_each(str::make_ascii_uppercase);
+    out
+}
+
+/// The same words, beginning with a small letter unless that is a name's.
+pub fn small(words: &str) -> String {
+    let mut out = words.to_owned();
+    if out.starts_with("Ackermann") {
+        return out;
+    }
+    out.get_mut(..1).into_iter().for_each(str::make_ascii_lowercase);
+    out
+}
+
+/// "a", "a and b", "a, b and c".
+pub fn list<S: AsRef<str>>(parts: &[S]) -> String {
+    match parts {
+        [] => String::new(),
+        [one] => one.as_ref().to_owned(),
+        [first @ .., last] => format!("{} and {}", first.iter().map(AsRef::as_ref).collect::<Vec<_>>().join(", "), last.as_ref()),
+    }
+}
+
+/// "needs the wheelbase and the front track"; readings that contradict each other are asked for as such.
+pub fn needs(set: FieldSet, readings: &Readings) -> String {
+    let doubtful = readings.doubtful();
+    let mut parts: Vec<String> = Vec::new();
+    for f in set.iter() {
+        let typed = readings.items[f as usize].is_some() && doubtful.contains(f);
+        let part = match readings.unclear.iter().find(|u| u.0 == f) {
+            Some((_, crate::measurement::entry::Unclear::OutOfRange { .. })) => format!("{} (it is out of its range)", needed(f)),
+            Some(_) => format!("{} (it cannot be read)", needed(f)),
+            None if typed => match readings.conflicts.iter().find(|c| c.fields.contains(f)) {
+                Some(c) => clash_needs(c.clash).to_owned(),
+                None => needed(f).to_owned(),
+            },
+            None => needed(f).to_owned(),
+        };
+        if !parts.contains(&part) {
+            parts.push(part);
+        }
+    }
+    format!("needs {}", list(&parts))
+}
+
+fn clash_needs(c: Clash) -> &'static str {
+    match c {
+        Clash::Travel => "travel, travel per turn and turns that agree",
+        Clash::TwoTurns => "one travel per turn",
+        Clash::Track | Clash::Axes => "steering axes and a track that agree",
+        Clash::RodEnds => "spacings at the rod ends that agree",
+        Clash::Inclination => "axis spacings and an inclination that agree",
+        Clash::ArmAhead | Clash::ArmInboard => "arm measurements that agree",
+        Clash::RodRange => "a shortest rod that is shorter than the longest",
+        Clash::Limits => "limits in their order",
+    }
+}
+
+/// What does not go together, between `fields`: title, reason, what to do. `{}` is the amount, then its ±.
+pub fn clash(c: Clash, fields: FieldSet) -> (&'static str, &'static str, &'static str) {
+    match c {
+        Clash::Travel => (
+            "Travel, travel per turn and turns do not agree",
+            "Travel per turn times turns is {} away from the total travel, more than the ± {} of these readings.",
+            "Measure again: count the turns from end to end, and the travel over two turns. Nothing is computed from them until they agree.",
+        ),
+        Clash::TwoTurns => (
+            "Travel over two turns and travel per turn do not agree",
+            "Twice the travel per turn is {} away from the travel over two turns, more than the ± {} of these readings.",
+            "Measure again, or keep only one of them.",
+        ),
+        Clash::Track => (
+            "Track, steering axes and scrub radius do not agree",
+            "They miss each other by {}, more than the ± {} of these readings.",
+            "Measure again, or take one of the three away: the other two give it.",
+        ),
+        Clash::Axes => (
+            "Steering axes and track do not go together",
+            "They differ by {}: each axis would meet the floor more than 300 mm from the middle of its tyre.",
+            "Check both numbers and their units.",
+        ),
+        Clash::RodEnds => (
+            "The spacings at rod-end height do not agree",
+            "Tie-rod ends plus both sideways distances are {} away from the axes’ spacing there, more than the ± {} of these readings.",
+            "Measure again, or take one of them away.",
+        ),
+        Clash::Inclination => (
+            "Axis spacings and kingpin inclination do not agree",
+            "They miss each other by {}, more than the ± {} of these readings.",
+            "Measure again, or take the inclination away: two spacings do without it.",
+        ),
+        Clash::ArmAhead | Clash::ArmInboard => (
+            "Two descriptions of the steering arm do not agree",
+            "Its distances and its length and angle differ by {}, more than the ± {} of these readings.",
+            "Measure again, or keep only one description.",
+        ),
+        Clash::RodRange => {
+            ("Shortest rod and longest rod are the wrong way round", "The shortest is {} longer than the longest.", "Swap them.")
+        }
+        Clash::Limits => {
+            let title = if fields.contains(Field::RatioMin) {
+                "Two limits of the ratio are the wrong way round"
+            } else if fields.contains(Field::TurnsMin) {
+                "Two limits of the turns are the wrong way round"
+            } else if fields.contains(Field::AckermannMin) {
+                "Two limits of Ackermann are the wrong way round"
+            } else {
+                "Two bounds of what is unusual are the wrong way round"
+            };
+            (title, "The smallest allowed is larger than the largest.", "Swap them.")
+        }
+    }
+}
+
+/// How a measurement is usually taken.
+pub fn method(m: Method) -> &'static str {
+    match m {
+        Method::Tape => "tape",
+        Method::TapeOverTwoTurns => "tape over two turns",
+        Method::Calliper => "calliper",
+        Method::ChalkLine => "chalk line on the floor",
+        Method::AngleFinder => "angle finder",
+        Method::CountedTurns => "counted turns",
+        Method::Exact => "exact",
+    }
+}
+
+/// A rack line in a sentence part: "13.0 mm behind the tie-rod ends".
+pub fn line(at: f64) -> Text {
+    if at.abs() < 0.05 {
+        return Text::same("level with the tie-rod ends");
+    }
+    let way = if at > 0.0 { "ahead of" } else { "behind" };
+    Text::fill("{} {} the tie-rod ends", &[&crate::measurement::figure::length(at.abs()), &way])
+}
+
+/// The same, short: "13.0 mm behind".
+pub fn line_short(at: f64) -> Text {
+    if at.abs() < 0.05 {
+        return Text::same("level");
+    }
+    Text::fill("{} {}", &[&crate::measurement::figure::length(at.abs()), &if at > 0.0 { "ahead" } else { "behind" }])
+}
+
+/// What a side of a result is called.
+pub fn side(sides: Sides, k: usize) -> &'static str {
+    match (sides, k) {
+        (Sides::One, _) => "",
+        (Sides::Wheel, 0) => "left wheel",
+        (Sides::Wheel, _) => "right wheel",
+        (Sides::Rack, 0) => "bar to the left",
+        (Sides::Rack, _) => "bar to the right",
+        (Sides::Lock, 0) => "lock left",
+        (Sides::Lock, _) => "lock right",
+    }
+}
+
+/// The unit as written in the command line's output.
+pub fn unit(u: ResultUnit) -> &'static str {
+    match u {
+        ResultUnit::Mm | ResultUnit::Circle => "mm",
+        ResultUnit::Deg => "deg",
+        ResultUnit::Turns => "turns",
+        ResultUnit::Ratio => "1",
+        ResultUnit::Percent => "%",
+        ResultUnit::MmPerDeg => "mm/deg",
+        ResultUnit::DegPerMm => "deg/mm",
+    }
+}
+
+/// Why there is no value, in a sentence part.
+pub fn gap(g: Gap, readings: &Readings) -> String {
+    match g {
+        Gap::Missing(set) => needs(set, readings),
+        Gap::Unreachable(why) => self::why(why).to_owned(),
+    }
+}
+
+/// Why there is no such value.
+pub fn why(w: Why) -> &'static str {
+    match w {
+        Why::Linkage(Reach::TooShort) => "the rod is too short to reach the arm",
+        Why::Linkage(Reach::TooLong) => "the rod is too long for arm and rack",
+        Why::Linkage(Reach::AtToggle) => "the rod runs through the steering axis with the wheels straight",
+        Why::Linkage(Reach::NoLinkage) => "arm or inner joint lies on the steering axis",
+        Why::NoFoldBack => "no fold-back before the linkage locks in line",
+        Why::NoToggle => "no toggle this way",
+        Why::NoLimit => "the joint never meets its limit this way",
+        Why::NeverMeets => "arms straight fore and aft: the lines never meet the middle of the car",
+        Why::NotAlike => "exists only for a car alike left and right",
+        Why::NoTravel => "no usable travel this way",
+        Why::NoTurn => "the wheels do not turn together to this side",
+        Why::ArmsCross => "the arms would reach past the car’s middle",
+        Why::Opposed => "the two wheels steer against each other",
+        Why::RackTooWide => "the inner joints are further apart than the tie-rod ends",
+    }
+}
+
+/// What ends the travel, in a sentence part.
+pub fn end(e: End) -> &'static str {
+    match e {
+        End::Rack => "the rack’s own end",
+        End::Stop => "the stop",
+        End::Toggle(_) => "the reserve before the toggle",
+        End::FoldBack(_) => "the reserve before the fold-back",
+        End::InnerJoint(_) => "an inner joint’s limit",
+        End::OuterJoint(_) => "an outer joint’s limit",
+    }
+}
+
+/// The dead point at which a travel would end, in a sentence part.
+pub fn dead_point(e: End) -> &'static str {
+    match e {
+        End::FoldBack(_) => "the fold-back, where the rod stands square to the rack and the wheel comes back",
+        _ => "the toggle, where rod and arm come into line",
+    }
+}
+
+/// What a result is called.
+pub fn result(n: ResultId) -> &'static str {
+    use ResultId::*;
+    match n {
+        TravelPerTurn => "Travel per turn",
+        Travel => "Total travel",
+        TurnsBare => "Turns of the bare rack",
+        AxisSpacingGround => "Steering axes at the ground",
+        AxisSpacingRodEnd => "Steering axes at rod-end height",
+        ScrubRadius => "Scrub radius",
+        ArmLength => "Steering arm length",
+        ArmAngle => "Steering arm angle",
+        ChalkLine => "Chalk-line figure",
+        RodLength => "Tie rod length",
+        RodAngle => "Rod to rack at mid-travel",
+        RodLengthStraight => "Tie rod that stands the wheel straight",
+        ToeCentre => "Toe at mid-travel",
+        RodTilt => "Tie rod’s tilt out of level",
+        RatioFirst => "First ratio",
+        RatioCentre => "Ratio on centre",
+        RatioLock => "Ratio to lock",
+        RackPerDegree => "Rack travel per degree",
+        SteerRate => "Steer per millimetre of rack",
+        ToggleLeftWheel => "Toggle, left wheel",
+        ToggleRightWheel => "Toggle, right wheel",
+        FoldBackLeftWheel => "Fold-back, left wheel",
+        FoldBackRightWheel => "Fold-back, right wheel",
+        UsableTravel => "Usable travel",
+        Turns => "Turns lock to lock",
+        Reserve => "Travel kept before toggle, at lock",
+        ReserveHardware => "Travel kept before toggle, at the rack’s end",
+        InnerJointReserve => "Inner joint’s reserve",
+        OuterJointReserve => "Outer joint’s reserve",
+        InnerJointMargin => "Inner joint’s angle to spare",
+        OuterJointMargin => "Outer joint’s tilt to spare",
+        RodOverShortest => "Rod over the shortest",
+        RodUnderLongest => "Rod under the longest",
+        LockInner => "Inner wheel at lock",
+        LockOuter => "Outer wheel at lock",
+        IdealOuter => "Ideal outer angle",
+        ToeOutLock => "Toe-out on turns at lock",
+        AckermannAngle => "Ackermann by angle difference",
+        AckermannCotangent => "Ackermann by cotangent",
+        AckermannLimit => "Ackermann near straight ahead",
+        TransmissionInner => "Between rod and arm at lock, inner wheel",
+        TransmissionOuter => "Between rod and arm at lock, outer wheel",
+        TransmissionLeast => "Smallest angle between rod and arm",
+        InnerJoint => "Inner joint’s largest angle",
+        OuterJoint => "Outer joint’s largest tilt",
+        CircleCentre => "Circle, tyre’s centre",
+        CircleOuterRules => "Circle if the outer wheel rules",
+        CircleInnerRules => "Circle if the inner wheel rules",
+        CircleEdge => "Circle, tyre’s outer edge",
+        WallToWall => "Circle, wall to wall",
+        RearInnerEdge => "Circle of the inner rear tyre",
+    }
+}
+
+/// A limit that was not set by the builder.
+pub const USUAL: &str = "usual figure, common practice, no source";
+
+/// A rack line that nobody typed.
+pub const FOUND: &str = "its best place, found";
+
+/// "carried over from Hatchback rack".
+pub fn carried_from(plan: &crate::plan::Plan, rack: usize) -> String {
+    match plan.racks.get(rack).map(|r| r.name.as_str()) {
+        Some(name) if !name.is_empty() => format!("carried over from {name}"),
+        _ => format!("carried over from rack {}", rack + 1),
+    }
+}
+
+/// Where a result's formula comes from.
+pub fn source(n: ResultId) -> &'static str {
+    use ResultId::*;
+    match n {
+        TravelPerTurn | Travel | TurnsBare => "your readings, and a division or product of them",
+        AxisSpacingGround | AxisSpacingRodEnd | ArmLength | ArmAngle | ChalkLine => "plane geometry",
+        ScrubRadius => "ISO 8855 for what it means; plane geometry",
+        RatioFirst => "plane geometry, rods taken as square to the car",
+        RatioCentre | RatioLock | RackPerDegree => "ISO 8855 for what it means; the linkage in plan, its position solved exactly",
+        IdealOuter | AckermannAngle | AckermannLimit => "Ackermann’s condition, both front axes meeting on the rear axle’s line",
+        AckermannCotangent => "SAE 2006-01-3638",
+        CircleOuterRules => "SAE J695; plane geometry, no slip",
+        CircleCentre | CircleInnerRules | CircleEdge | WallToWall | RearInnerEdge => "plane geometry, no slip",
+        _ => "the linkage in plan, its position solved exactly",
+    }
+}
+
+/// "± 1.5 mm, tape".
+pub fn tolerance(pm: &Text, how: &str) -> Text {
+    Text { mm: format!("± {}, {how}", pm.mm), inch: format!("± {}, {how}", pm.inch) }
+}
