@@ -6,9 +6,9 @@
 
 use crate::catalogue::field::{FIELDS, Section};
 use crate::linkage::assumption::assumptions;
-use crate::linkage::steering::{Position, beyond_linkage, position, rack_numbers};
+use crate::linkage::steering::{Position, position, rack_numbers};
 use crate::linkage::wheel::{Wheel, wheels};
-use crate::plan::inputs::{Inputs, Readings};
+use crate::plan::inputs::{Readings, Recorder, Source};
 use std::f64::consts::TAU;
 
 /// Step of the central differences as a share of the reading's ±.
@@ -34,7 +34,7 @@ struct Built {
 }
 
 impl Built {
-    fn of(x: &Inputs) -> Option<Built> {
+    fn of(x: &impl Source) -> Option<Built> {
         let wheels = wheels(x).ok()?;
         let centre = position(&wheels, 0.0).ok()?.steer;
         Some(Built { wheels, centre, per_turn: rack_numbers(x)[0].ok() })
@@ -78,12 +78,17 @@ impl Sweep {
     /// `None` where there is no linkage.
     pub fn of(readings: &Readings, hand: f64) -> Option<Sweep> {
         let x = readings.inputs();
+        let record = Recorder::new(&x);
+        let built = Built::of(&record)?;
         let nudged = FIELDS.iter().filter(|s| s.section != Section::Limits).filter_map(|spec| {
             let (value, item) = x.get(spec.field).zip(readings.items[spec.field as usize]).filter(|(_, item)| item.pm > 0.0)?;
-            (!beyond_linkage(spec.field)).then(|| [STEP, -STEP].map(|step| Built::of(&x.with(spec.field, Some(value + item.pm * step)))))
+            record
+                .read()
+                .contains(spec.field)
+                .then(|| [STEP, -STEP].map(|step| Built::of(&x.with(spec.field, Some(value + item.pm * step)))))
         });
         let assumed = assumptions(&x).iter().map(|a| a.corners.iter().map(Built::of).collect()).collect();
-        Some(Sweep { built: Built::of(&x)?, hand, nudged: nudged.collect(), assumed })
+        Some(Sweep { built, hand, nudged: nudged.collect(), assumed })
     }
 
     /// Turns of the steering wheel from straight ahead with the rack at `s`, left positive; `None` without the travel per turn.

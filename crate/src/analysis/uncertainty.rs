@@ -9,7 +9,7 @@ use crate::catalogue::field::{FIELDS, Field, Section};
 use crate::catalogue::result::VALUE_COUNT;
 use crate::catalogue::value::{Gap, Value};
 use crate::linkage::assumption::{Assumption, assumptions};
-use crate::linkage::steering::{Solution, beyond_linkage, solve, solve_beyond, solve_near};
+use crate::linkage::steering::{Solution, solve, solve_changed, solve_near};
 use crate::linkage::travel::{ENDS, End};
 use crate::plan::inputs::{Inputs, Readings};
 
@@ -119,7 +119,7 @@ fn steps(readings: &Readings, x: &Inputs, base: &Solution, central: bool) -> Vec
     let step = |field: Field| {
         let (value, item) = x.get(field).zip(readings.items[field as usize]).filter(|(_, item)| item.pm > 0.0)?;
         let inputs = [STEP, -STEP].map(|step| x.with(field, Some(value + item.pm * step)));
-        let solve = |x| if beyond_linkage(field) { solve_beyond(&x, base) } else { solve_near(&x, base.ends, Some(base)) };
+        let solve = |x| solve_changed(field, &x, base.ends, base);
         Some(Step { field, inputs, solved: [solve(inputs[0]), if central { solve(inputs[1]) } else { *base }], central })
     };
     FIELDS.iter().filter(|s| s.section != Section::Limits).filter_map(|s| step(s.field)).collect()
@@ -128,13 +128,9 @@ fn steps(readings: &Readings, x: &Inputs, base: &Solution, central: bool) -> Vec
 impl Step {
     /// The same with the other ends of the travel that `base` has, and with these stops.
     fn ending(&self, base: &Solution, stops: &[(Field, f64)], ends: [Option<usize>; 2]) -> Step {
-        let solve = |k: usize| {
-            let x = stopped(&self.inputs[k], stops);
-            match beyond_linkage(self.field) {
-                true => solve_beyond(&x, base),
-                false => solve_near(&x, ends, Some(&self.solved[k])),
-            }
-        };
+        // The one solved before lies nearer by, where more than the circles has to be solved again.
+        let near = |k: usize| if base.rests_on(self.field) { &self.solved[k] } else { base };
+        let solve = |k: usize| solve_changed(self.field, &stopped(&self.inputs[k], stops), ends, near(k));
         Step { solved: [solve(0), if self.central { solve(1) } else { *base }], ..*self }
     }
 

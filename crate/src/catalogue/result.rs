@@ -3,7 +3,7 @@
 //! A row gives the result its name (in the command line's output, on the page, in tests), its unit, and what its two sides are.
 
 use crate::catalogue::field_set::FieldSet;
-use crate::catalogue::value::{Gap, Value, Why};
+use crate::catalogue::value::{Gap, Trace, Traced, Value, Why};
 use crate::measurement::quantity::ResultUnit;
 
 /// What the two values of a result stand for.
@@ -176,11 +176,16 @@ pub const VALUE_COUNT: usize = RESULTS.len() * 2;
 
 /// The value of every result for one rack, in the units of the table.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Results([Value; VALUE_COUNT]);
+pub struct Results {
+    values: [Value; VALUE_COUNT],
+    traces: [Trace; VALUE_COUNT],
+}
 
 impl Results {
     /// A sheet on which nothing stands yet.
-    pub const EMPTY: Results = Results([Err(Gap::Missing(FieldSet::empty())); VALUE_COUNT]);
+    pub fn empty() -> Results {
+        Results { values: [Err(Gap::Missing(FieldSet::empty())); VALUE_COUNT], traces: [Trace::default(); VALUE_COUNT] }
+    }
 
     /// The place of a value: `side` 0 is the only, or the left one, 1 the right one.
     pub const fn index(name: ResultId, side: usize) -> usize {
@@ -189,17 +194,29 @@ impl Results {
 
     /// The value of a result; `side` as in [`Results::index`].
     pub fn get(&self, name: ResultId, side: usize) -> Value {
-        self.0[Results::index(name, side)]
+        self.values[Results::index(name, side)]
     }
 
     /// All values, by [`Results::index`].
     pub fn values(&self) -> &[Value; VALUE_COUNT] {
-        &self.0
+        &self.values
     }
 
-    /// Notes a value; what is not finite is no value.
-    pub(crate) fn set(&mut self, name: ResultId, side: usize, value: Value) {
-        self.0[Results::index(name, side)] = match value {
+    /// A result with what it was made from.
+    pub fn traced(&self, name: ResultId, side: usize) -> Traced {
+        Traced { value: self.get(name, side), trace: self.trace(name, side) }
+    }
+
+    /// What a result was made from.
+    pub fn trace(&self, name: ResultId, side: usize) -> Trace {
+        self.traces[Results::index(name, side)]
+    }
+
+    /// Notes a result; what is not finite is no value.
+    pub(crate) fn set(&mut self, name: ResultId, side: usize, result: Traced) {
+        let place = Results::index(name, side);
+        self.traces[place] = result.trace;
+        self.values[place] = match result.value {
             Ok(x) if !x.is_finite() => Err(Gap::Unreachable(Why::NoTurn)),
             v => v,
         };

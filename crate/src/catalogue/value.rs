@@ -3,6 +3,7 @@
 use crate::catalogue::field::Field;
 use crate::catalogue::field_set::FieldSet;
 use crate::math::closure::Reach;
+use enumset::{EnumSet, EnumSetType};
 
 /// Why a result has no value although everything it needs is there.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -59,6 +60,84 @@ pub fn all<const N: usize>(values: [Value; N]) -> Result<[f64; N], Gap> {
         Some(w) => Err(Gap::Unreachable(w)),
         None => Ok(out),
     }
+}
+
+/// Something taken for granted on the way to a result.
+#[derive(Debug, EnumSetType)]
+pub enum Assumed {
+    /// The axes' spacing at the ground is that at rod-end height.
+    SpacingAtGround,
+    /// The axes' spacing at rod-end height is that at the ground.
+    SpacingAtRodEnd,
+    /// The lean of the steering axes, or their caster.
+    Lean,
+}
+
+/// What a result was made from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Trace {
+    /// The measurements that were looked up on the way, found or not.
+    pub read: FieldSet,
+    /// What was taken for granted on the way.
+    pub assumed: EnumSet<Assumed>,
+}
+
+impl Trace {
+    /// A trace of these measurements.
+    pub fn of(read: FieldSet) -> Trace {
+        Trace { read, assumed: EnumSet::empty() }
+    }
+
+    /// Both traces together.
+    pub fn and(self, other: Trace) -> Trace {
+        Trace { read: self.read.union(other.read), assumed: self.assumed.union(other.assumed) }
+    }
+}
+
+/// The answer of a stage, or why there is none, with what it was made from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Traced<T = f64> {
+    /// The answer.
+    pub value: Result<T, Gap>,
+    /// What it was made from.
+    pub trace: Trace,
+}
+
+impl<T> Traced<T> {
+    /// An answer with what was looked up for it.
+    pub fn new((value, read): (Result<T, Gap>, FieldSet)) -> Traced<T> {
+        Traced { value, trace: Trace::of(read) }
+    }
+
+    /// The same with something taken for granted, where `so` says so.
+    pub fn assuming(mut self, so: bool, what: Assumed) -> Traced<T> {
+        if so {
+            self.trace.assumed |= what;
+        }
+        self
+    }
+
+    /// Another answer from this one.
+    pub fn map<U>(self, f: impl FnOnce(T) -> U) -> Traced<U> {
+        Traced { value: self.value.map(f), trace: self.trace }
+    }
+
+    /// Another answer from this one, if there is one.
+    pub fn and_then<U>(self, f: impl FnOnce(T) -> Result<U, Gap>) -> Traced<U> {
+        Traced { value: self.value.and_then(f), trace: self.trace }
+    }
+
+    /// The same, made from what `other` was made from as well.
+    pub fn after<U>(mut self, other: &Traced<U>) -> Traced<T> {
+        self.trace = self.trace.and(other.trace);
+        self
+    }
+}
+
+/// Several answers together, as [`all`], with all that they were made from.
+pub fn together<const N: usize>(parts: [Traced; N]) -> Traced<[f64; N]> {
+    let trace = parts.iter().fold(Trace::default(), |trace, part| trace.and(part.trace));
+    Traced { value: all(parts.map(|part| part.value)), trace }
 }
 
 /// A reading, or that it is missing.

@@ -8,6 +8,7 @@ use crate::judgement::demand::limit;
 use crate::judgement::rack_line::{Fitted, Line, fitted};
 use crate::linkage::assumption;
 use crate::linkage::steering::{Solution, solve};
+use crate::linkage::wheel::Level;
 use crate::measurement::figure::{Text, ends, figure};
 use crate::plan::Plan;
 use crate::plan::inputs::{Inputs, Origin, Readings};
@@ -118,11 +119,11 @@ impl Case<'_> {
         if alike && (self.pm(name, 0) - self.pm(name, 1)).abs() < 1e-6 { vec![(0, 2)] } else { vec![(0, 0), (1, 1)] }
     }
 
-    /// What a figure that leans on the axes' spacing at the ground (`ground`) or at rod-end height must say, if anything.
-    pub fn axis_note(&self, ground: bool) -> Option<&'static str> {
-        assumption::taken_over(&self.x(), ground).then_some(match ground {
-            true => "axis spacing at tie-rod-end height taken for that at the ground",
-            false => "axis spacing at the ground taken for that at tie-rod-end height",
+    /// What a figure that leans on the axes' spacing at that height must say, if anything.
+    pub fn axis_note(&self, level: Level) -> Option<&'static str> {
+        assumption::taken_over(&self.x(), level).then_some(match level {
+            Level::Ground => "axis spacing at tie-rod-end height taken for that at the ground",
+            Level::RodEnd => "axis spacing at the ground taken for that at tie-rod-end height",
         })
     }
 

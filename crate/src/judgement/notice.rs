@@ -11,7 +11,7 @@ use crate::judgement::finding::{Finding, Kind};
 use crate::judgement::rack_line::{Line, fit, room};
 use crate::linkage::steering::solve;
 use crate::linkage::travel::{ENDS, End};
-use crate::linkage::wheel::axis_spacings;
+use crate::linkage::wheel::{Level, axis_spacing};
 use crate::measurement::entry::Entry;
 use crate::measurement::figure::{Text, degrees, figure};
 use crate::measurement::quantity::{Quantity, ResultUnit};
@@ -102,7 +102,7 @@ fn odd(x: &Inputs, results: &Results) -> Vec<Odd> {
             out.push(("unusual_wheelbase", None));
         }
     }
-    if let Ok([(ground, g), (rod, r)]) = axis_spacings(x, crate::linkage::arm::arms(x)) {
+    if let (Ok((ground, g)), Ok((rod, r))) = (axis_spacing(x, Level::Ground), axis_spacing(x, Level::RodEnd)) {
         let measured = crate::linkage::wheel::Basis::Measured;
         // An axis leans inboard at its top: higher up the two are closer together. 3 mm: a chalk line's own ±.
         if g == measured && r == measured && rod > ground + 3.0 {

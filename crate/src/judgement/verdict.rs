@@ -11,7 +11,7 @@ use crate::judgement::demand::turned_off;
 use crate::judgement::finding::{Finding, Kind};
 use crate::judgement::rack_line::{Best, Line};
 use crate::linkage::steering::rack_numbers;
-use crate::linkage::wheel::axis_spacings;
+use crate::linkage::wheel::{Level, axis_spacing};
 use crate::measurement::figure::{Text, degrees, figure};
 use crate::measurement::quantity::ResultUnit;
 use crate::plan::inputs::Inputs;
@@ -65,7 +65,7 @@ pub fn missing_of_nine(x: &Inputs) -> FieldSet {
     let nine = all([
         know(Field::Wheelbase),
         know(Field::FrontTrack),
-        axis_spacings(x, arms).map(|w| w[0].0),
+        axis_spacing(x, Level::Ground).map(|w| w.0),
         arms.map(|a| a[0].length()),
         know(Field::RackLine),
         know(Field::InnerJointSpacing),
@@ -191,8 +191,8 @@ fn unchecked(case: &Case, findings: &[Finding]) -> Vec<String> {
 
 fn assumed(case: &Case, x: &Inputs) -> Vec<&'static str> {
     let mut out = Vec::new();
-    out.extend(case.axis_note(true));
-    out.extend(case.axis_note(false));
+    out.extend(case.axis_note(Level::Ground));
+    out.extend(case.axis_note(Level::RodEnd));
     out.extend(case.lean_note());
     if x.get(Field::Height).is_none() {
         out.push("inner joints taken as level with the tie-rod ends");

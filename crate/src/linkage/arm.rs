@@ -2,7 +2,7 @@
 
 use crate::catalogue::field::Field;
 use crate::catalogue::value::{Gap, all, known};
-use crate::plan::inputs::Inputs;
+use crate::plan::inputs::Source;
 
 /// Steering arm of one wheel at rod-end height, mm: `ahead` of the steering axis (e), `inboard` of it (f).
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -38,10 +38,10 @@ impl Arm {
 }
 
 /// Both arms, [left, right]; the right one is the left one mirrored unless it was measured by itself.
-pub fn arms(x: &Inputs) -> Result<[Arm; 2], Gap> {
-    let by_angle = x.get(Field::ArmLength).zip(x.get(Field::ArmAngle)).map(|(l, a)| Arm::from_length(l, a));
-    let ahead = x.get(Field::ArmForeAft).or(by_angle.map(|a| a.ahead));
-    let inboard = x.get(Field::ArmInboard).or(by_angle.map(|a| a.inboard));
+pub fn arms(x: &impl Source) -> Result<[Arm; 2], Gap> {
+    let by_angle = || Some(Arm::from_length(x.get(Field::ArmLength)?, x.get(Field::ArmAngle)?));
+    let ahead = x.get(Field::ArmForeAft).or_else(|| Some(by_angle()?.ahead));
+    let inboard = x.get(Field::ArmInboard).or_else(|| Some(by_angle()?.inboard));
     let [e, f] = all([known(ahead, Field::ArmForeAft), known(inboard, Field::ArmInboard)])?;
     let right = Arm { ahead: x.get(Field::RightArmForeAft).unwrap_or(e), inboard: x.get(Field::RightArmInboard).unwrap_or(f) };
     Ok([Arm { ahead: e, inboard: f }, right])

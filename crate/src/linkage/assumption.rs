@@ -3,11 +3,9 @@
 //! Each assumption is a few sets of inputs at the corners of its range. A result's ± takes in how far those move it: solved in full,
 //! not to first order, because what is unknown is not small. The ranges are common practice, no source.
 
-use crate::linkage::arm::arms;
-
 use crate::catalogue::field::Field;
-use crate::linkage::wheel::{Basis, axis_spacings};
-use crate::plan::inputs::Inputs;
+use crate::linkage::wheel::{Basis, Level, axis_spacing};
+use crate::plan::inputs::{Inputs, Source};
 
 /// Range of kingpin inclination, degrees.
 pub const INCLINATION: [f64; 2] = [6.0, 14.0];
@@ -41,7 +39,7 @@ pub enum Lean {
 }
 
 /// What is known of the steering axes' lean.
-pub fn lean(x: &Inputs) -> Lean {
+pub fn lean(x: &impl Source) -> Lean {
     match (crate::linkage::wheel::lean(x), x.get(Field::Caster)) {
         (None, _) => Lean::Upright,
         (Some(_), None) => Lean::Caster,
@@ -81,8 +79,7 @@ pub fn assumptions(x: &Inputs) -> Vec<Assumption> {
     out
 }
 
-/// Whether the axes' spacing at the ground (`ground`), or that at rod-end height, is the other one's for want of a reading.
-pub fn taken_over(x: &Inputs, ground: bool) -> bool {
-    let basis = axis_spacings(x, arms(x)).map(|[g, r]| if ground { g.1 } else { r.1 });
-    basis == Ok(Basis::TakenOver)
+/// Whether the axes' spacing at that height is the other one's for want of a reading.
+pub fn taken_over(x: &Inputs, level: Level) -> bool {
+    axis_spacing(x, level).map(|s| s.1) == Ok(Basis::TakenOver)
 }

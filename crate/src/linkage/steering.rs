@@ -5,14 +5,15 @@
 use crate::catalogue::field::Field;
 use crate::catalogue::field_set::FieldSet;
 use crate::catalogue::result::{ResultId, Results};
-use crate::catalogue::value::{Gap, Value, Why, all, known};
+use crate::catalogue::value::{Assumed, Gap, Trace, Traced, Value, Why, all, known, together};
 use crate::linkage::ackermann;
-use crate::linkage::arm::arms;
+use crate::linkage::arm::{Arm, arms};
+use crate::linkage::assumption::{self, Lean};
 use crate::linkage::travel::{DeadPoints, Distances, ENDS, End, distances, first, hardware};
 use crate::linkage::turning_circle::Lock;
-use crate::linkage::wheel::{Wheel, axis_spacings, wheels};
+use crate::linkage::wheel::{Basis, Level, Wheel, axis_spacing, wheels};
 use crate::math::within;
-use crate::plan::inputs::Inputs;
+use crate::plan::inputs::{Inputs, Recorder, Source};
 use std::f64::consts::TAU;
 
 /// One rack on the car, answered.
@@ -31,7 +32,18 @@ pub struct Solution {
     /// +1 where a rack to the left steers left (arms ahead), −1 where it steers right.
     pub direction: Option<f64>,
     /// How the wheels stand at lock left and at lock right.
-    locks: [Result<LockAngles, Gap>; 2],
+    locks: [Traced<LockAngles>; 2],
+    /// The same as `direction`, with what it was made from.
+    turning: Traced,
+    /// Everything that was looked up for the linkage, the axes, the rack and the locks; what is left decides only what circles the wheels draw.
+    looked_up: FieldSet,
+}
+
+impl Solution {
+    /// Whether more depends on a measurement than what circles the wheels draw.
+    pub(crate) fn rests_on(&self, field: Field) -> bool {
+        self.looked_up.contains(field)
+    }
 }
 
 /// Steer angles at one lock, radians.
@@ -43,12 +55,6 @@ struct LockAngles {
     inner: f64,
     /// Of the outer wheel, likewise.
     outer: f64,
-}
-
-/// Whether a reading has nothing to do with the linkage, the axes and the rack: it only decides what circles the wheels draw.
-pub(crate) fn beyond_linkage(field: Field) -> bool {
-    use Field::*;
-    matches!(field, Wheelbase | RearTrack | TyreWidth | RearTyreWidth | CornerAhead | CornerWidth | SecondCornerAhead | SecondCornerWidth)
 }
 
 /// Steer angles and their slopes at one rack displacement.
@@ -74,17 +80,23 @@ pub fn position(wheels: &[Wheel; 2], s: f64) -> Result<Position, Gap> {
 }
 
 /// Any two of travel per turn, total travel and turns give the third: (c, T, turns of the bare rack).
-pub fn rack_numbers(x: &Inputs) -> [Value; 3] {
-    let (t, n) = (x.get(Field::Travel), x.get(Field::Turns));
-    let c = x.get(Field::TravelPerTurn).or_else(|| Some(x.get(Field::TravelTwoTurns)? / 2.0)).or_else(|| Some(t? / n?));
-    let t = t.or_else(|| Some(c? * n?));
-    let n = c.zip(t).map(|(c, t)| t / c).or(n);
-    [known(c, Field::TravelPerTurn), known(t, Field::Travel), n.ok_or(Gap::Missing(travel_gap(c, t)))]
+pub fn rack_numbers(x: &impl Source) -> [Value; 3] {
+    [travel_per_turn(x), travel(x), turns(x)]
 }
 
-fn travel_gap(c: Option<f64>, t: Option<f64>) -> FieldSet {
-    let gap = |v: Option<f64>, f: Field| if v.is_none() { FieldSet::only(f) } else { FieldSet::empty() };
-    gap(c, Field::TravelPerTurn).union(gap(t, Field::Travel))
+fn travel_per_turn(x: &impl Source) -> Value {
+    let measured = x.get(Field::TravelPerTurn).or_else(|| Some(x.get(Field::TravelTwoTurns)? / 2.0));
+    known(measured.or_else(|| Some(x.get(Field::Travel)? / x.get(Field::Turns)?)), Field::TravelPerTurn)
+}
+
+fn travel(x: &impl Source) -> Value {
+    let product = || Some(travel_per_turn(x).ok()? * x.get(Field::Turns)?);
+    known(x.get(Field::Travel).or_else(product), Field::Travel)
+}
+
+fn turns(x: &impl Source) -> Value {
+    let quotient = all([travel_per_turn(x), travel(x)]).map(|[c, t]| t / c);
+    quotient.or_else(|gap| x.get(Field::Turns).ok_or(gap))
 }
 
 /// Solves one rack on the car.
@@ -95,194 +107,227 @@ pub fn solve(x: &Inputs, forced: [Option<usize>; 2]) -> Solution {
     solve_near(x, forced, None)
 }
 
-/// As [`solve`] of inputs that differ from those of `near` in readings [`beyond_linkage`] alone: everything else is taken over.
-pub(crate) fn solve_beyond(x: &Inputs, near: &Solution) -> Solution {
+/// Like [`solve`] of inputs that differ from those of `near` in this measurement: as much as does not depend on it is taken over.
+pub(crate) fn solve_changed(field: Field, x: &Inputs, forced: [Option<usize>; 2], near: &Solution) -> Solution {
+    if near.rests_on(field) {
+        return solve_near(x, forced, Some(near));
+    }
     let mut out = *near;
-    beyond(&mut out, x);
+    circles(&mut out, &Recorder::new(x));
     out
 }
 
-/// As [`solve`], and gives the same; quicker where `near` has the same two linkages, whose dead points it then takes over, or two that
+/// Like [`solve`], and gives the same; quicker where `near` has the same two linkages, whose dead points it then takes over, or two that
 /// differ by hair's breadths, whose dead points it follows.
 pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution>) -> Solution {
-    let mut results = Results::EMPTY;
-    let [c, t, turns] = rack_numbers(x);
+    let x = &Recorder::new(x);
+    let mut results = Results::empty();
+    let [c, t, turns] = [travel_per_turn, travel, turns].map(|number| Traced::new(x.stage(number)));
     results.set(ResultId::TravelPerTurn, 0, c);
     results.set(ResultId::Travel, 0, t);
     results.set(ResultId::TurnsBare, 0, turns);
-    let x = &x.with(Field::Travel, t.ok()).with(Field::TravelPerTurn, c.ok());
 
-    let arms = arms(x);
-    let spacings = axis_spacings(x, arms);
-    let (ground, at_rod) = (spacings.map(|w| w[0].0), spacings.map(|w| w[1].0));
-    let track = known(x.get(Field::FrontTrack), Field::FrontTrack);
-    let scrub = all([track, ground]).map(|[t, w]| (t - w) / 2.0);
+    let ground = spacing(x, Level::Ground).map(|s| s.0);
     results.set(ResultId::AxisSpacingGround, 0, ground);
-    results.set(ResultId::AxisSpacingRodEnd, 0, at_rod);
-    results.set(ResultId::ScrubRadius, 0, scrub);
+    results.set(ResultId::AxisSpacingRodEnd, 0, spacing(x, Level::RodEnd).map(|s| s.0));
+    let track = reading(x, Field::FrontTrack);
+    results.set(ResultId::ScrubRadius, 0, together([track, ground]).map(|[t, w]| (t - w) / 2.0));
+    let arms = Traced::new(x.stage(arms));
     for side in 0..2 {
         results.set(ResultId::ArmLength, side, arms.map(|a| a[side].length()));
         results.set(ResultId::ArmAngle, side, arms.map(|a| a[side].angle().to_degrees()));
     }
-    let ahead = known(x.get(Field::ArmForeAft).or(arms.ok().map(|a| a[0].ahead)), Field::ArmForeAft);
-    let right = x.get(Field::RightArmForeAft).map_or(ahead, Ok);
-    // Rods square to the car: each wheel turns by 1/|e| a millimetre.
-    let first_ratio = all([c, ahead, right]).map(|[c, l, r]| TAU / c / ((1.0 / l.abs() + 1.0 / r.abs()) / 2.0));
-    results.set(ResultId::RatioFirst, 0, first_ratio);
+    results.set(ResultId::RatioFirst, 0, first_ratio(x, c, arms));
 
-    let unknown = Err(Gap::Missing(FieldSet::empty()));
+    let wheels = Traced::new(x.stage(wheels));
+    let wheels = wheels.after(&spacing(x, Level::RodEnd)).assuming(assumption::lean(x) != Lean::Known, Assumed::Lean);
     let mut out = Solution {
         results,
         distances: [[None; ENDS.len()]; 2],
         ends: [None; 2],
-        wheels: None,
+        wheels: wheels.value.ok(),
         dead: None,
         direction: None,
-        locks: [unknown; 2],
+        locks: [Traced { value: Err(Gap::Missing(FieldSet::empty())), trace: Trace::default() }; 2],
+        turning: Traced { value: Err(Gap::Missing(FieldSet::empty())), trace: Trace::default() },
+        looked_up: FieldSet::empty(),
     };
-    match wheels(x) {
-        Ok(w) => {
-            let limit = x.get(Field::InnerJointLimit);
-            let known = near.and_then(|n| n.wheels.zip(n.dead));
-            let dead = [0, 1].map(|k| match known.map(|(wheels, dead)| (wheels[k], dead[k])) {
-                Some((wheel, dead)) if wheel == w[k] && dead.limit == limit => dead,
-                Some((_, dead)) => dead.near(&w[k], limit).unwrap_or_else(|| DeadPoints::of(&w[k], limit)),
-                None => DeadPoints::of(&w[k], limit),
-            });
-            out.wheels = Some(w);
-            out.dead = Some(dead);
-            linkage(&mut out, x, &w, &dead, c, forced);
-        }
-        Err(gap) => {
-            let wheelbase = known(x.get(Field::Wheelbase), Field::Wheelbase);
-            let from = ResultId::RodLength as usize;
-            for row in crate::catalogue::result::RESULTS.iter().filter(|r| r.name as usize >= from && r.name != ResultId::RatioFirst) {
-                let more = all([Err(gap), lacking(row.name, c, t, wheelbase, ground, scrub)]).map(|v: [f64; 2]| v[0]);
-                for side in 0..row.count() {
-                    out.results.set(row.name, side, more);
-                }
-            }
-        }
-    }
-    beyond(&mut out, x);
+    let limit = x.get(Field::InnerJointLimit);
+    let known = near.and_then(|n| n.wheels.zip(n.dead));
+    out.dead = out.wheels.map(|w| {
+        [0, 1].map(|k| match known.map(|(wheels, dead)| (wheels[k], dead[k])) {
+            Some((wheel, dead)) if wheel == w[k] && dead.limit == limit => dead,
+            Some((_, dead)) => dead.near(&w[k], limit).unwrap_or_else(|| DeadPoints::of(&w[k], limit)),
+            None => DeadPoints::of(&w[k], limit),
+        })
+    });
+    let centre = wheels.and_then(|w| position(&w, 0.0));
+    linkage(&mut out.results, x, wheels, centre, out.dead);
+    out.turning = centre.and_then(|c| direction(c.rate));
+    out.direction = out.turning.value.ok();
+    over_the_travel(&mut out, x, wheels, centre, forced);
+    out.looked_up = x.read();
+    circles(&mut out, x);
     out
 }
 
-/// What a result needs besides the linkage, so that everything missing is named at once.
-fn lacking(name: ResultId, c: Value, t: Value, wheelbase: Value, ground: Value, scrub: Value) -> Value {
-    use ResultId::*;
-    match name {
-        RatioCentre => c,
-        UsableTravel | Reserve | ReserveHardware | InnerJointReserve | OuterJointReserve | InnerJointMargin | OuterJointMargin
-        | LockInner | LockOuter | ToeOutLock | TransmissionInner | TransmissionOuter | TransmissionLeast | InnerJoint | OuterJoint => t,
-        RatioLock | Turns => all([c, t]).map(|v| v[0]),
-        AckermannLimit => all([wheelbase, ground]).map(|v| v[0]),
-        IdealOuter | AckermannAngle | AckermannCotangent => all([t, wheelbase, ground]).map(|v| v[0]),
-        CircleCentre | CircleOuterRules | CircleInnerRules | CircleEdge | WallToWall | RearInnerEdge => {
-            all([t, wheelbase, ground, scrub]).map(|v| v[0])
-        }
-        _ => Ok(0.0),
+/// A measurement as it was read.
+fn reading(x: &Recorder, field: Field) -> Traced {
+    Traced::new((known(x.get(field), field), FieldSet::only(field)))
+}
+
+/// The spacing of the steering axes at one height.
+fn spacing(x: &Recorder, level: Level) -> Traced<(f64, Basis)> {
+    let spacing = Traced::new(x.stage(|x| axis_spacing(x, level)));
+    let taken_over = matches!(spacing.value, Ok((_, Basis::TakenOver)));
+    spacing.assuming(taken_over, if level == Level::Ground { Assumed::SpacingAtGround } else { Assumed::SpacingAtRodEnd })
+}
+
+/// The first ratio, rods square to the car: each wheel turns by 1/|e| a millimetre.
+fn first_ratio(x: &Recorder, c: Traced, arms: Traced<[Arm; 2]>) -> Traced {
+    let ahead = |x: &Recorder| known(x.get(Field::ArmForeAft).or_else(|| Some(arms.value.ok()?[0].ahead)), Field::ArmForeAft);
+    let left = match x.get(Field::ArmForeAft) {
+        Some(_) => Traced::new(x.stage(ahead)),
+        None => Traced::new(x.stage(ahead)).after(&arms),
+    };
+    let right = match x.get(Field::RightArmForeAft) {
+        Some(_) => reading(x, Field::RightArmForeAft),
+        None => left.after(&reading(x, Field::RightArmForeAft)),
+    };
+    together([c, left, right]).map(|[c, l, r]| TAU / c / ((1.0 / l.abs() + 1.0 / r.abs()) / 2.0))
+}
+
+/// A result that needs a stage, and `more` besides: that is asked for once there is the stage.
+fn besides<T>(stage: Traced<T>, more: Traced, result: impl FnOnce(T, f64) -> Result<f64, Gap>) -> Traced {
+    match stage.value {
+        Ok(s) => more.and_then(|m| result(s, m)).after(&Traced { value: Ok(()), trace: stage.trace }),
+        Err(gap) => Traced { value: Err(gap), trace: stage.trace },
     }
 }
 
-fn linkage(out: &mut Solution, x: &Inputs, wheels: &[Wheel; 2], dead: &[DeadPoints; 2], c: Value, forced: [Option<usize>; 2]) {
-    let results = &mut out.results;
-    for (side, w) in wheels.iter().enumerate() {
-        results.set(ResultId::RodLength, side, Ok(w.linkage.rod()));
-        let angle = w.linkage.at(0.0).map(|t| w.linkage.inner_joint(0.0, t).to_degrees());
-        let range = |f: Field| known(x.get(f), f);
-        results.set(ResultId::RodOverShortest, side, range(Field::RodLengthMin).map(|m| w.linkage.rod() - m));
-        results.set(ResultId::RodUnderLongest, side, range(Field::RodLengthMax).map(|m| m - w.linkage.rod()));
-        results.set(ResultId::RodAngle, side, angle.map_err(|r| Gap::Unreachable(Why::Linkage(r))));
-        results.set(ResultId::RodLengthStraight, side, Ok(w.linkage.straight_rod()));
-        let height = known(x.get(Field::Height), Field::Height);
-        results.set(ResultId::RodTilt, side, height.map(|h| within(h.abs() / w.linkage.rod(), 0.0, 1.0).asin().to_degrees()));
+/// What the rack does to the wheels at mid-travel: +1 where a rack to the left steers left.
+fn direction(rate: [f64; 2]) -> Value {
+    if rate[0] * rate[1] < 0.0 { Err(Gap::Unreachable(Why::Opposed)) } else { Ok(((rate[0] + rate[1]) / 2.0).signum()) }
+}
+
+/// What the linkage is, wherever the rack goes.
+fn linkage(results: &mut Results, x: &Recorder, wheels: Traced<[Wheel; 2]>, centre: Traced<Position>, dead: Option<[DeadPoints; 2]>) {
+    for side in 0..2 {
+        let rod = wheels.map(|w| w[side].linkage.rod());
+        results.set(ResultId::RodLength, side, rod);
+        results.set(ResultId::RodOverShortest, side, besides(rod, reading(x, Field::RodLengthMin), |rod, least| Ok(rod - least)));
+        results.set(ResultId::RodUnderLongest, side, besides(rod, reading(x, Field::RodLengthMax), |rod, most| Ok(most - rod)));
+        let angle = |w: [Wheel; 2]| w[side].linkage.at(0.0).map(|t| w[side].linkage.inner_joint(0.0, t).to_degrees());
+        results.set(ResultId::RodAngle, side, wheels.and_then(|w| angle(w).map_err(|r| Gap::Unreachable(Why::Linkage(r)))));
+        results.set(ResultId::RodLengthStraight, side, wheels.map(|w| w[side].linkage.straight_rod()));
+        let tilt = |rod: f64, height: f64| Ok(within(height.abs() / rod, 0.0, 1.0).asin().to_degrees());
+        results.set(ResultId::RodTilt, side, besides(rod, reading(x, Field::Height), tilt));
+        let sign = if side == 0 { -1.0 } else { 1.0 };
+        results.set(ResultId::ToeCentre, side, centre.map(|c| sign * c.steer[side].to_degrees()));
+        results.set(ResultId::SteerRate, side, centre.map(|c| c.rate[side].to_degrees()));
     }
     let names = [(ResultId::ToggleLeftWheel, ResultId::FoldBackLeftWheel), (ResultId::ToggleRightWheel, ResultId::FoldBackRightWheel)];
-    for (d, (toggle, fold)) in dead.iter().zip(names) {
+    for (wheel, (toggle, fold)) in names.into_iter().enumerate() {
         for way in 0..2 {
-            results.set(toggle, 1 - way, d.toggle[way].ok_or(Gap::Unreachable(Why::NoToggle)));
-            results.set(fold, 1 - way, d.fold_back[way].ok_or(Gap::Unreachable(Why::NoFoldBack)));
+            let point = |of: fn(&DeadPoints) -> [Option<f64>; 2], none: Why| {
+                wheels.and_then(|_| dead.and_then(|d| of(&d[wheel])[way]).ok_or(Gap::Unreachable(none)))
+            };
+            results.set(toggle, 1 - way, point(|d| d.toggle, Why::NoToggle));
+            results.set(fold, 1 - way, point(|d| d.fold_back, Why::NoFoldBack));
         }
     }
-    let Ok(centre) = position(wheels, 0.0) else { return };
-    for (side, sign) in [(0, -1.0), (1, 1.0)] {
-        results.set(ResultId::ToeCentre, side, Ok(sign * centre.steer[side].to_degrees()));
-        results.set(ResultId::SteerRate, side, Ok(centre.rate[side].to_degrees()));
-    }
-    if centre.rate[0] * centre.rate[1] < 0.0 {
-        opposed(results);
-        return;
-    }
-    let rate = (centre.rate[0] + centre.rate[1]) / 2.0;
-    let direction = rate.signum();
-    out.direction = Some(direction);
-    results.set(ResultId::RackPerDegree, 0, Ok(1f64.to_radians() / rate));
-    results.set(ResultId::RatioCentre, 0, c.map(|c| TAU / c / rate.abs()));
+}
+
+/// Ratio, ends of the travel, joints and locks: everything that speaks of a turn.
+fn over_the_travel(out: &mut Solution, x: &Recorder, wheels: Traced<[Wheel; 2]>, centre: Traced<Position>, forced: [Option<usize>; 2]) {
+    let turning = out.turning;
+    let results = &mut out.results;
+    // Wheels that go opposite ways have no turn: of what speaks of one there is no such value, whatever else is missing.
+    let of_turn = |parts: Traced| match turning.value {
+        Err(gap @ Gap::Unreachable(Why::Opposed)) => Traced { value: Err(gap), trace: turning.trace },
+        _ => parts.after(&turning),
+    };
+    let [c, t] = [ResultId::TravelPerTurn, ResultId::Travel].map(|id| results.traced(id, 0));
+    let c = of_turn(c);
+    let rate = centre.map(|p| (p.rate[0] + p.rate[1]) / 2.0);
+    results.set(ResultId::RackPerDegree, 0, of_turn(rate.map(|rate| 1f64.to_radians() / rate)));
+    results.set(ResultId::RatioCentre, 0, of_turn(together([rate, c]).map(|[rate, c]| TAU / c / rate.abs())));
 
     // A reserve that cannot be read is not a reserve of nothing.
-    let reserve = known(x.get(Field::ReserveWanted), Field::ReserveWanted);
-    out.distances = distances(x, wheels, dead, reserve.unwrap_or(0.0));
-    let mut usable = [Err(Gap::Missing(FieldSet::only(Field::Travel))); 2];
-    for way in 0..2 {
-        let d = &out.distances[way];
-        let Some(hard) = hardware(d) else {
-            for name in [ResultId::UsableTravel, ResultId::Reserve, ResultId::ReserveHardware] {
-                results.set(name, 1 - way, usable[way]);
-            }
-            for (name, field) in [
-                (ResultId::InnerJointReserve, Field::InnerJointLimit),
-                (ResultId::InnerJointMargin, Field::InnerJointLimit),
-                (ResultId::OuterJointReserve, Field::OuterJointLimit),
-                (ResultId::OuterJointMargin, Field::OuterJointLimit),
-            ] {
-                results.set(name, 1 - way, all([known(x.get(field), field), usable[way]]).map(|v| v[0]));
-            }
-            continue;
-        };
-        out.ends[way] = forced[way].or(first(d));
-        let end = known(out.ends[way].and_then(|k| d[k]), Field::Travel);
-        usable[way] = all([reserve, end]).map(|[_, e]| e);
-        let event = dead.iter().filter_map(|p| p.first(way)).reduce(f64::min).ok_or(Gap::Unreachable(Why::NoToggle));
-        results.set(ResultId::UsableTravel, 1 - way, usable[way]);
-        results.set(ResultId::Reserve, 1 - way, all([event, usable[way]]).map(|[e, u]| e - u));
-        results.set(ResultId::ReserveHardware, 1 - way, event.map(|e| e - hard));
-        for (name, field, joints) in [
-            (ResultId::InnerJointReserve, Field::InnerJointLimit, [End::InnerJoint(0), End::InnerJoint(1)]),
-            (ResultId::OuterJointReserve, Field::OuterJointLimit, [End::OuterJoint(0), End::OuterJoint(1)]),
-        ] {
-            let met = (0..ENDS.len()).filter(|&k| joints.contains(&ENDS[k])).filter_map(|k| d[k]).reduce(f64::min);
-            let met = met.ok_or(Gap::Unreachable(Why::NoLimit));
-            let needs = if field == Field::OuterJointLimit { known(x.get(Field::Height), Field::Height) } else { Ok(0.0) };
-            results.set(name, 1 - way, all([known(x.get(field), field), needs, met]).map(|[_, _, m]| m - hard));
-        }
-        let reach = if way == 1 { hard } else { -hard };
-        let [inner, outer] = joint_angles(x, wheels, dead, reach);
-        let spare = |field: Field, angle: Value| all([known(x.get(field), field), angle]).map(|[limit, a]| (limit - a).to_degrees());
-        results.set(ResultId::InnerJointMargin, 1 - way, spare(Field::InnerJointLimit, inner));
-        results.set(ResultId::OuterJointMargin, 1 - way, spare(Field::OuterJointLimit, outer));
+    let reserve = reading(x, Field::ReserveWanted);
+    let travelling = of_turn(together([turning, t]).map(|_| 0.0));
+    if let (Ok(w), Some(dead), Some(_)) = (wheels.value, out.dead, out.direction) {
+        out.distances = distances(x, t.value.ok(), &w, &dead, reserve.value.unwrap_or(0.0));
     }
-    results.set(ResultId::Turns, 0, all([c, usable[0], usable[1]]).map(|[c, a, b]| (a + b) / c));
-    let span = all(usable);
-    for (side, w) in wheels.iter().enumerate() {
-        let l = &w.linkage;
-        let inner = span.and_then(|[a, b]| l.largest_inner_joint(-a, b, &dead[side].peaks).map_err(|r| Gap::Unreachable(Why::Linkage(r))));
-        results.set(ResultId::InnerJoint, side, inner.map(f64::to_degrees));
-        let tilt = |s: f64| l.outer_tilt(s).abs();
-        let height = known(x.get(Field::Height), Field::Height);
-        results.set(ResultId::OuterJoint, side, all([height, usable[0], usable[1]]).map(|[_, a, b]| tilt(-a).max(tilt(b)).to_degrees()));
+    let mut usable = [travelling; 2];
+    for way in 0..2 {
+        let d = out.distances[way];
+        let stop = reading(x, if way == 1 { Field::StopLeft } else { Field::StopRight });
+        let hard = travelling.and_then(|_| hardware(&d).ok_or(Gap::Missing(FieldSet::only(Field::Travel)))).after(&stop);
+        if hard.value.is_ok() {
+            out.ends[way] = forced[way].or(first(&d));
+        }
+        // Which end it is decides what the travel rests on: a reserve is kept before toggle and fold-back alone.
+        let end = hard.and_then(|_| all([reserve.value, known(out.ends[way].and_then(|k| d[k]), Field::Travel)]).map(|[_, end]| end));
+        usable[way] = end.after(&ended_by(x, out.ends[way].map(|k| ENDS[k])));
+        let event = out.dead.and_then(|dead| dead.iter().filter_map(|p| p.first(way)).reduce(f64::min));
+        let event = turning.and_then(|_| event.ok_or(Gap::Unreachable(Why::NoToggle)));
+        results.set(ResultId::UsableTravel, 1 - way, usable[way]);
+        results.set(ResultId::Reserve, 1 - way, of_turn(together([event, usable[way]]).map(|[e, u]| e - u)));
+        results.set(ResultId::ReserveHardware, 1 - way, besides(hard, event, |hard, e| Ok(e - hard)));
+        let reach = hard.map(|h| if way == 1 { h } else { -h });
+        let angles = wheels.value.ok().zip(out.dead).zip(reach.value.ok()).map(|((w, dead), reach)| joint_angles(x, &w, &dead, reach));
+        for (reserve, margin, field, joint) in [
+            (ResultId::InnerJointReserve, ResultId::InnerJointMargin, Field::InnerJointLimit, 0),
+            (ResultId::OuterJointReserve, ResultId::OuterJointMargin, Field::OuterJointLimit, 1),
+        ] {
+            // The tilt of an outer joint needs the height of the inner ones.
+            let limit = reading(x, field);
+            let height = if joint == 1 && hard.value.is_ok() { reading(x, Field::Height) } else { limit };
+            let needs = if turning.value.is_ok() { together([limit, height, hard]).map(|[limit, ..]| limit) } else { hard };
+            let ends = [0, 1].map(|w| if joint == 0 { End::InnerJoint(w) } else { End::OuterJoint(w) });
+            let met = (0..ENDS.len()).filter(|&k| ends.contains(&ENDS[k])).filter_map(|k| d[k]).reduce(f64::min);
+            let left = |_: f64| all([met.ok_or(Gap::Unreachable(Why::NoLimit)), hard.value]).map(|[m, hard]| m - hard);
+            results.set(reserve, 1 - way, of_turn(needs.and_then(left)));
+            let spare = |limit: f64| angles.map_or(hard.value, |a| a[joint]).map(|a| (limit - a).to_degrees());
+            results.set(margin, 1 - way, of_turn(needs.and_then(spare)));
+        }
+    }
+    results.set(ResultId::Turns, 0, of_turn(together([c, usable[0], usable[1]]).map(|[c, a, b]| (a + b) / c)));
+    let span = together(usable);
+    for side in 0..2 {
+        let largest = |[a, b]: [f64; 2]| {
+            let (w, dead) = wheels.value.ok().zip(out.dead).ok_or(Gap::Unreachable(Why::NoTravel))?;
+            w[side].linkage.largest_inner_joint(-a, b, &dead[side].peaks).map_err(|r| Gap::Unreachable(Why::Linkage(r)))
+        };
+        results.set(ResultId::InnerJoint, side, span.and_then(largest).map(f64::to_degrees));
+        let tilt = |w: &[Wheel; 2], s: f64| w[side].linkage.outer_tilt(s).abs();
+        let height = reading(x, Field::Height);
+        let needs = if turning.value.is_ok() { together([height, usable[0], usable[1]]) } else { span.map(|[a, b]| [0.0, a, b]) };
+        let largest = |[_, a, b]: [f64; 3]| wheels.value.map(|w| tilt(&w, -a).max(tilt(&w, b)).to_degrees());
+        results.set(ResultId::OuterJoint, side, needs.and_then(largest));
     }
     for side in 0..2 {
         // Lock left (side 0) is the end that turns the wheels to the left.
-        let way = usize::from((side == 0) == (direction > 0.0));
+        let way = usize::from((side == 0) == (turning.value.unwrap_or(1.0) > 0.0));
         let s = usable[way].map(|u| if way == 1 { u } else { -u });
-        out.locks[side] = at_lock(results, wheels, c, &centre, s, side);
+        out.locks[side] = at_lock(results, wheels, &centre, (c, s), side);
+    }
+}
+
+/// What the end that ends the travel rests on, beside linkage, travel and stop.
+fn ended_by(x: &Recorder, end: Option<End>) -> Traced {
+    match end {
+        None | Some(End::Rack | End::Stop) => Traced { value: Ok(0.0), trace: Trace::default() },
+        Some(End::Toggle(_) | End::FoldBack(_)) => reading(x, Field::ReserveWanted),
+        Some(End::InnerJoint(_)) => reading(x, Field::InnerJointLimit),
+        Some(End::OuterJoint(_)) => reading(x, Field::OuterJointLimit).after(&reading(x, Field::Height)),
     }
 }
 
 /// The largest angle of either inner joint, and the largest tilt of either outer one, radians, from mid-travel to the rack displacement
 /// `reach`, or to the toggle before it. The tilt needs the height of the inner joints.
-fn joint_angles(x: &Inputs, wheels: &[Wheel; 2], dead: &[DeadPoints; 2], reach: f64) -> [Value; 2] {
+fn joint_angles(x: &Recorder, wheels: &[Wheel; 2], dead: &[DeadPoints; 2], reach: f64) -> [Value; 2] {
     let way = usize::from(reach > 0.0);
     let toggle = dead.iter().filter_map(|d| d.toggle[way]).map(f64::abs).fold(f64::INFINITY, f64::min);
     // At a toggle itself rounding may leave no position.
@@ -298,53 +343,52 @@ fn joint_angles(x: &Inputs, wheels: &[Wheel; 2], dead: &[DeadPoints; 2], reach: 
     [inner, outer]
 }
 
-/// Wheels that go opposite ways have no turn: of everything that speaks of one there is no such value.
-fn opposed(results: &mut Results) {
-    use ResultId::*;
-    for row in crate::catalogue::result::RESULTS.iter().filter(|r| r.name >= RatioCentre) {
-        let of_a_wheel =
-            [SteerRate, ToggleLeftWheel, ToggleRightWheel, FoldBackLeftWheel, FoldBackRightWheel, RodOverShortest, RodUnderLongest];
-        for side in (0..row.count()).filter(|_| !of_a_wheel.contains(&row.name)) {
-            results.set(row.name, side, Err(Gap::Unreachable(Why::Opposed)));
-        }
-    }
-}
-
 /// The wheels at the end `s` of the rack's travel, lock left for `side` 0.
-fn at_lock(results: &mut Results, wheels: &[Wheel; 2], c: Value, centre: &Position, s: Value, side: usize) -> Result<LockAngles, Gap> {
+fn at_lock(
+    results: &mut Results,
+    wheels: Traced<[Wheel; 2]>,
+    centre: &Traced<Position>,
+    (c, s): (Traced, Traced),
+    side: usize,
+) -> Traced<LockAngles> {
     let place = s.and_then(|s| {
         if s == 0.0 {
             return Err(Gap::Unreachable(Why::NoTravel));
         }
-        position(wheels, s)
+        Ok((position(&wheels.value?, s)?, centre.value?))
     });
     let (i, o) = (side, 1 - side);
     let turn = if side == 0 { 1.0 } else { -1.0 };
     // Where the wheel points, and how far it has turned: not the same where a typed rod toes it.
-    let points = |w: usize| place.map(|p| turn * p.steer[w].to_degrees());
-    let angle = |w: usize| place.map(|p| turn * (p.steer[w] - centre.steer[w]));
-    let (inner, outer) = (angle(i), angle(o));
+    let points = |w: usize| place.map(|(p, _)| turn * p.steer[w].to_degrees());
+    let angle = |w: usize| place.map(|(p, centre)| turn * (p.steer[w] - centre.steer[w]));
     results.set(ResultId::LockInner, side, points(i));
     results.set(ResultId::LockOuter, side, points(o));
-    results.set(ResultId::ToeOutLock, side, all([inner, outer]).map(|[a, b]| (a - b).to_degrees()));
-    results.set(ResultId::TransmissionInner, side, place.map(|p| p.transmission[i].to_degrees()));
-    results.set(ResultId::TransmissionOuter, side, place.map(|p| p.transmission[o].to_degrees()));
-    let least = all([s, place.map(|_| 0.0)]).and_then(|[s, _]| {
+    results.set(ResultId::ToeOutLock, side, together([angle(i), angle(o)]).map(|[a, b]| (a - b).to_degrees()));
+    results.set(ResultId::TransmissionInner, side, place.map(|(p, _)| p.transmission[i].to_degrees()));
+    results.set(ResultId::TransmissionOuter, side, place.map(|(p, _)| p.transmission[o].to_degrees()));
+    let least = together([s, place.map(|_| 0.0)]).and_then(|[s, _]| {
         let of = |w: &Wheel| w.linkage.least_transmission(s).map_err(|r| Gap::Unreachable(Why::Linkage(r)));
+        let wheels = wheels.value?;
         Ok(of(&wheels[0])?.min(of(&wheels[1])?).to_degrees())
     });
     results.set(ResultId::TransmissionLeast, side, least);
-    let mean = place.map(|p| (p.steer[0] + p.steer[1] - centre.steer[0] - centre.steer[1]) / 2.0);
-    results.set(ResultId::RatioLock, side, all([c, s, mean]).map(|[c, s, m]| TAU * s.abs() / c / m.abs()));
-    Ok(LockAngles { steer: place?.steer, inner: inner?, outer: outer? })
+    let mean = place.map(|(p, centre)| (p.steer[0] + p.steer[1] - centre.steer[0] - centre.steer[1]) / 2.0);
+    results.set(ResultId::RatioLock, side, together([c, s, mean]).map(|[c, s, m]| TAU * s.abs() / c / m.abs()));
+    place.map(|(p, centre)| LockAngles {
+        steer: p.steer,
+        inner: turn * (p.steer[i] - centre.steer[i]),
+        outer: turn * (p.steer[o] - centre.steer[o]),
+    })
 }
 
-/// What lies beyond the linkage: Ackermann and the circles, from the angles at lock, the axes and the readings [`beyond_linkage`].
-fn beyond(out: &mut Solution, x: &Inputs) {
+/// What lies beyond the linkage: Ackermann and the circles, from the angles at lock, the axes and the sizes of the car.
+fn circles(out: &mut Solution, x: &Recorder) {
     let results = &mut out.results;
-    let wheelbase = known(x.get(Field::Wheelbase), Field::Wheelbase);
-    let arms = arms(x);
-    let chalk = all([arms.map(|a| a[0].ahead), arms.map(|a| a[0].inboard), results.get(ResultId::AxisSpacingRodEnd, 0), wheelbase]);
+    let wheelbase = reading(x, Field::Wheelbase);
+    let arms = Traced::new(x.stage(arms));
+    let at_rod = results.traced(ResultId::AxisSpacingRodEnd, 0);
+    let chalk = together([arms.map(|a| a[0].ahead), arms.map(|a| a[0].inboard), at_rod, wheelbase]);
     let chalk =
         chalk.and_then(
             |[e, f, w, l]| {
@@ -352,60 +396,85 @@ fn beyond(out: &mut Solution, x: &Inputs) {
             },
         );
     results.set(ResultId::ChalkLine, 0, chalk);
-    let (Some([left, _]), Some(_)) = (out.wheels, out.direction) else { return };
-    let axes = all([results.get(ResultId::AxisSpacingGround, 0), wheelbase]);
-    results.set(ResultId::AckermannLimit, 0, axes.and_then(|[w, l]| ackermann_limit(x, &left, w, l)));
+    let ground = results.traced(ResultId::AxisSpacingGround, 0);
+    let limit = match out.turning.value {
+        Err(gap @ Gap::Unreachable(Why::Opposed)) => Traced { value: Err(gap), trace: out.turning.trace },
+        _ => {
+            let (axes, alike) = (together([out.turning, ground, wheelbase]), Traced::new(x.stage(|x| Ok(is_alike(x)))));
+            let left = out.wheels.map(|w| w[0]);
+            axes.and_then(|[_, w, l]| ackermann_limit(alike.value?, left, w, l)).after(&alike)
+        }
+    };
+    results.set(ResultId::AckermannLimit, 0, limit);
     for side in 0..2 {
-        circles(results, x, wheelbase, out.locks[side], side);
+        circles_at_lock(results, x, wheelbase, out.turning, out.locks[side], side);
     }
 }
 
-fn ackermann_limit(x: &Inputs, wheel: &Wheel, w: f64, l: f64) -> Value {
+/// Whether the car is alike left and right, and its rods are made to fit.
+fn is_alike(x: &Recorder) -> bool {
     let differs = [Field::RightArmForeAft, Field::RightArmInboard, Field::RodLength].iter().any(|&f| x.get(f).is_some());
-    if differs || x.get(Field::Offset).unwrap_or(0.0) != 0.0 {
-        return Err(Gap::Unreachable(Why::NotAlike));
-    }
-    let rates = wheel.linkage.at(0.0).map(|t| wheel.rates(0.0, t));
-    rates.map(|r| ackermann::limit(r, w, l)).map_err(|_| Gap::Unreachable(Why::NotAlike))
+    !differs && x.get(Field::Offset).unwrap_or(0.0) == 0.0
+}
+
+fn ackermann_limit(alike: bool, wheel: Option<Wheel>, w: f64, l: f64) -> Value {
+    let rates = wheel.filter(|_| alike).and_then(|wheel| Some(wheel.rates(0.0, wheel.linkage.at(0.0).ok()?)));
+    rates.map(|r| ackermann::limit(r, w, l)).ok_or(Gap::Unreachable(Why::NotAlike))
 }
 
 /// Ackermann and the circles of one lock.
-fn circles(results: &mut Results, x: &Inputs, wheelbase: Value, angles: Result<LockAngles, Gap>, side: usize) {
-    let (ground, scrub) = (results.get(ResultId::AxisSpacingGround, 0), results.get(ResultId::ScrubRadius, 0));
+fn circles_at_lock(results: &mut Results, x: &Recorder, wheelbase: Traced, turning: Traced, angles: Traced<LockAngles>, side: usize) {
+    let axes = [ResultId::AxisSpacingGround, ResultId::ScrubRadius].map(|id| results.traced(id, 0));
+    let mut set = |id: ResultId, result: Traced| {
+        let result = match turning.value {
+            Err(gap @ Gap::Unreachable(Why::Opposed)) => Traced { value: Err(gap), trace: turning.trace },
+            _ => result,
+        };
+        results.set(id, side, result);
+    };
+    let [ground, scrub] = axes;
     let (inner, outer) = (angles.map(|a| a.inner), angles.map(|a| a.outer));
-    let ideal = all([inner, ground, wheelbase]).map(|[i, w, l]| ackermann::ideal_outer(i, w, l).to_degrees());
-    results.set(ResultId::IdealOuter, side, ideal);
-    let four = all([inner, outer, ground, wheelbase]);
-    results.set(ResultId::AckermannAngle, side, four.map(|[i, o, w, l]| ackermann::by_angle(i, o, w, l)));
-    results.set(ResultId::AckermannCotangent, side, four.map(|[i, o, w, l]| ackermann::by_cotangent(i, o, w, l)));
+    let ideal = together([inner, ground, wheelbase]).map(|[i, w, l]| ackermann::ideal_outer(i, w, l).to_degrees());
+    set(ResultId::IdealOuter, ideal);
+    let four = together([inner, outer, ground, wheelbase]);
+    set(ResultId::AckermannAngle, four.map(|[i, o, w, l]| ackermann::by_angle(i, o, w, l)));
+    set(ResultId::AckermannCotangent, four.map(|[i, o, w, l]| ackermann::by_cotangent(i, o, w, l)));
 
     let turn = if side == 0 { 1.0 } else { -1.0 };
-    let needs = all([wheelbase, ground, scrub, inner]);
-    let lock = needs.and_then(|[wheelbase, spacing, scrub, _]| Ok(Lock { wheelbase, spacing, scrub, steer: angles?.steer, turn }));
+    let needs = together([wheelbase, ground, scrub, inner]);
+    let lock = needs.and_then(|[wheelbase, spacing, scrub, _]| Ok(Lock { wheelbase, spacing, scrub, steer: angles.value?.steer, turn }));
     let circle = lock.and_then(|l| l.circle().ok_or(Gap::Unreachable(Why::NoTurn)));
-    results.set(ResultId::CircleCentre, side, circle.map(|k| k.mean));
-    results.set(ResultId::CircleOuterRules, side, circle.map(|k| k.outer_rules));
-    results.set(ResultId::CircleInnerRules, side, circle.map(|k| k.inner_rules));
-    let turned = circle.and(lock);
-    let with =
-        |l: Result<Lock, Gap>, more: Value, f: &dyn Fn(Lock, f64) -> f64| all([l.map(|_| 0.0), more]).and_then(|[_, m]| Ok(f(l?, m)));
-    let width = known(x.get(Field::TyreWidth), Field::TyreWidth);
-    results.set(ResultId::CircleEdge, side, with(turned, width, &|l, b| l.edge(b)));
+    set(ResultId::CircleCentre, circle.map(|k| k.mean));
+    set(ResultId::CircleOuterRules, circle.map(|k| k.outer_rules));
+    set(ResultId::CircleInnerRules, circle.map(|k| k.inner_rules));
+    let turned = circle.and_then(|_| lock.value);
+    // What a circle needs besides is asked for once there is a turn at all.
+    let with = |more: Traced, f: &dyn Fn(Lock, f64) -> f64| match turning.value {
+        Ok(_) => together([turned.map(|_| 0.0), more]).and_then(|[_, m]| Ok(f(turned.value?, m))),
+        Err(_) => turned.map(|_| 0.0),
+    };
+    let width = reading(x, Field::TyreWidth);
+    set(ResultId::CircleEdge, with(width, &|l, b| l.edge(b)));
     let corners = [(Field::CornerAhead, Field::CornerWidth), (Field::SecondCornerAhead, Field::SecondCornerWidth)];
-    let corners = corners.map(|(a, b)| all([known(x.get(a), a), known(x.get(b), b)]));
-    let corner = corners[1].or(corners[0]);
-    let wall = all([turned.map(|_| 0.0), corner.map(|c| c[0])]).and_then(|_| {
-        let lock = turned?;
-        let tyre = width.map_or_else(|_| circle.map_or(0.0, |c| c.mean), |b| lock.edge(b));
-        Ok(corners.iter().flatten().map(|&[a, b]| lock.wall(a, b)).fold(tyre, f64::max))
-    });
-    results.set(ResultId::WallToWall, side, wall);
-    let rear = all([
-        known(x.get(Field::RearTrack), Field::RearTrack),
-        known(x.get(Field::RearTyreWidth).or(x.get(Field::TyreWidth)), Field::TyreWidth),
-    ]);
-    let inner_edge = all([turned.map(|_| 0.0), rear.map(|r| r[0]), rear.map(|r| r[1])]);
-    results.set(ResultId::RearInnerEdge, side, inner_edge.and_then(|[_, t, b]| Ok(turned?.rear_inner(t, b))));
+    let corners = corners.map(|(a, b)| together([reading(x, a), reading(x, b)]));
+    let corner = if corners[1].value.is_ok() { corners[1] } else { corners[0] };
+    let furthest = |l: Lock| {
+        let tyre = width.value.map_or_else(|_| circle.value.map_or(0.0, |c| c.mean), |b| l.edge(b));
+        corners.iter().filter_map(|c| c.value.ok()).map(|[a, b]| l.wall(a, b)).fold(tyre, f64::max)
+    };
+    let wall = with(corner.map(|c| c[0]), &|l, _| furthest(l));
+    set(ResultId::WallToWall, wall.after(&width).after(&corners[0]).after(&corners[1]));
+    let tyre = match x.get(Field::RearTyreWidth) {
+        Some(_) => reading(x, Field::RearTyreWidth),
+        None => width.after(&reading(x, Field::RearTyreWidth)),
+    };
+    let rear = together([reading(x, Field::RearTrack), tyre]);
+    let inner_edge = match (rear.value, turning.value) {
+        (Ok([track, width]), _) => turned.map(|l| l.rear_inner(track, width)),
+        (Err(gap), Ok(_)) => together([turned.map(|_| 0.0), Traced { value: Err(gap), trace: rear.trace }]).map(|v| v[0]),
+        (Err(_), Err(_)) => turned.map(|_| 0.0),
+    };
+    set(ResultId::RearInnerEdge, inner_edge.after(&rear));
 }
 
 #[cfg(test)]
@@ -424,10 +493,10 @@ mod tests {
     #[test]
     fn what_lies_beyond_the_linkage_is_the_same_by_itself() {
         for (x, base) in complete() {
-            for spec in crate::catalogue::field::FIELDS.iter().filter(|s| beyond_linkage(s.field)) {
+            for spec in crate::catalogue::field::FIELDS.iter().filter(|s| !base.looked_up.contains(s.field) && x.get(s.field).is_some()) {
                 let other = x.with(spec.field, x.get(spec.field).map(|v| 1.01 * v + 1.0));
                 assert_ne!(other, x, "{} is measured", spec.name);
-                assert_eq!(solve_beyond(&other, &base), solve(&other, [None; 2]), "{}", spec.name);
+                assert_eq!(solve_changed(spec.field, &other, [None; 2], &base), solve(&other, [None; 2]), "{}", spec.name);
             }
         }
     }
@@ -435,7 +504,7 @@ mod tests {
     #[test]
     fn dead_points_that_were_followed_are_those_that_were_found() {
         for (x, base) in complete() {
-            for spec in crate::catalogue::field::FIELDS.iter().filter(|s| !beyond_linkage(s.field)) {
+            for spec in crate::catalogue::field::FIELDS.iter().filter(|s| base.looked_up.contains(s.field)) {
                 // A hair's breadth, and so far that nothing can be followed.
                 for step in [1e-3, 40.0] {
                     let other = x.with(spec.field, x.get(spec.field).map(|v| v + step));

@@ -3,7 +3,7 @@
 use crate::catalogue::field::Field;
 use crate::linkage::wheel::Wheel;
 use crate::math::closure::Peaks;
-use crate::plan::inputs::Inputs;
+use crate::plan::inputs::Source;
 use std::f64::consts::FRAC_PI_2;
 
 /// What can end the rack's travel. The wheel is 0 left, 1 right.
@@ -105,7 +105,7 @@ pub type Distances = [Option<f64>; ENDS.len()];
 /// The distances both ways, [to the right, to the left], in mm ≥ 0.
 ///
 /// `reserve` is kept before a toggle or fold-back. A joint that is past its limit at mid-travel already ends the travel at 0.
-pub fn distances(x: &Inputs, wheels: &[Wheel; 2], dead: &[DeadPoints; 2], reserve: f64) -> [Distances; 2] {
+pub fn distances(x: &impl Source, travel: Option<f64>, wheels: &[Wheel; 2], dead: &[DeadPoints; 2], reserve: f64) -> [Distances; 2] {
     // A place past the toggle is none.
     let reached = |s: Option<f64>, toggle: Option<f64>| s.filter(|s| toggle.is_none_or(|t| s.abs() < t.abs()));
     let outer = [0, 1].map(|w| {
@@ -114,7 +114,7 @@ pub fn distances(x: &Inputs, wheels: &[Wheel; 2], dead: &[DeadPoints; 2], reserv
     });
     [0, 1].map(|way| {
         ENDS.map(|end| match end {
-            End::Rack => x.get(Field::Travel).map(|t| t / 2.0),
+            End::Rack => travel.map(|t| t / 2.0),
             End::Stop => x.get(if way == 1 { Field::StopLeft } else { Field::StopRight }),
             // Without a reserve it ends a hair before the toggle, where there still is a position.
             End::Toggle(w) => dead[w].toggle[way].map(|s| (s.abs() - if reserve > 0.0 { reserve } else { 1e-9 * s.abs() }).max(0.0)),
@@ -144,7 +144,7 @@ pub fn hardware(distances: &Distances) -> Option<f64> {
 }
 
 /// Where the outer joint's tilt meets its limit. Without the height of the inner joints the tilt is not known, and ends nothing.
-fn outer_limit(x: &Inputs, wheel: &Wheel) -> [Option<f64>; 2] {
+fn outer_limit(x: &impl Source, wheel: &Wheel) -> [Option<f64>; 2] {
     match (x.get(Field::OuterJointLimit), x.get(Field::Height)) {
         (Some(limit), Some(_)) => wheel.linkage.outer_tilt_events(limit),
         _ => [None, None],

@@ -6,7 +6,7 @@ use crate::catalogue::value::{Gap, Why, all, known};
 use crate::linkage::arm::{Arm, arms};
 use crate::math::closure::{Linkage, Rotation};
 use crate::math::vector::Vec3;
-use crate::plan::inputs::Inputs;
+use crate::plan::inputs::Source;
 
 /// One wheel and its linkage.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -57,24 +57,38 @@ pub enum Basis {
     TakenOver,
 }
 
-/// Spacing of the steering axes, mm, [at the ground, at rod-end height], with where each comes from.
-///
-/// `arms` are needed only for the way from the spacing of the rod ends. Missing: both are unknown.
-pub fn axis_spacings(x: &Inputs, arms: Result<[Arm; 2], Gap>) -> Result<[(f64, Basis); 2], Gap> {
-    let ground = x.get(Field::AxisSpacingGround).or_else(|| Some(x.get(Field::FrontTrack)? - 2.0 * x.get(Field::ScrubRadius)?));
-    let by_ends = |(s, [l, r]): (f64, [Arm; 2])| s + l.inboard + r.inboard;
-    let rod_end = x.get(Field::AxisSpacingRodEnd).or(x.get(Field::RodEndSpacing).zip(arms.ok()).map(by_ends));
-    let lean = x.get(Field::KingpinInclination).zip(x.get(Field::RodEndHeight)).map(|(k, h)| 2.0 * h * k.tan());
-    let other = |from: f64, by: f64| match lean {
-        Some(l) => (from + by * l, Basis::Inclination),
-        None => (from, Basis::TakenOver),
+/// The two heights at which the spacing of the steering axes counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Level {
+    /// Where the axes meet the ground.
+    Ground,
+    /// The height of the outer rod ends.
+    RodEnd,
+}
+
+/// Spacing of the steering axes at one height, mm, with where it comes from. Missing: it is known at neither.
+pub fn axis_spacing(x: &impl Source, level: Level) -> Result<(f64, Basis), Gap> {
+    let measured = |level: Level| match level {
+        Level::Ground => x.get(Field::AxisSpacingGround).or_else(|| Some(x.get(Field::FrontTrack)? - 2.0 * x.get(Field::ScrubRadius)?)),
+        Level::RodEnd => x.get(Field::AxisSpacingRodEnd).or_else(|| {
+            let ends = x.get(Field::RodEndSpacing)?;
+            let [left, right] = arms(x).ok()?;
+            Some(ends + left.inboard + right.inboard)
+        }),
     };
-    match (ground, rod_end) {
-        (Some(g), Some(r)) => Ok([(g, Basis::Measured), (r, Basis::Measured)]),
-        (Some(g), None) => Ok([(g, Basis::Measured), other(g, -1.0)]),
-        (None, Some(r)) => Ok([other(r, 1.0), (r, Basis::Measured)]),
+    if let Some(spacing) = measured(level) {
+        return Ok((spacing, Basis::Measured));
+    }
+    let (other, sign) = match level {
+        Level::Ground => (Level::RodEnd, 1.0),
+        Level::RodEnd => (Level::Ground, -1.0),
+    };
+    let lean = || Some(2.0 * x.get(Field::RodEndHeight)? * x.get(Field::KingpinInclination)?.tan());
+    match (measured(other), lean()) {
+        (Some(spacing), Some(lean)) => Ok((spacing + sign * lean, Basis::Inclination)),
+        (Some(spacing), None) => Ok((spacing, Basis::TakenOver)),
         // With the rod ends' spacing there, it is the arms that are missing.
-        (None, None) => match (x.get(Field::RodEndSpacing), arms) {
+        (None, _) => match (x.get(Field::RodEndSpacing), arms(x)) {
             (Some(_), Err(gap)) => Err(gap),
             _ => Err(Gap::Missing(FieldSet::only(Field::AxisSpacingGround))),
         },
@@ -87,7 +101,7 @@ pub const USUAL_CASTER: f64 = 4.5;
 
 /// Kingpin inclination and caster of the steering axes, radians, as soon as inclination and rod-end height are known; until then the
 /// axes are taken as upright.
-pub fn lean(x: &Inputs) -> Option<[f64; 2]> {
+pub fn lean(x: &impl Source) -> Option<[f64; 2]> {
     x.get(Field::RodEndHeight)?;
     Some([x.get(Field::KingpinInclination)?, x.get(Field::Caster).unwrap_or(USUAL_CASTER.to_radians())])
 }
@@ -109,9 +123,9 @@ pub fn axis_direction([inclination, caster]: [f64; 2], side: f64) -> Vec3 {
 /// Left: axis through (0, w_r/2) at rod-end height, upright or as [`lean`]; O = (e, w_r/2 − f), I = (ē + rack line, offset + S/2, height)
 /// with ē the mean of the two arms' e: the rack line counts from the line through the two outer rod ends. Right: mirrored, but for the
 /// offset. The spin axes point straight to the left at the reference.
-pub fn wheels(x: &Inputs) -> Result<[Wheel; 2], Gap> {
+pub fn wheels(x: &impl Source) -> Result<[Wheel; 2], Gap> {
     let arms = arms(x);
-    let spacing = axis_spacings(x, arms).map(|w| w[1].0);
+    let spacing = axis_spacing(x, Level::RodEnd).map(|w| w.0);
     let [w, line, inner, _, _] = all([
         spacing,
         known(x.get(Field::RackLine), Field::RackLine),

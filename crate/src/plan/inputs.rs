@@ -5,6 +5,7 @@ use crate::catalogue::field_set::FieldSet;
 use crate::measurement::entry::Unclear;
 use crate::measurement::quantity::Quantity;
 use crate::plan::{Entries, Plan};
+use std::cell::Cell;
 
 /// The measurements as numbers, in the kernel's units: mm, radians; turns, per cent and plain numbers as they are.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -23,6 +24,52 @@ impl Inputs {
     pub fn with(mut self, field: Field, value: Option<f64>) -> Inputs {
         self.0[field as usize] = value;
         self
+    }
+}
+
+/// Where the value of a measurement is looked up.
+pub trait Source {
+    /// The value of a measurement.
+    fn get(&self, field: Field) -> Option<f64>;
+}
+
+impl Source for Inputs {
+    fn get(&self, field: Field) -> Option<f64> {
+        Inputs::get(self, field)
+    }
+}
+
+/// Inputs that remember what was looked up, found or not.
+pub struct Recorder<'a> {
+    inputs: &'a Inputs,
+    read: Cell<FieldSet>,
+}
+
+impl<'a> Recorder<'a> {
+    /// Nothing was looked up yet.
+    pub fn new(inputs: &'a Inputs) -> Recorder<'a> {
+        Recorder { inputs, read: Cell::new(FieldSet::empty()) }
+    }
+
+    /// Everything that was looked up.
+    pub fn read(&self) -> FieldSet {
+        self.read.get()
+    }
+
+    /// The answer of one stage, and what was looked up for it.
+    pub fn stage<T>(&self, work: impl FnOnce(&Self) -> T) -> (T, FieldSet) {
+        let before = self.read.replace(FieldSet::empty());
+        let answer = work(self);
+        let own = self.read.get();
+        self.read.set(before.union(own));
+        (answer, own)
+    }
+}
+
+impl Source for Recorder<'_> {
+    fn get(&self, field: Field) -> Option<f64> {
+        self.read.set(self.read.get().union(FieldSet::only(field)));
+        self.inputs.get(field)
     }
 }
 

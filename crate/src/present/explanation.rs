@@ -2,12 +2,11 @@
 
 use crate::catalogue::field::{FIELDS, Field, Section};
 use crate::catalogue::result::{RESULTS, Results};
-use crate::catalogue::value::Value;
 use crate::judgement::case::evaluate_rack;
-use crate::linkage::steering::solve;
+use crate::linkage::steering::solve_changed;
 use crate::measurement::figure::{Text, trimmed};
 use crate::plan::Plan;
-use crate::plan::inputs::{Inputs, Origin};
+use crate::plan::inputs::Origin;
 use crate::present::view::{starting, tolerance};
 use crate::wording;
 use serde::Serialize;
@@ -38,8 +37,10 @@ pub struct Input {
     pub share: String,
 }
 
+/// What rounding alone may do to a figure, as a share of it.
+const NOISE: f64 = 1e-8;
 /// A change of a reading that is exact, as a share of its size: small, and far above rounding.
-const NUDGE: f64 = 1e-6;
+const NUDGE: f64 = 1e-4;
 
 /// What the result `name` rests on for the rack of index `rack`; `side` 0 is the only, or the left one. `None`: no such result, or it
 /// has no value there.
@@ -47,17 +48,24 @@ pub fn explain(plan: &Plan, rack: usize, name: &str, side: usize) -> Option<Expl
     let row = RESULTS.iter().find(|r| r.key == name).filter(|r| side < r.count())?;
     let place = Results::index(row.name, side);
     let e = evaluate_rack(plan, rack);
-    e.solution.results.values()[place].ok()?;
+    let figure = e.solution.results.values()[place].ok()?;
     let x = e.readings.inputs();
-    let at = |x: &Inputs| solve(x, [None; 2]).results.values()[place];
-    let base = at(&x);
+    let read = e.solution.results.trace(row.name, side).read;
+    let effect_of = |field: Field| e.uncertainties.effects.iter().find(|(f, _)| *f == field).and_then(|(_, v)| v[place]);
     let squares: f64 = e.uncertainties.effects.iter().filter_map(|(_, v)| Some(v[place]?.powi(2))).sum();
     let input = |field: Field| {
         let (value, item) = x.get(field).zip(e.readings.items[field as usize])?;
-        let step = if item.pm > 0.0 { item.pm } else { value.abs().max(1.0) * NUDGE };
-        // A limit is there always, in one figure or another: only its size counts.
-        let without = if field.spec().section == Section::Limits { Some(value) } else { None };
-        let moved = [Some(value + step), Some(value - step), without].into_iter().any(|v| differs(base, at(&x.with(field, v))));
+        let same = |changed: Option<f64>| {
+            let other = solve_changed(field, &x.with(field, changed), [None; 2], &e.solution).results.values()[place];
+            other.is_ok_and(|other| (other - figure).abs() <= NOISE * (1.0 + figure.abs()))
+        };
+        let effect = effect_of(field);
+        // Whatever its ± moves; and of what was looked up on the way, that without which there is no such figure. A limit is there always,
+        // in one figure or another, and has no ±: its size counts.
+        let moved = effect.is_some_and(|effect| effect.abs() > NOISE * (1.0 + figure.abs()))
+            || read.contains(field)
+                && (effect.is_none() && !same(Some(value + value.abs().max(1.0) * NUDGE))
+                    || field.spec().section != Section::Limits && !same(None));
         moved.then(|| {
             let spec = field.spec();
             let (typed, mark) = match item.origin {
@@ -69,7 +77,7 @@ pub fn explain(plan: &Plan, rack: usize, name: &str, side: usize) -> Option<Expl
             };
             let read =
                 plan.entry(field, if let Origin::Carried(from) = item.origin { from } else { rack }).and_then(|e| e.read(&spec.scale).ok());
-            let part = e.uncertainties.effects.iter().find(|(f, _)| *f == field).and_then(|(_, v)| Some(v[place]?.powi(2) / squares));
+            let part = effect_of(field).map(|effect| effect.powi(2) / squares);
             Input {
                 name: spec.name,
                 label: wording::field(field),
@@ -81,12 +89,4 @@ pub fn explain(plan: &Plan, rack: usize, name: &str, side: usize) -> Option<Expl
         })
     };
     Some(Explained { inputs: FIELDS.iter().filter_map(|s| input(s.field)).collect(), source: wording::source(row.name) })
-}
-
-/// Whether a value is another one, beyond rounding.
-fn differs(a: Value, b: Value) -> bool {
-    match (a, b) {
-        (Ok(a), Ok(b)) => (a - b).abs() > 1e-10 * (1.0 + a.abs()),
-        (a, b) => a != b,
-    }
 }

@@ -3,7 +3,7 @@
 use crate::analysis::curves::curves;
 use crate::catalogue::field::{Field, Section};
 use crate::catalogue::result::{RESULTS, ResultId, Results, Sides};
-use crate::catalogue::value::Gap;
+use crate::catalogue::value::{Assumed, Gap};
 use crate::judgement::case::{Case, Evaluated, solved};
 use crate::judgement::compare::{Alike, alike};
 use crate::judgement::demand::about;
@@ -13,6 +13,7 @@ use crate::judgement::notice::{notices, typed_fraction, unused, unused_of};
 use crate::judgement::rack_line::{Line, fit};
 use crate::judgement::verdict::{Verdict, verdict};
 use crate::linkage::travel::ENDS;
+use crate::linkage::wheel::Level;
 use crate::measurement::entry::{Entry, Side, Unclear};
 use crate::measurement::figure::{Text, degrees, figure, trimmed};
 use crate::measurement::quantity::{Quantity, ResultUnit};
@@ -365,7 +366,7 @@ pub(crate) fn tolerance(field: Field, pm: f64, typed: bool) -> Text {
 
 fn results(case: &Case) -> Vec<ResultView> {
     let results = &case.solution.results;
-    let (ground, rod_end, lean) = (case.axis_note(true), case.axis_note(false), case.lean_note());
+    let (ground, rod_end, lean) = (case.axis_note(Level::Ground), case.axis_note(Level::RodEnd), case.lean_note());
     let mut out = Vec::with_capacity(crate::catalogue::result::VALUE_COUNT);
     for row in RESULTS {
         for k in 0..row.count() {
@@ -381,9 +382,10 @@ fn results(case: &Case) -> Vec<ResultView> {
             };
             let mut notes = Vec::new();
             if value.is_ok() {
-                notes.extend(ground.filter(|_| leans_on_ground(row.name)).map(str::to_owned));
-                notes.extend(rod_end.filter(|_| leans_on_rod_end(row.name)).map(str::to_owned));
-                notes.extend(lean.filter(|_| leans_on_rod_end(row.name) && row.name != ResultId::AxisSpacingRodEnd).map(str::to_owned));
+                let assumed = results.trace(row.name, k).assumed;
+                for (what, note) in [(Assumed::SpacingAtGround, ground), (Assumed::SpacingAtRodEnd, rod_end), (Assumed::Lean, lean)] {
+                    notes.extend(note.filter(|_| assumed.contains(what)).map(str::to_owned));
+                }
                 let end = case.solution.ends[1 - k].filter(|_| row.name == ResultId::UsableTravel);
                 notes.extend(end.map(|e| format!("ended by {}", wording::end(ENDS[e]))));
                 if row.sides == Sides::Lock {
@@ -418,30 +420,6 @@ fn stop_to_make(case: &Case, lock: usize) -> Option<String> {
         let at = crate::measurement::figure::at_most(travel);
         format!("with a stop at {} ({}), to be made", at.mm, at.inch)
     })
-}
-
-fn leans_on_rod_end(name: ResultId) -> bool {
-    use ResultId::*;
-    !matches!(name, TravelPerTurn | Travel | TurnsBare | AxisSpacingGround | ScrubRadius | ArmLength | ArmAngle | RatioFirst)
-}
-
-fn leans_on_ground(name: ResultId) -> bool {
-    use ResultId::*;
-    matches!(
-        name,
-        AxisSpacingGround
-            | ScrubRadius
-            | IdealOuter
-            | AckermannAngle
-            | AckermannCotangent
-            | AckermannLimit
-            | CircleCentre
-            | CircleOuterRules
-            | CircleInnerRules
-            | CircleEdge
-            | WallToWall
-            | RearInnerEdge
-    )
 }
 
 fn curves_view(case: &Case) -> CurvesView {

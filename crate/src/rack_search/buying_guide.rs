@@ -16,6 +16,7 @@ use crate::judgement::demand::{margins, turned_off};
 use crate::judgement::rack_line;
 use crate::judgement::rack_line::{WITHIN_REASON, fit};
 use crate::linkage::steering::Solution;
+use crate::linkage::wheel::Level;
 use crate::math::root::summit;
 use crate::math::within;
 use crate::measurement::figure::{Text, at_most, degrees};
@@ -147,7 +148,7 @@ fn notes(search: &RackSearch) -> Vec<Text> {
     let none = Uncertainties { pm: [None; VALUE_COUNT], read: [None; VALUE_COUNT], most: [None; VALUE_COUNT], effects: Vec::new() };
     let case = Case { readings: &search.readings, solution: &trial, uncertainties: &none, line: &rack_line::Line::Level };
     let mut taken = Vec::new();
-    taken.extend(case.axis_note(false));
+    taken.extend(case.axis_note(Level::RodEnd));
     taken.extend(case.lean_note());
     if x.get(Field::Offset).is_none() {
         taken.push("rack taken as centred on the car");

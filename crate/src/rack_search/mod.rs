@@ -19,7 +19,7 @@ use crate::judgement::demand::{DEMANDS, DemandId, Travel, limit};
 use crate::judgement::rack_line::room;
 use crate::linkage::steering::{Solution, solve};
 use crate::linkage::travel::{ENDS, End};
-use crate::linkage::wheel::axis_spacings;
+use crate::linkage::wheel::{Level, axis_spacing};
 use crate::measurement::unit::default_pm;
 use crate::plan::inputs::{CARRIED, Conflict, Inputs, Item, Origin, Readings, carrier};
 use crate::plan::{Plan, Rack};
@@ -98,7 +98,7 @@ impl RackSearch {
         let x = readings.inputs();
         let unread = readings.unclear.iter().fold(FieldSet::empty(), |set, u| set.union(FieldSet::only(u.0)));
         let both = arms(&x);
-        let spacing = axis_spacings(&x, both);
+        let spacing = axis_spacing(&x, Level::RodEnd);
         let mut lacking = FieldSet::empty();
         for gap in [both.err(), spacing.err()] {
             if let Some(Gap::Missing(set)) = gap {
@@ -115,7 +115,7 @@ impl RackSearch {
                 lacking = lacking.union(FieldSet::only(field));
             }
         }
-        let (Ok([left, right]), Ok([_, (axes, _)]), true) = (both, spacing, lacking.is_empty()) else {
+        let (Ok([left, right]), Ok((axes, _)), true) = (both, spacing, lacking.is_empty()) else {
             return Err(Box::new((Lack::Gap(Gap::Missing(lacking)), readings)));
         };
         let mut limits = [None; FIELD_COUNT];

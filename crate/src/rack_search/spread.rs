@@ -13,7 +13,7 @@ use crate::judgement::demand::Travel;
 use crate::linkage::arm::arms;
 use crate::linkage::assumption::assumptions;
 use crate::linkage::travel::{ENDS, End};
-use crate::linkage::wheel::axis_spacings;
+use crate::linkage::wheel::{Level, axis_spacing};
 use crate::plan::inputs::Inputs;
 
 /// The margins that may be nought at an edge, each wheel's and each way's by itself: a limit is kept where the least of its margins is.
@@ -140,7 +140,7 @@ impl RackSearch {
                 put(Field::UsualRodMax, side, rod.map_or(f64::INFINITY, |r| (most - r) / ROD_STEP));
             }
         }
-        if let (Some(least), Ok(arms), Ok([_, (axes, _)])) = (self.limit(Field::UsualRodMin), arms(x), axis_spacings(x, arms(x))) {
+        if let (Some(least), Ok(arms), Ok((axes, _))) = (self.limit(Field::UsualRodMin), arms(x), axis_spacing(x, Level::RodEnd)) {
             let offset = x.get(Field::Offset).unwrap_or(0.0);
             for (side, by) in [offset, -offset].into_iter().enumerate() {
                 put(Field::UsualRodMin, side, (axes / 2.0 - arms[side].inboard - by - spacing / 2.0 - least) / ROD_STEP);
