@@ -6,8 +6,8 @@ use donorack::{LONGEST_NAME, LONGEST_NOTE, MOST_RACKS, Plan, Rack};
 use donorack_tests::browser::{Browser, Screen};
 use serde_json::{Value, json};
 
-/// How long anything may take that a person does, in milliseconds. Our own limit.
-const PAUSE: f64 = 1000.0;
+/// After how long a page has stopped, in milliseconds, on whatever machine. How long it takes is measured by the bench `phone`.
+const STOPPED: f64 = 10_000.0;
 
 /// As many racks as a plan may have, every one measured, with names and notes of that many characters each.
 pub fn many(racks: usize, name: usize, note: usize) -> Value {
@@ -191,7 +191,7 @@ async fn a_plan_at_every_limit_of_the_format() {
     assert_eq!(linked(&address(&hand).await).racks, theirs.racks);
     println!("{times:.0?}");
     for (what, ms) in times {
-        assert!(ms < PAUSE, "{what}: {ms:.0} ms");
+        assert!(ms < STOPPED, "{what}: {ms:.0} ms");
     }
     hand.content().await;
 }
@@ -210,7 +210,7 @@ async fn a_link_of_too_many_entries_is_refused_at_once() {
     hand.browser.js_with("window.theirs = arguments[0]", vec![json!(link)]).await;
     let ms = takes(&hand, "location.hash = window.theirs; return new Promise((done) => addEventListener('hashchange', () => setTimeout(done))).then(() => new Promise(requestAnimationFrame));").await;
     println!("{ms:.0} ms");
-    assert!(ms < PAUSE, "{ms:.0} ms");
+    assert!(ms < STOPPED, "{ms:.0} ms");
     assert!(hand.browser.text("#bar .lines").await.contains("at most 4096 entries"), "{}", hand.browser.text("#bar .lines").await);
     hand.content().await;
 }
@@ -235,7 +235,7 @@ async fn a_link_as_long_as_one_may_be_is_no_pause() {
     all.push(takes(&hand, "const n = document.querySelector('[data-field=\"car.wheelbase\"]'); n.focus(); n.value = '101'; n.dispatchEvent(new Event('input', { bubbles: true }));").await);
     all.push(takes(&hand, "document.querySelector('[data-do=undo]').click();").await);
     println!("{all:.0?}");
-    assert!(all.iter().all(|ms| *ms < PAUSE), "{all:.0?}");
+    assert!(all.iter().all(|ms| *ms < STOPPED), "{all:.0?}");
     hand.reload().await;
     assert_eq!(linked(&address(&hand).await).newer, large.newer);
     hand.content().await;
