@@ -55,5 +55,5 @@ pub use present::axle_drawing::{Axle, AxleDrawing, axle, probe};
 pub use present::explanation::{Explained, explain};
 pub use present::lock_to_lock::over_turn;
 pub use present::tables::{field_rows, result_rows};
-pub use present::view::{RackView, View, evaluate, evaluate_shown};
+pub use present::view::{First, RackView, Typed, View, as_typed, evaluate, evaluate_first, evaluate_shown};
 pub use wording::source;

@@ -1,4 +1,5 @@
-//! What a slow phone feels like: the axle under the slider, a key until its result is on the screen, a start without signal.
+//! What a slow phone feels like: the axle under the slider, a key until its result is on the screen, a plan with many racks, a start
+//! without signal.
 //!
 //! `cargo bench -p donorack-tests --features browser --bench phone`, in Chromium at 390 × 844 @3. The slowdown is Chromium's own
 //! (DevTools, `Emulation.setCPUThrottlingRate`): it holds up the page's main thread, not the threads that fill pixels or run the worker.
@@ -150,6 +151,79 @@ async fn start_without_signal(phone: &Browser, url: &str, rate: u32, fast: f64) 
     painted.into_iter().collect::<Samples>().say(&format!("start without signal, {rate}×: until something is seen"));
 }
 
+/// A plan whose racks are those of the example over and over, each with another travel and without a rack line.
+fn many(racks: usize) -> Value {
+    let mut plan: Value = serde_json::from_str(include_str!("../../www/page/example.json")).expect("the example is JSON");
+    let all = plan["racks"].as_array().expect("racks").clone();
+    let one = |i: usize| {
+        let mut rack = all[i % all.len()].clone();
+        rack["name"] = json!(format!("Rack number {i}"));
+        rack["travel"] = json!(format!("{} mm", 120 + i % 40));
+        rack
+    };
+    plan["racks"] = (0..racks).map(one).collect();
+    plan["invented"] = json!(false);
+    plan
+}
+
+/// What the page's one thread works for something, in milliseconds, from the call until it has been painted.
+const WORKS: &str = "
+    const { port1, port2 } = new MessageChannel();
+    const task = () => new Promise((done) => { port1.onmessage = done; port2.postMessage(0); });
+    window.works = async (what) => {
+        const start = performance.now();
+        await what();
+        await new Promise((done) => requestAnimationFrame(done));
+        await task();
+        return performance.now() - start;
+    };";
+
+/// A plan with as many racks as one may have: opened by its link, a key in the car, a rack moved, a rack removed.
+async fn full_plan(phone: &Browser, url: &str, rate: u32) {
+    let link = donorack::Plan::from_json(&many(donorack::MOST_RACKS).to_string()).expect("a plan").to_link();
+    let (mut opened, mut moved, mut removed) = (Vec::new(), Vec::new(), Vec::new());
+    for _ in 0..5 {
+        slow(phone, 1);
+        phone.goto("about:blank").await;
+        phone.goto(url).await;
+        phone.until(READY).await;
+        phone.js(WORKS).await;
+        slow(phone, rate);
+        let time = |value: Value| value.as_f64().expect("a time");
+        let open = "return window.works(() => new Promise((done) => { addEventListener('hashchange', () => setTimeout(done), { once: true }); location.hash = arguments[0]; }))";
+        opened.push(time(phone.js_with(open, vec![json!(link)]).await));
+        phone.js("document.querySelector('[data-do=keep]').click(); return new Promise((done) => setTimeout(done, 1500))").await;
+        let press = |what: &str, rack: usize| {
+            format!("return window.works(() => document.querySelector('[data-do={what}][data-rack=\"{rack}\"]').click())")
+        };
+        moved.push(time(phone.js(&press("down-rack", 0)).await));
+        removed.push(time(phone.js(&press("remove-rack", 63)).await));
+    }
+    for (what, times) in [("opened", opened), ("one moved", moved), ("one removed", removed)] {
+        times.into_iter().collect::<Samples>().say(&format!("64 racks, {rate}×: {what}, until painted"));
+    }
+}
+
+/// A key in the car with ever more racks: what the page works until its result is painted.
+async fn keys_with(phone: &Browser, url: &str, racks: usize) {
+    let link = donorack::Plan::from_json(&many(racks).to_string()).expect("a plan").to_link();
+    slow(phone, 1);
+    phone.goto("about:blank").await;
+    phone.goto(&format!("{url}#{link}")).await;
+    phone.until(READY).await;
+    phone.js(WORKS).await;
+    phone.js("document.querySelector('[data-do=keep]')?.click(); return new Promise((done) => setTimeout(done, 1000))").await;
+    let mut times = Vec::new();
+    for n in 0..25 {
+        let key = "const n = document.querySelector('[data-field=\"car.wheelbase\"]'); n.focus({ preventScroll: true }); n.value = text;
+            const time = await window.works(() => n.dispatchEvent(new Event('input', { bubbles: true }))); await new Promise((done) => setTimeout(done, 400)); return time;";
+        let script = format!("return (async ([text]) => {{ {key} }})(arguments)");
+        times.push(phone.js_with(&script, vec![json!((2500 + n).to_string())]).await.as_f64().expect("a time"));
+    }
+    times.drain(..5);
+    times.into_iter().collect::<Samples>().say(&format!("a key in the car with {racks} racks: until painted"));
+}
+
 #[tokio::main(flavor = "current_thread")]
 async fn main() {
     let server = Server::local(site()).expect("a free port");
@@ -169,6 +243,12 @@ async fn main() {
     phone.js(LISTEN).await;
     for rate in [1, 10] {
         keys(&phone, rate, fast).await;
+    }
+    for racks in [3, 10, 30] {
+        keys_with(&phone, &url, racks).await;
+    }
+    for rate in [1, 4] {
+        full_plan(&phone, &url, rate).await;
     }
     drop(server);
     for rate in [1, 4] {

@@ -104,6 +104,22 @@ export function evaluate(plan) {
   return view;
 }
 
+/**
+ * Like `evaluate`, at once for the car and the rack that is shown. The other racks, and what compares them, stand as in `before`, an earlier
+ * answer of the same racks; then the answer is `pending`.
+ */
+export function evaluateFirst(plan, before) {
+  const racks = plan.racks?.length ?? 0;
+  if (racks < 2 || before?.racks.length !== racks || evaluated.has(JSON.stringify(plan))) return evaluate(plan);
+  const first = call("evaluate_first", plan);
+  const parts = before.parts.map((part) => first.parts.find((one) => one.part === part.part) ?? part);
+  return { ...before, ...first, parts, racks: before.racks.map((rack, i) => (i === first.chosen ? first.rack : rack)), pending: true };
+}
+
+/** A plan's fields as they were typed: `car`, `limits`, `racks`, without anything that follows from them. */
+export const asTyped = (plan) => call("as_typed", plan);
+/** Throws the reason where the core refuses a plan. */
+export const check = (plan) => call("check_plan", plan);
 /** What stands in a field, written in another of its units; nothing where that is not exact. */
 export const inUnit = (section, name, text, unit, other) => call("in_unit", section, name, text, unit, other) ?? null;
 /** The plan of a file's text. */

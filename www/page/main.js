@@ -1,6 +1,6 @@
 // Start, and what follows from every key and every button.
 
-import { Refused, evaluate, inUnit, load, most, readPlan } from "./core.js";
+import { Refused, evaluate, evaluateFirst, inUnit, load, most, readPlan } from "./core.js";
 import * as charts from "./parts/turning/charts.js";
 import * as compare from "./parts/side.js";
 import * as diff from "./diff.js";
@@ -52,11 +52,12 @@ const viewOf = (seen, path) => {
   return section === "rack" ? seen?.racks[rack]?.fields[name] : seen?.[section]?.[name];
 };
 
-/** Works everything out and shows it; while somebody is typing, what is out of sight follows in a pause. */
+/** Works everything out and shows it; while somebody is typing, the racks that are not shown and what is out of sight follow in a pause. */
 function refresh(typing = false) {
   const json = plan.toPlan(open.draft);
   try {
-    view = evaluate(json);
+    const work = (one) => (typing ? evaluateFirst(one, view) : evaluate(one));
+    view = work(json);
     trouble = "";
     shown = view;
     shownPlan = json;
@@ -69,7 +70,7 @@ function refresh(typing = false) {
       if (!half) Object.assign(good, { path, entry: now && { ...now } });
       else if (good.path === path && good.entry?.text) {
         shownPlan = plan.toPlan(withEntry(path, good.entry));
-        shown = evaluate(shownPlan);
+        shown = work(shownPlan);
         old = true;
       }
     }
@@ -100,6 +101,7 @@ function paint(typing = false) {
   row.paint(shown, text);
   thumb();
   for (const id of Object.keys(answers)) typing && outOfSight(id) ? postpone(id) : answer(id);
+  if (view.pending) postpone("compare");
 }
 
 /** The long answers, by the section they stand in. */
@@ -125,7 +127,7 @@ function postpone(id) {
   pause = setTimeout(catchUp, PAUSE);
 }
 
-const catchUp = () => behind.size && steady(held(), () => behind.forEach(answer));
+const catchUp = () => behind.size && (view?.pending ? refresh() : steady(held(), () => behind.forEach(answer)));
 
 function answer(id) {
   behind.delete(id);
@@ -175,7 +177,8 @@ function turned() {
   if (!ready) return;
   follow();
   thumb();
-  if (behind.size) steady(null, () => behind.forEach((id) => part(id).hidden || answer(id)));
+  if (view?.pending) refresh();
+  else if (behind.size) steady(null, () => behind.forEach((id) => part(id).hidden || answer(id)));
 }
 
 /** Goes to a part as a tap on its name does. */

@@ -3,7 +3,7 @@
 // A draft holds what each field holds: a text, a unit, a side. The plan format (what is stored, shared and worked out)
 // is made from it by the core and read back from it by the core; nothing here understands a measurement.
 
-import { Refused, Stopped, compose, decodeLink, encodeLink, evaluate, most, table } from "./core.js";
+import { Refused, Stopped, asTyped, check, compose, decodeLink, encodeLink, most, table } from "./core.js";
 import { FORMAT } from "./check.js";
 import * as past from "./past.js";
 import * as store from "./store.js";
@@ -122,7 +122,7 @@ const HELD = new Set(["ok", "unclear", "off"]);
 export function fromPlan(given, typed = null) {
   // What an earlier version passed on unknown may be known by now.
   const plan = Array.isArray(given.racks) && given.racks.some((rack) => rack?.newer) ? decodeLink(encodeLink(given)) : given;
-  const view = evaluate(plan);
+  const view = asTyped(plan);
   const entries = (fields) =>
     Object.fromEntries(Object.entries(fields).filter(([, f]) => HELD.has(f.status)).map(([name, f]) => [name, { text: f.text, unit: f.unit, side: f.side ?? "" }]));
   const draft = {
@@ -165,7 +165,7 @@ export function save() {
   if (open.mode !== "own") return;
   const now = record();
   try {
-    evaluate(now.plan);
+    check(now.plan);
   } catch (error) {
     // A core that stopped comes back, and then it is kept.
     if (error instanceof Stopped) return;
@@ -425,7 +425,7 @@ export function takeOver(what, draft) {
 export function copyPlan(what, held, name) {
   const id = fresh();
   const plan = { ...held.plan, id, name };
-  evaluate(plan);
+  check(plan);
   if (!store.keep(id, JSON.stringify({ ...held, id, plan, stamp: fresh(), when: Date.now() }))) return null;
   past.addTo(id, { what, born: true, back: held.id });
   return id;
@@ -434,7 +434,7 @@ export function copyPlan(what, held, name) {
 /** Names a kept plan that is not open, `first` at the first of several keystrokes; tells whether there was room. */
 export function renamePlan(what, held, name, first) {
   const plan = { ...held.plan, name };
-  evaluate(plan);
+  check(plan);
   if (first) past.addTo(held.id, { what, was: held });
   return store.keep(held.id, JSON.stringify({ ...held, plan, stamp: fresh(), when: Date.now() }));
 }
@@ -512,12 +512,12 @@ export function copyRack(draft, i, name) {
  * From the nearest rack before it a value is carried, else from behind: so what is written down here serves those behind it too.
  */
 export function reshape(draft, alter) {
-  const before = new Map(evaluate(toPlan(draft)).racks.map((seen, i) => [draft.racks[i], seen.fields]));
+  const before = new Map(asTyped(toPlan(draft)).racks.map((seen, i) => [draft.racks[i], seen.fields]));
   alter(draft);
   const like = (a, b) => a?.text === b.text && a.unit === b.unit && a.side === b.side;
   // The second time is for what the rule above did not foresee; as a rule there is nothing left.
   for (let left = true, tries = 0; left && tries < 4; tries++) {
-    const now = evaluate(toPlan(draft)).racks;
+    const now = asTyped(toPlan(draft)).racks;
     const written = {};
     left = false;
     for (const [i, rack] of draft.racks.entries()) {

@@ -41,15 +41,14 @@ pub struct Judged<'a> {
     pub verdict: &'a Verdict,
 }
 
-/// How every part stands, in the order of [`PARTS`]. `car` is what is known without any rack, `chosen` the rack that is shown.
-pub fn parts(car: &Readings, racks: &[Judged], chosen: usize) -> Vec<PartState> {
-    let state = |n: usize, (kind, word, says, lacks): State| PartState { part: PARTS[n], kind, word, says, lacks };
+/// How every part stands, in the order of [`PARTS`]: `car` is what is known without any rack, `racks` of each rack, `shown` the rack that is
+/// shown. Without the verdicts of all racks the part that compares them is left out.
+pub fn parts(car: &Readings, racks: &[&Readings], verdicts: Option<&[&Verdict]>, shown: Option<Judged>, chosen: usize) -> Vec<PartState> {
     let lacks = lacks(car, racks, chosen);
-    [car_state(car), racks_state(racks), side_state(racks, &lacks), turning_state(racks.get(chosen), &lacks)]
-        .into_iter()
-        .enumerate()
-        .map(|(n, of)| state(n, of))
-        .collect()
+    let side = verdicts.map(|verdicts| side_state(racks, verdicts, &lacks));
+    let all = [Some(car_state(car)), Some(racks_state(racks)), side, Some(turning_state(shown.as_ref(), &lacks))];
+    let states = PARTS.into_iter().zip(all);
+    states.filter_map(|(part, of)| of.map(|(kind, word, says, lacks)| PartState { part, kind, word, says, lacks })).collect()
 }
 
 type State = (Option<Kind>, Text, Text, String);
@@ -85,7 +84,7 @@ fn path(field: Field, rack: usize) -> String {
 }
 
 /// What is asked for next: of the car, then of the rack that is shown, then of the others.
-fn lacks(car: &Readings, racks: &[Judged], chosen: usize) -> String {
+fn lacks(car: &Readings, racks: &[&Readings], chosen: usize) -> String {
     if let Some(field) = missing(car, Section::Car).first() {
         return path(*field, 0);
     }
@@ -93,7 +92,7 @@ fn lacks(car: &Readings, racks: &[Judged], chosen: usize) -> String {
         return PARTS[1].to_owned();
     }
     let order = std::iter::once(chosen).chain((0..racks.len()).filter(|i| *i != chosen));
-    let mut of_racks = order.filter_map(|i| Some((i, *missing(racks.get(i)?.case.readings, Section::Rack).first()?)));
+    let mut of_racks = order.filter_map(|i| Some((i, *missing(racks.get(i)?, Section::Rack).first()?)));
     of_racks.next().map_or_else(String::new, |(i, field)| path(field, i))
 }
 
@@ -123,8 +122,8 @@ fn car_state(car: &Readings) -> State {
     (Some(Kind::Pass), Text::default(), Text::same(says), String::new())
 }
 
-fn racks_state(racks: &[Judged]) -> State {
-    let wanting = |i: &usize| !missing(racks[*i].case.readings, Section::Rack).is_empty();
+fn racks_state(racks: &[&Readings]) -> State {
+    let wanting = |i: &usize| !missing(racks[*i], Section::Rack).is_empty();
     let short: Vec<usize> = (0..racks.len()).filter(wanting).collect();
     let n = racks.len();
     let word = match n {
@@ -143,8 +142,8 @@ fn racks_state(racks: &[Judged]) -> State {
     (None, Text::same(word), Text::same(says), short.first().map_or_else(String::new, |i| path_of_first(racks, *i)))
 }
 
-fn path_of_first(racks: &[Judged], rack: usize) -> String {
-    missing(racks[rack].case.readings, Section::Rack).first().map_or_else(String::new, |f| path(*f, rack))
+fn path_of_first(racks: &[&Readings], rack: usize) -> String {
+    missing(racks[rack], Section::Rack).first().map_or_else(String::new, |f| path(*f, rack))
 }
 
 /// The kinds of verdict from the best to the worst, the worse of two that fail alike.
@@ -157,8 +156,8 @@ fn kind(verdict: &Verdict) -> Kind {
     }
 }
 
-fn side_state(racks: &[Judged], lacks: &str) -> State {
-    let of = |k: Kind| racks.iter().filter(|r| kind(r.verdict) == k).count();
+fn side_state(racks: &[&Readings], verdicts: &[&Verdict], lacks: &str) -> State {
+    let of = |k: Kind| verdicts.iter().filter(|v| kind(v) == k).count();
     let counts = [Kind::Pass, Kind::Close, Kind::Fail, Kind::Missing].map(of);
     let [suit, close, fail, _] = counts;
     let n = racks.len();
@@ -172,9 +171,9 @@ fn side_state(racks: &[Judged], lacks: &str) -> State {
         _ if suit == n => (Kind::Pass, format!("all {n} suit")),
         _ => (Kind::Pass, fitting(&[&format!("{suit} of {n} {}", if suit == 1 { "suits" } else { "suit" }), &format!("{suit} of {n}")])),
     };
-    let says = match (n, racks.first()) {
+    let says = match (n, verdicts.first()) {
         (0, _) | (_, None) => Text::same("Nothing to compare yet: add a rack."),
-        (1, Some(only)) => Text::fill("One rack: {}.", &[&only.verdict.head]),
+        (1, Some(only)) => Text::fill("One rack: {}.", &[&only.head]),
         _ => {
             let verb = |k: usize, one: &str, more: &str| format!("{} {}", counted(k), if k == 1 { one } else { more });
             let groups = [
@@ -204,7 +203,7 @@ fn turning_state(shown: Option<&Judged>, lacks: &str) -> State {
     let head = Text { mm: wording::capital(&head.mm), inch: wording::capital(&head.inch) };
     let of = kind(verdict);
     let (word, says) = match (verdict.kind, circle) {
-        (VerdictKind::Needs, _) => (Text::same(short_needs(*rack)), Text::fill("{}.", &[&head])),
+        (VerdictKind::Needs, _) => (Text::same(short_needs(rack.case.readings)), Text::fill("{}.", &[&head])),
         (VerdictKind::Backwards, _) => (Text::same("backwards"), Text::fill("{}.", &[&head])),
         (VerdictKind::Opposed, _) => (Text::same("opposed"), Text::fill("{}.", &[&head])),
         (_, Some(circle)) => (circle.clone(), Text::fill("{}; circle {} at the tyre’s centre.", &[&head, &circle])),
@@ -215,8 +214,8 @@ fn turning_state(shown: Option<&Judged>, lacks: &str) -> State {
 }
 
 /// "needs 4": how many of the nine are missing; where it is something else, that more is needed.
-fn short_needs(rack: Judged) -> String {
-    match missing_of_nine(&rack.case.x()).iter().count() {
+fn short_needs(rack: &Readings) -> String {
+    match missing_of_nine(&rack.inputs()).iter().count() {
         0 => "needs more".to_owned(),
         n => format!("needs {n}"),
     }

@@ -19,7 +19,7 @@ use crate::measurement::figure::{Text, degrees, figure, trimmed};
 use crate::measurement::quantity::{Quantity, ResultUnit};
 use crate::measurement::unit::{base, in_other_units};
 use crate::plan::inputs::{Origin, Readings, carrier, of_section};
-use crate::plan::{Entries, Plan};
+use crate::plan::{Entries, Plan, Rack};
 use crate::present::parts::{Judged, PartState, parts};
 use crate::wording;
 use litemap::LiteMap;
@@ -168,6 +168,39 @@ pub fn evaluate_shown(plan: &Plan) -> View {
     view(plan, |rack| rack == plan.chosen)
 }
 
+/// What a key changes at once: the car and the rack that is shown, however many others there are.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct First {
+    /// As in [`View`].
+    pub chosen: usize,
+    /// As in [`View`].
+    pub car: LiteMap<&'static str, FieldView>,
+    /// As in [`View`].
+    pub limits: LiteMap<&'static str, FieldView>,
+    /// The rack that is shown.
+    pub rack: Option<RackView>,
+    /// How the parts stand that do not compare racks.
+    pub parts: Vec<PartState>,
+}
+
+/// As much of [`evaluate_shown`] as does not depend on the racks that are not shown.
+pub fn evaluate_first(plan: &Plan) -> First {
+    let shared = Readings::shared(plan);
+    let readings: Vec<Readings> = (0..plan.racks.len()).map(|i| shared.clone().with_rack(plan, i)).collect();
+    let solved = readings.get(plan.chosen).map(|r| solved(fit(r.clone())));
+    let rack = solved.as_ref().map(|e| rack_view(plan, plan.chosen, e, true));
+    let car = shared.with_rack(plan, usize::MAX);
+    let beside = solved.as_ref().map_or_else(|| unused_of(&car), |e| unused(&e.case()));
+    let judged = solved.as_ref().zip(rack.as_ref()).map(|(e, rack)| Judged { case: e.case(), verdict: &rack.verdict });
+    First {
+        chosen: plan.chosen,
+        car: fields(Section::Car, &plan.car, &car, plan, 0, &beside),
+        limits: fields(Section::Limits, &plan.limits, &car, plan, 0, &[]),
+        parts: parts(&car, &readings.iter().collect::<Vec<_>>(), None, judged, plan.chosen),
+        rack,
+    }
+}
+
 fn view(plan: &Plan, remedies: impl Fn(usize) -> bool) -> View {
     let shared = Readings::shared(plan);
     let solved: Vec<Evaluated> = (0..plan.racks.len()).map(|i| solved(fit(shared.clone().with_rack(plan, i)))).collect();
@@ -177,7 +210,10 @@ fn view(plan: &Plan, remedies: impl Fn(usize) -> bool) -> View {
     let car = shared.with_rack(plan, usize::MAX);
     let beside = if solved.is_empty() { unused_of(&car) } else { beside };
     let racks: Vec<RackView> = solved.iter().enumerate().map(|(i, e)| rack_view(plan, i, e, remedies(i))).collect();
-    let judged: Vec<Judged> = solved.iter().zip(&racks).map(|(e, rack)| Judged { case: e.case(), verdict: &rack.verdict }).collect();
+    let readings: Vec<&Readings> = solved.iter().map(|e| &e.readings).collect();
+    let verdicts: Vec<&Verdict> = racks.iter().map(|rack| &rack.verdict).collect();
+    let judged = solved.get(plan.chosen).zip(racks.get(plan.chosen));
+    let judged = judged.map(|(e, rack)| Judged { case: e.case(), verdict: &rack.verdict });
     View {
         name: plan.name.clone(),
         invented: plan.invented,
@@ -189,9 +225,47 @@ fn view(plan: &Plan, remedies: impl Fn(usize) -> bool) -> View {
         chosen: plan.chosen,
         car: fields(Section::Car, &plan.car, &car, plan, 0, &beside),
         limits: fields(Section::Limits, &plan.limits, &car, plan, 0, &[]),
-        parts: parts(&car, &judged, plan.chosen),
+        parts: parts(&car, &readings, Some(&verdicts), judged, plan.chosen),
         alike: alike(&solved),
         racks,
+    }
+}
+
+/// A plan as it was typed, without anything that follows from it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Typed {
+    /// As in [`View`], without notes.
+    pub car: LiteMap<&'static str, FieldView>,
+    /// As in [`View`].
+    pub limits: LiteMap<&'static str, FieldView>,
+    /// The racks.
+    pub racks: Vec<TypedRack>,
+}
+
+/// A rack as it was typed.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct TypedRack {
+    /// Its name.
+    pub name: String,
+    /// Its note.
+    pub note: String,
+    /// Its fields, by name, carried ones included; without notes.
+    pub fields: LiteMap<&'static str, FieldView>,
+}
+
+/// A plan as it was typed: at a small share of the cost of evaluating it.
+pub fn as_typed(plan: &Plan) -> Typed {
+    let shared = Readings::shared(plan);
+    let car = shared.clone().with_rack(plan, usize::MAX);
+    let rack = |(i, rack): (usize, &Rack)| {
+        let readings = shared.clone().with_rack(plan, i);
+        let fields = fields(Section::Rack, &rack.entries, &readings, plan, i, &[]);
+        TypedRack { name: rack.name.clone(), note: rack.note.clone(), fields }
+    };
+    Typed {
+        car: fields(Section::Car, &plan.car, &car, plan, 0, &[]),
+        limits: fields(Section::Limits, &plan.limits, &car, plan, 0, &[]),
+        racks: plan.racks.iter().enumerate().map(rack).collect(),
     }
 }
 

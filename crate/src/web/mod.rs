@@ -75,6 +75,24 @@ pub fn evaluate(plan: &JsValue) -> Result<JsValue, JsValue> {
     object(&view::evaluate_shown(&read(plan)?))
 }
 
+/// A plan as it was typed, without anything that follows from it: a [`view::Typed`].
+#[wasm_bindgen]
+pub fn as_typed(plan: &JsValue) -> Result<JsValue, JsValue> {
+    object(&view::as_typed(&read(plan)?))
+}
+
+/// Throws the reason where a plan cannot be read.
+#[wasm_bindgen]
+pub fn check_plan(plan: &JsValue) -> Result<(), JsValue> {
+    read(plan).map(|_| ())
+}
+
+/// As much of it as a key in the car or in the rack that is shown changes at once: a [`view::First`].
+#[wasm_bindgen]
+pub fn evaluate_first(plan: &JsValue) -> Result<JsValue, JsValue> {
+    object(&view::evaluate_first(&read(plan)?))
+}
+
 /// What to look for in the yard, from the car alone: a [`crate::rack_search::BuyingGuide`].
 #[wasm_bindgen]
 pub fn look_for(plan: &JsValue) -> Result<JsValue, JsValue> {
