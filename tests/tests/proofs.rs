@@ -562,7 +562,21 @@ fn the_best_line_is_no_worse_than_the_best_of_a_scan() {
         count.see("compared");
         let missed = missed(&scan);
         count.see(if missed.is_empty() { "all within reach" } else { "something out of reach" });
-        // In the coarser steps of the search something may have seemed to come within reach between two lines.
+        // In the coarser steps of the search something may have seemed to come within reach between two lines; and where nothing passes,
+        // what the builder wishes gives way to what every rack must keep.
+        let wishes = [
+            "ratio_min",
+            "ratio_max",
+            "turns_min",
+            "turns_max",
+            "ackermann_min",
+            "ackermann_max",
+            "circle_max",
+            "circle_edge_max",
+            "wall_to_wall_max",
+        ];
+        let asked = |w: &&str| !any && !missed.iter().any(|m| m == w) && scan.iter().any(|s| judged(&s.1).any(|f| f["name"] == **w));
+        let missed: Vec<String> = missed.iter().cloned().chain(wishes.into_iter().filter(asked).map(str::to_owned)).collect();
         let sets = (0..1_u32 << missed.len())
             .map(|set| missed.iter().enumerate().filter(move |m| set >> m.0 & 1 == 1).map(|m| m.1.clone()).collect());
         let there = findings(&on_line(&plan, at));

@@ -2,11 +2,15 @@
 //! measured. The car and its racks are invented.
 #![allow(clippy::panic, reason = "a test fails by panicking")]
 
-use donorack::{Finding, Kind, Plan, RackView, VerdictKind, evaluate};
+use donorack::{Cure, Finding, Kind, Plan, RackView, VerdictKind, evaluate};
 use donorack_tests::independent::{Car, Numbers};
+use loose::loose;
 use rand::rngs::StdRng;
 use rand::{RngExt, SeedableRng};
 use serde_json::{Value, json};
+
+#[path = "said/loose.rs"]
+mod loose;
 
 /// A car and a rack that suit from above: mm and degrees.
 fn good() -> Value {
@@ -57,7 +61,7 @@ fn rack(plan: &Value) -> RackView {
     let plan = Plan::from_json(&plan.to_string()).unwrap_or_else(|e| panic!("{e}: {plan}"));
     let r = evaluate(&plan).racks.swap_remove(0);
     whole_sentences(&r);
-    r
+    loose(r)
 }
 
 /// No sentence prints a missing value: nothing stands between two spaces, before a full stop, or as a bare unit.
@@ -472,4 +476,92 @@ fn the_tolerance_of_a_limit_is_said_to_be_left_out() {
     let all = serde_json::to_value(evaluate(&read)).unwrap_or_default();
     assert_eq!(all["limits"]["lock_inner"]["note"], "A limit is exact: its ± is left out.", "{}", all["limits"]);
     assert_eq!(all["limits"]["reserve"]["note"], "");
+}
+
+/// The plan with a cure's change made, each value by way of `written`.
+fn changed(plan: &Value, cure: &Cure, written: impl Fn(f64) -> f64) -> Value {
+    let mut plan = plan.clone();
+    for c in &cure.change {
+        let place = if c.section == "racks" { &mut plan["racks"][0] } else { &mut plan[c.section] };
+        let place = place.as_object_mut().expect("a section is an object");
+        match c.value {
+            Some(v) => place.insert(c.field.to_owned(), json!(written(v))),
+            None => place.remove(c.field),
+        };
+    }
+    plan
+}
+
+/// Found by somebody who wanted it to be wrong: the circle of "accept …" was that of another line than the one told with it.
+#[test]
+fn the_circle_that_is_to_be_accepted_is_that_of_the_line_told_with_it() {
+    let plan = json!({"donorack": 1, "car": {"wheelbase": 3237, "front_track": 1088, "scrub_radius": "65 mm inboard", "arm_fore_aft": "146.8 mm ahead",
+        "arm_inboard": "32.8 mm inboard"}, "racks": [{"travel_per_turn": 60.8, "travel": 133.6, "inner_joint_spacing": 496.1, "bar_moves": "left",
+        "height": "20.8 mm below"}], "limits": {"lock_inner": 36.6}});
+    let r = rack(&plan);
+    let all = r.findings.iter().flat_map(|f| &f.cures).filter(|c| c.text.mm.contains("accept "));
+    let cure = all.clone().next().expect("less lock is offered");
+    let after = rack(&changed(&plan, cure, |v| v));
+    let circles = after.results.iter().filter(|x| x.name == "circle_centre");
+    let told = |x: &donorack::RackView| x.line.at.unwrap_or(f64::NAN);
+    assert!((told(&after) - told(&r)).abs() > 50.0, "the line moves far: {} to {}", told(&r), told(&after));
+    assert!(
+        circles.clone().any(|c| cure.text.mm.contains(&c.text.mm)),
+        "{:?}: {:?}",
+        cure.text,
+        circles.map(|c| &c.text).collect::<Vec<_>>()
+    );
+}
+
+/// Found likewise: a line told in inches, to the nearest fraction, was on the nearer side of what cures.
+#[test]
+fn a_line_that_cures_does_so_as_it_is_written_in_inches() {
+    let room = json!({"donorack": 1, "car": {"wheelbase": 2232, "front_track": 1230, "scrub_radius": "19 mm outboard", "arm_fore_aft": "102.7 mm ahead",
+        "arm_inboard": "31.4 mm inboard", "kingpin_inclination": 9.9, "rod_end_height": 324, "caster": "6.1 deg rearward",
+        "rack_line_from": "50.0 mm behind", "rack_line_to": "13.3 mm behind"}, "racks": [{"travel_per_turn": 45.5, "travel": 165.7,
+        "inner_joint_spacing": 633.4, "bar_moves": "left", "offset": "28.2 mm left", "stop_right": 84}],
+        "limits": {"lock_inner": 38.3, "transmission_angle": 36.1}});
+    let typed = json!({"donorack": 1, "car": {"wheelbase": "1884 ± 0.1 mm", "front_track": "1378 ± 0.2 mm", "scrub_radius": "10 mm outboard",
+        "arm_fore_aft": "98.3 ± 0.2 mm ahead", "arm_inboard": "32.2 ± 0.2 mm inboard", "kingpin_inclination": 8.6, "rod_end_height": "232 ± 0.1 mm"},
+        "racks": [{"travel_per_turn": "55.7 ± 0.5 mm", "travel": "112.2 ± 0.1 mm", "inner_joint_spacing": "559.2 ± 0.5 mm",
+        "rack_line": "37.9 ± 0.2 mm ahead", "bar_moves": "left", "offset": "20.4 ± 0.2 mm right", "height": "24.2 mm below",
+        "rod_length_min": "218.1 ± 0.1 mm", "rod_length_max": "357.8 ± 0.5 mm"}], "limits": {"ackermann_max": 126, "transmission_angle": 16.9}});
+    let mut lines = 0;
+    for plan in [room, typed] {
+        let r = rack(&plan);
+        for (f, cure) in r.findings.iter().flat_map(|f| f.cures.iter().map(move |c| (f, c))) {
+            if !cure.change.iter().any(|c| c.field.starts_with("rack_line")) {
+                continue;
+            }
+            lines += 1;
+            let in_inches = rack(&changed(&plan, cure, |v| (v / 25.4 * 32.0).round() / 32.0 * 25.4));
+            let all = in_inches.findings.iter().filter(|x| x.judged && x.kind != Kind::Pass);
+            let rest: Vec<&str> = all.map(|x| x.name).filter(|n| !cure.still.contains(n)).collect();
+            assert!(rest.is_empty(), "{}: {} leaves {rest:?}", f.name, cure.text.inch);
+        }
+    }
+    assert!(lines >= 2, "{lines}");
+}
+
+/// Found likewise: a wish that is met only where something else fails drew the rack there, and that other thing was blamed.
+#[test]
+fn a_wish_gives_way_where_all_else_is_kept_without_it() {
+    let ratio = json!({"donorack": 1, "car": {"wheelbase": 2641, "front_track": 1419, "scrub_radius": "71 mm inboard", "arm_fore_aft": "116.9 mm behind",
+        "arm_inboard": "34.2 mm inboard", "right_arm_fore_aft": "120 mm behind", "right_arm_inboard": "41.9 mm inboard", "kingpin_inclination": 11.1,
+        "rod_end_height": 219, "caster": "4.2 deg rearward"}, "racks": [{"travel_per_turn": 50.9, "travel": 152.9, "inner_joint_spacing": 700.1,
+        "bar_moves": "right"}], "limits": {"ratio_max": 15}});
+    let circle = json!({"donorack": 1, "car": {"wheelbase": 3260, "front_track": 1139, "scrub_radius": "9 mm outboard", "arm_fore_aft": "90.9 mm ahead",
+        "arm_inboard": "20.8 mm outboard", "kingpin_inclination": 5.2, "rod_end_height": 132}, "racks": [{"travel_per_turn": 54.5, "travel": 130.2,
+        "inner_joint_spacing": 823, "bar_moves": "left", "offset": "19.7 mm right", "stop_left": 78.2, "stop_right": 80.9,
+        "inner_joint_limit": 29.4}], "limits": {"circle_max": 8908}});
+    let ackermann = json!({"donorack": 1, "car": {"wheelbase": "2202 ± 0.5 mm", "front_track": 1440, "scrub_radius": "53 mm inboard",
+        "arm_fore_aft": "90.9 ± 0.2 mm ahead", "arm_inboard": "26.3 ± 0.2 mm inboard", "kingpin_inclination": 8.2, "rod_end_height": "300 ± 0.2 mm",
+        "caster": "6.2 deg rearward"}, "racks": [{"travel_per_turn": 53, "travel": "116.2 ± 0.2 mm", "inner_joint_spacing": "509.8 ± 0.5 mm",
+        "bar_moves": "left", "inner_joint_limit": 18.8}], "limits": {"ackermann_max": -190}});
+    for (plan, wish) in [(ratio, "ratio_max"), (circle, "circle_max"), (ackermann, "ackermann_max")] {
+        let r = rack(&plan);
+        let failing: std::collections::BTreeSet<&str> =
+            r.findings.iter().filter(|f| f.judged && f.kind == Kind::Fail).map(|f| f.name).collect();
+        assert_eq!(failing.into_iter().collect::<Vec<_>>(), [wish], "{:?}", r.verdict.sentence);
+    }
 }

@@ -2,7 +2,11 @@
 #![allow(clippy::panic, reason = "a test fails by panicking")]
 
 use donorack::{Plan, RackView, VerdictKind, evaluate};
+use loose::loose;
 use serde_json::{Value, json};
+
+#[path = "said/loose.rs"]
+mod loose;
 
 /// A car and a rack (invented) that suit in plan, with every optional reading that a check needs. mm and degrees.
 fn suiting() -> Value {
@@ -23,7 +27,7 @@ fn suiting() -> Value {
 
 fn rack(plan: &Value) -> RackView {
     let plan = Plan::from_json(&plan.to_string()).expect("the plan is readable");
-    evaluate(&plan).racks.swap_remove(0)
+    loose(evaluate(&plan).racks.swap_remove(0))
 }
 
 /// The plan with one value replaced (or, by null, taken away).
@@ -119,7 +123,8 @@ fn what_an_optional_reading_no_longer_checks_stands_beside_the_verdict() {
 #[test]
 fn what_cannot_be_read_is_named_and_never_a_number() {
     let r = rack(&with(&suiting(), "car", "right_arm_fore_aft", json!("13o mm behind")));
-    assert_eq!((r.verdict.kind, r.verdict.unread), (VerdictKind::Suits, vec!["Right tie-rod end, fore and aft"]));
+    assert_eq!((r.verdict.kind, r.verdict.unread), (VerdictKind::Needs, vec!["Right tie-rod end, fore and aft"]));
+    assert!(r.verdict.sentence.mm.starts_with("Right tie-rod end, fore and aft cannot be read"), "{:?}", r.verdict.sentence);
     // A reserve that cannot be read is not a reserve of nothing.
     let r = rack(&with(&suiting(), "limits", "reserve", json!("ten mm")));
     assert_eq!(r.verdict.kind, VerdictKind::Needs);

@@ -11,7 +11,7 @@ use crate::analysis::memo::{Memo, recall};
 use crate::analysis::uncertainty::{read_squares, taken_squares};
 use crate::catalogue::field::Field;
 use crate::catalogue::result::{ResultId, Results, VALUE_COUNT};
-use crate::judgement::demand::{DEMANDS, DemandId, Margin, margins};
+use crate::judgement::demand::{DEMANDS, DemandId, Limit, Margin, margins};
 use crate::linkage::steering::{Solution, rack_numbers, solve};
 use crate::math::root::summit;
 use crate::measurement::unit::default_pm;
@@ -138,11 +138,6 @@ impl Search<'_> {
         }
     }
 
-    /// Whether a line keeps all that some line keeps.
-    fn keeps_the_rest(&self, stand: &Stand) -> bool {
-        !stand.margins.is_empty() && stand.margins.iter().all(|m| m.margin >= 0.0 || self.missed.contains(&m.demand))
-    }
-
     /// Readings and inputs with the line.
     fn readings_at(&self, at: f64) -> Readings {
         let mut readings = self.readings.clone();
@@ -254,9 +249,37 @@ fn best(readings: &Readings) -> Option<Best> {
     // travel changes the ± in steps, so in the end the neighbours are tried in full.
     let standing: Vec<usize> = (0..LINES).filter(|&i| grid[i].solution.direction.is_some()).collect();
     search.missed = DEMANDS.iter().map(|d| d.id).filter(|&d| missed_everywhere(&grid, d)).collect();
-    let passing: Vec<usize> = (0..LINES).filter(|&i| search.keeps_the_rest(&grid[i])).collect();
+    let top = summit_of(&search, &grid, &standing)?;
+    if top.1 >= 0.0 && search.missed.is_empty() {
+        return Some(with_stretch(&search, &grid, top));
+    }
+    // What the builder asks for beyond what every rack must keep gives way, one wish where that is enough, else all of them, where only
+    // so the rest is kept: a rack is not told to fail by a toggle for the sake of a ratio.
+    let keeps = |missed: &[DemandId]| grid.iter().any(|s| keeps_all_but(s, missed));
+    if !keeps(&search.missed) {
+        let wishes: Vec<DemandId> = DEMANDS.iter().rev().filter(|d| matches!(d.limit, Limit::Own(_))).map(|d| d.id).collect();
+        let with = |more: &[DemandId]| [search.missed.clone(), more.to_vec()].concat();
+        let one = wishes.iter().map(|w| with(&[*w])).find(|missed| keeps(missed));
+        if let Some(missed) = one.or_else(|| Some(with(&wishes)).filter(|all| keeps(all))) {
+            search.missed = missed;
+            let (at, score) = summit_of(&search, &grid, &standing)?;
+            return Some(Best { at, score: score.min(-f64::MIN_POSITIVE), stretch: None });
+        }
+    }
+    Some(with_stretch(&search, &grid, top))
+}
+
+fn keeps_all_but(stand: &Stand, missed: &[DemandId]) -> bool {
+    !stand.margins.is_empty() && stand.margins.iter().all(|m| m.margin >= 0.0 || missed.contains(&m.demand))
+}
+
+/// The best line among and between those of `grid`, with its score; `standing` are the places of those that have a linkage.
+fn summit_of(search: &Search, grid: &[Stand], standing: &[usize]) -> Option<(f64, f64)> {
+    let [from, to] = room(&search.x);
+    let step = (to - from) / (LINES - 1) as f64;
+    let passing: Vec<usize> = (0..LINES).filter(|&i| keeps_all_but(&grid[i], &search.missed)).collect();
     let start = passing.get(passing.len() / 2).or(standing.get(standing.len() / 2)).copied().unwrap_or(LINES / 2);
-    let mut full = Full { search: &search, nodes: Vec::new(), even: 2.1 * step };
+    let mut full = Full { search, nodes: Vec::new(), even: 2.1 * step };
     // Where none passes every second one is: what misses least has less of a shape.
     let every = if passing.is_empty() { 2 } else { LINES };
     for stand in grid.iter().skip(every / 2).step_by(every).chain([&grid[start]]).filter(|s| s.solution.direction.is_some()) {
@@ -323,13 +346,18 @@ fn best(readings: &Readings) -> Option<Best> {
     {
         top = even;
     }
-    let (at, score) = top;
+    Some(top)
+}
+
+/// A line with the stretch around it in which every demand is kept, where it keeps them.
+fn with_stretch(search: &Search, grid: &[Stand], (at, score): (f64, f64)) -> Best {
+    let [from, to] = room(&search.x);
     let stretch = (score >= 0.0 && search.missed.is_empty()).then(|| {
         let behind = grid.iter().rev().filter(|s| s.at < at);
         let ahead = grid.iter().filter(|s| s.at > at);
         [search.end(at, behind, from), search.end(at, ahead, to)]
     });
-    Some(Best { at, score, stretch })
+    Best { at, score, stretch }
 }
 
 impl Search<'_> {

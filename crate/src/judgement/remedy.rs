@@ -8,7 +8,7 @@
 use crate::analysis::memo::{Memo, recall};
 use crate::analysis::uncertainty::uncertainties;
 use crate::catalogue::field::{Field, Section};
-use crate::catalogue::result::{ResultId, Results};
+use crate::catalogue::result::{ResultId, Results, VALUE_COUNT};
 use crate::judgement::case::Case;
 use crate::judgement::demand::{DEMANDS, Margin, about, limit, margins};
 use crate::judgement::finding::{Change, Cure, Finding, Kind};
@@ -91,6 +91,13 @@ pub(crate) fn other_arms(x: &Inputs, k: f64) -> Option<Vec<Set>> {
     Some(sets)
 }
 
+/// The larger of two circles at the tyre's centre, mm, with its ±.
+fn larger_circle(results: &Results, pm: &[Option<f64>; VALUE_COUNT]) -> Option<(f64, f64)> {
+    let get = |side| Some((results.get(ResultId::CircleCentre, side).ok()?, side));
+    let (value, side) = [get(0)?, get(1)?].into_iter().fold((0.0, 0), |a, b| if b.0 > a.0 { b } else { a });
+    Some((value, pm[Results::index(ResultId::CircleCentre, side)].unwrap_or(0.0)))
+}
+
 /// The search for one rack.
 struct Search<'a> {
     case: &'a Case<'a>,
@@ -108,7 +115,7 @@ struct Outcome {
     still: Vec<&'static str>,
     margins: Vec<(Margin, f64)>,
     results: Results,
-    pm: [Option<f64>; crate::catalogue::result::VALUE_COUNT],
+    pm: [Option<f64>; VALUE_COUNT],
 }
 
 thread_local! {
@@ -336,9 +343,7 @@ impl Search<'_> {
 
     /// The larger of the two circles at the tyre's centre, mm, with its ±.
     fn circle(&self) -> Option<(f64, f64)> {
-        let get = |side| Some((self.case.solution.results.get(ResultId::CircleCentre, side).ok()?, side));
-        let (value, side) = [get(0)?, get(1)?].into_iter().fold((0.0, 0), |a, b| if b.0 > a.0 { b } else { a });
-        Some((value, self.case.uncertainties.pm[Results::index(ResultId::CircleCentre, side)].unwrap_or(0.0)))
+        larger_circle(&self.case.solution.results, &self.case.uncertainties.pm)
     }
 
     /// Amounts at which a family is tried, mm or degrees: first the step, then how far.
@@ -390,7 +395,7 @@ impl Search<'_> {
             };
             // Back towards the last that did not do, then a millimetre on, for the rounding of the other unit.
             let (mut good, mut bad) = (t, t - step);
-            let mut sets = found;
+            let mut candidates = Vec::new();
             if !matches!(family, Family::Turned | Family::Rods | Family::Accept) {
                 for _ in 0..3 {
                     let middle = (good + bad) / 2.0;
@@ -399,40 +404,58 @@ impl Search<'_> {
                         _ => bad = middle,
                     }
                 }
-                for further in [1.0, 0.0] {
-                    if let Some(s) = self.sets(family, good + further)
-                        && self.least(&s, finding, &pm) >= 0.0
-                    {
-                        sets = s;
-                        break;
-                    }
+                // A line is written to the nearest fraction of an inch, which may be the nearer side: more of them are tried.
+                let further: &[f64] = if matches!(family, Family::Line(_) | Family::Room(_)) { &[1.0, 2.0, 3.0, 0.0] } else { &[1.0, 0.0] };
+                let sets = further.iter().filter_map(|f| self.sets(family, good + f));
+                candidates.extend(sets.filter(|s| self.least(s, finding, &pm) >= 0.0));
+                if !matches!(family, Family::Line(_) | Family::Room(_)) {
+                    candidates.truncate(1);
                 }
             }
-            let found = *self.case.line != Line::Typed;
-            // Of more room the rack finds its own best.
-            let all = sets.clone();
-            if matches!(family, Family::Room(_)) {
-                sets.retain(|s| s.0 != Field::RackLine);
+            if candidates.is_empty() {
+                candidates.push(found);
             }
-            let mut outcome = self.outcome(&all, true)?;
-            // What cures one thing and breaks another is no cure.
-            let failed = |name: &&str| self.base.iter().zip(&self.pm).any(|(m, pm)| m.finding() == *name && m.margin < *pm);
-            let passes = |outcome: &Outcome| match finding {
-                None => outcome.still.is_empty(),
-                Some(f) => !outcome.still.contains(&f) && outcome.still.iter().all(|name| *name == "direction" || failed(name)),
-            };
-            if passes(&outcome) {
-                if found {
-                    outcome = self.outcome(&sets, false)?;
-                }
-                if passes(&outcome) {
-                    return Some((sets, outcome));
+            let mut short = None;
+            for sets in candidates {
+                match self.proved(family, &sets, finding)? {
+                    Ok(cure) if self.holds_in_inches(family, &sets, finding) => return Some(cure),
+                    Ok((_, outcome)) | Err(outcome) => short = short.or(Some(outcome)),
                 }
             }
-            pm = outcome.margins;
+            pm = short?.margins;
             from = good + step / 2.0;
         }
         None
+    }
+
+    /// What is left of a change, with how it comes out, where it cures; else how it comes out.
+    fn proved(&self, family: Family, sets: &[Set], finding: Option<&str>) -> Option<Result<(Vec<Set>, Outcome), Outcome>> {
+        // What cures one thing and breaks another is no cure.
+        let failed = |name: &&str| self.base.iter().zip(&self.pm).any(|(m, pm)| m.finding() == *name && m.margin < *pm);
+        let passes = |outcome: &Outcome| match finding {
+            None => outcome.still.is_empty(),
+            Some(f) => !outcome.still.contains(&f) && outcome.still.iter().all(|name| *name == "direction" || failed(name)),
+        };
+        // Of more room the rack finds its own best.
+        let mut own = sets.to_vec();
+        if matches!(family, Family::Room(_)) {
+            own.retain(|s| s.0 != Field::RackLine);
+        }
+        let mut outcome = self.outcome(sets, true)?;
+        if passes(&outcome) && *self.case.line != Line::Typed {
+            outcome = self.outcome(&own, false)?;
+        }
+        Some(if passes(&outcome) { Ok((own, outcome)) } else { Err(outcome) })
+    }
+
+    /// Whether a line that cures does so too as it is written in inches.
+    fn holds_in_inches(&self, family: Family, sets: &[Set], finding: Option<&str>) -> bool {
+        if !matches!(family, Family::Line(_) | Family::Room(_)) {
+            return true;
+        }
+        let written = |v: f64| (v / 25.4 * 32.0).round() / 32.0 * 25.4;
+        let sets: Vec<Set> = sets.iter().map(|&(field, v)| (field, v.map(written))).collect();
+        matches!(self.proved(family, &sets, finding), Some(Ok(_)))
     }
 
     /// The changed rack, solved and judged. `None` where the changed readings contradict each other. A rack whose line was found finds it
@@ -469,7 +492,7 @@ impl Search<'_> {
 
     /// The cure in words, and as changes of the plan.
     fn told(&self, family: Family, sets: &[Set], outcome: &Outcome, finding: &Finding) -> Option<Cure> {
-        let what = self.what(family, sets)?;
+        let what = self.what(family, sets, outcome)?;
         let effect = DEMANDS.iter().find(|d| d.finding == finding.name).and_then(|d| {
             let worst = outcome.margins.iter().filter(|m| m.0.finding() == finding.name).map(|m| m.0);
             let worst = worst.reduce(|a, b| if b.margin < a.margin { b } else { a })?;
@@ -514,7 +537,7 @@ impl Search<'_> {
     }
 
     /// What to do.
-    fn what(&self, family: Family, sets: &[Set]) -> Option<Text> {
+    fn what(&self, family: Family, sets: &[Set], outcome: &Outcome) -> Option<Text> {
         let to = |field: Field| sets.iter().find(|s| s.0 == field).and_then(|s| s.1);
         let mm = |v: f64| figure(ResultUnit::Mm, v, None);
         Some(match family {
@@ -566,7 +589,7 @@ impl Search<'_> {
                 }
             }
             Family::Accept => {
-                let circle = self.circle().map(|(c, pm)| figure(ResultUnit::Circle, c, Some(pm)))?;
+                let circle = larger_circle(&outcome.results, &outcome.pm).map(|(c, pm)| figure(ResultUnit::Circle, c, Some(pm)))?;
                 let wanted = degrees(to(Field::LockWanted)?.to_degrees());
                 Text::fill("accept {} at the inner wheel, a circle of {} at the tyre’s centre", &[&wanted, &circle])
             }

@@ -115,6 +115,11 @@ pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
         (VerdictKind::Close, Text::same("too close to call"), placed(case, said(f)), f.name)
     } else if findings.iter().any(|f| f.judged && f.kind == Kind::Missing) {
         (VerdictKind::Needs, Text::same("needs more"), Text::same("Needs more readings for a verdict."), "")
+    } else if let Some((field, _)) = case.readings.unclear.first() {
+        // What was typed was meant to count: a rack does not suit without it.
+        let label = wording::field(*field);
+        let head = Text::same(format!("cannot read {}", wording::small(label)));
+        (VerdictKind::Needs, head, Text::same(format!("{label} cannot be read: mend it, or take it out, for a verdict.")), "")
     } else {
         let (head, sentence) = suits(case);
         (VerdictKind::Suits, head, sentence, "")

@@ -93,7 +93,8 @@ fn lacks(car: &Readings, racks: &[&Readings], chosen: usize) -> String {
     }
     let order = std::iter::once(chosen).chain((0..racks.len()).filter(|i| *i != chosen));
     let mut of_racks = order.filter_map(|i| Some((i, *missing(racks.get(i)?, Section::Rack).first()?)));
-    of_racks.next().map_or_else(String::new, |(i, field)| path(field, i))
+    let unread = || racks.get(chosen).and_then(|r| r.unclear.first()).map(|u| path(u.0, chosen));
+    of_racks.next().map(|(i, field)| path(field, i)).or_else(unread).unwrap_or_default()
 }
 
 fn car_state(car: &Readings) -> State {
