@@ -1,10 +1,10 @@
 // The strip that stays in view: the worst about the rack that is shown, and three figures of it. The whole of it leads to the reason.
 
-import { hook } from "./side.js";
+import { resultTable } from "../core.js";
 import { figure, h, hide, mark, put, say } from "../widgets/dom.js";
 import { rackName } from "./form.js";
 import { open } from "../plan.js";
-import { worse } from "./turning/turning.js";
+import { hook, worse } from "./results.js";
 import { words } from "../words.js";
 
 const FIGURES = [["ratio_centre", "ratio"], ["turns", "turns"], ["circle_centre", "circle"]];
@@ -29,7 +29,7 @@ export function paint(view, text, old) {
   if (!rack) return;
   say(boxes.name, rackName(i));
   for (const [n, [name]] of FIGURES.entries()) {
-    const result = worse(rack, name);
+    const result = worse(rack, resultTable.get(name));
     const ok = result?.status === "ok";
     put(boxes.figures[n].value, "data-result", ok ? hook(i, result) : null);
     figure(boxes.figures[n].value, ok ? text(result.text) : words.strip.dash, true);

@@ -1,6 +1,6 @@
 // Turning: the moving axle, the charts, what to mind, every figure. Positions, curves and words come from the core.
 
-import { byName, hook, results } from "../side.js";
+import { byName, hook, worse } from "../results.js";
 import { figure, h, hide, mark, put, say, swap } from "../../widgets/dom.js";
 import { paintCharts } from "./charts.js";
 import { rackName } from "../form.js";
@@ -55,18 +55,11 @@ function verdict(rack, i, text) {
     unread.length ? h("p", { class: "rest" }, `${words.turning.unread}: ${unread.join(", ")}.`) : null));
 }
 
-/** The result of a name that a short place shows: the one without a side, else the worse of the two. */
-export function worse(rack, name) {
-  const all = results(rack, name);
-  const ok = all.filter((r) => r.status === "ok" && r.value !== null);
-  return ok.sort((a, b) => b.value - a.value)[0] ?? all[0] ?? null;
-}
-
 function trio(rack, i, text) {
   const place = part("trio");
   if (!place.firstChild) place.append(...TRIO.map((name) => h("div", { "data-trio": name }, h("p", { class: "big" }), h("p", { class: "name" }, words.turning.trio[name]))));
   for (const box of place.children) {
-    const result = worse(rack, box.dataset.trio);
+    const result = worse(rack, resultTable.get(box.dataset.trio));
     const big = box.querySelector(".big");
     const ok = result?.status === "ok";
     put(big, "data-result", ok ? hook(i, result) : null);
