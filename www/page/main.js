@@ -99,7 +99,10 @@ function paint(typing = false) {
   strip.paint(shown, text, document.body.classList.contains("old"));
   row.paint(shown, text);
   thumb();
-  for (const id of Object.keys(answers)) typing && outOfSight(id) ? postpone(id) : answer(id);
+  for (const id of Object.keys(answers)) {
+    if (typing && outOfSight(id)) postpone(id);
+    else answer(id);
+  }
 }
 
 /** The long answers, by the section they stand in. */
@@ -112,7 +115,10 @@ let pause = null;
 
 function watchAnswers() {
   const sight = new IntersectionObserver((seen) => {
-    for (const { target, isIntersecting } of seen) isIntersecting ? away.delete(target.id) : away.add(target.id);
+    for (const { target, isIntersecting } of seen) {
+      if (isIntersecting) away.delete(target.id);
+      else away.add(target.id);
+    }
     if (behind.size) catchUp();
   }, { rootMargin: "400px" });
   for (const id of Object.keys(answers)) sight.observe(part(id));

@@ -1,7 +1,7 @@
 //! Every test of the project, one step after the other.
 
 use crate::site::WASM;
-use crate::{Trouble, cargo, needs, rebuild, target};
+use crate::{Trouble, cargo, needs, rebuild, target, workspace};
 use std::io::{BufRead, BufReader, Write};
 use std::ops::AddAssign;
 use std::process::{Command, Stdio};
@@ -33,6 +33,7 @@ pub fn run() -> Result<Count, Trouble> {
     suite.check("format", "fmt --all --check");
     suite.check("lints", "clippy --workspace --all-targets --all-features --locked -- -D warnings");
     suite.check("lints of the WebAssembly", &format!("clippy -p donorack --lib --test web --target {WASM} --locked -- -D warnings"));
+    suite.script("lints of the page's scripts", "oxlint/bin/oxlint --config www/oxlint.json --deny-warnings www/page");
     let mut site = None;
     suite.step("page", |_| {
         site = rebuild("site").inspect_err(|trouble| eprintln!("{trouble}")).ok();
@@ -70,6 +71,11 @@ impl Suite {
         self.step(name, |count| watch(&mut command, count) && count.passed > 0);
     }
 
+    /// A program from npm that only has to succeed.
+    fn script(&mut self, name: &str, words: &str) {
+        self.step(name, |_| watch(&mut script(words), &mut Count::default()));
+    }
+
     fn step(&mut self, name: &str, run: impl FnOnce(&mut Count) -> bool) {
         say(&format!("\n== {name}"));
         let start = std::time::Instant::now();
@@ -92,6 +98,14 @@ impl Suite {
         say(&format!("{} passed, {} failed", self.all.passed, self.all.failed));
         self.all
     }
+}
+
+/// A command of node's: a file among the packages from npm, and what it is told.
+fn script(words: &str) -> Command {
+    let mut words = words.split(' ');
+    let mut command = Command::new(needs::node());
+    command.current_dir(workspace()).args(words.next().map(needs::npm)).args(words);
+    command
 }
 
 /// Says a line. A reader that has gone away is no reason to stop testing.

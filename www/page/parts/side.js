@@ -36,10 +36,10 @@ export function paint(view, text, act) {
   for (const { i, head } of cells.filter((c) => c.head)) {
     const { verdict } = view.racks[i];
     say(head.name, rackName(i));
-    put(head.words, "class", `v ${tone(verdict.kind)}`);
+    put(head.says, "class", `v ${tone(verdict.kind)}`);
     if (head.sign.dataset.kind !== verdict.kind) head.sign.replaceChildren(mark(verdict.kind));
     head.sign.dataset.kind = verdict.kind;
-    say(head.words, text(verdict.head));
+    say(head.says, text(verdict.head));
     put(head.button, "aria-pressed", String(i === open.draft.chosen));
     head.th.classList.toggle("pick", i === open.draft.chosen);
     say(head.meant, words.rack.marks[open.draft.racks[i]?.mark] ?? "");
@@ -51,12 +51,12 @@ export function paint(view, text, act) {
 function build(view, racks, act) {
   const heads = racks.map((i) => {
     const name = h("span", { class: "n" });
-    const words_ = h("span", { class: "v" });
+    const says = h("span", { class: "v" });
     const sign = h("span", { class: "sign" });
     const meant = h("span", { class: "tag marked", hidden: true });
-    const button = h("button", { type: "button", class: "choose-head", "data-choose": String(i), "data-focus": `head-${i}`, onclick: () => act.choose(i) }, sign, h("span", {}, name, words_, meant));
+    const button = h("button", { type: "button", class: "choose-head", "data-choose": String(i), "data-focus": `head-${i}`, onclick: () => act.choose(i) }, sign, h("span", {}, name, says, meant));
     const th = h("th", { scope: "col" }, button);
-    cells.push({ i, head: { name, words: words_, sign, button, th, meant } });
+    cells.push({ i, head: { name, says, sign, button, th, meant } });
     return th;
   });
   const rows = QUESTIONS.map((row) => h("tr", {},

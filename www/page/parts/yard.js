@@ -94,7 +94,7 @@ function picture(given, sentence, width, rem) {
   const ticks = given.ticks[inch ? 1 : 0];
   const line = (name, x1, y1, x2, y2) => s("line", { class: name, x1, y1, x2, y2 });
   const note = (name, x, y, anchor, words_) => s("text", { class: name, x, y, "text-anchor": anchor }, words_);
-  const [floor, ceiling, first, last] = [height - bottom, top, left, width - right];
+  const [floor, first, last] = [height - bottom, left, width - right];
   const inside = given.most.filter(([, deg]) => deg >= given.y[0] && deg <= given.y[1]);
   const band = given.band;
   const middle = band[Math.floor(band.length / 2)];

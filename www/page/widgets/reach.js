@@ -83,7 +83,9 @@ export function watch() {
   for (const end of ["pointerup", "pointercancel"]) addEventListener(end, () => { pressed = false; }, true);
   document.addEventListener("focusin", (event) => {
     // While a finger or a mouse button is down nothing moves from under it.
-    if (event.target.closest("#forms .field")) pressed ? addEventListener("click", () => requestAnimationFrame(reach), { once: true, capture: true }) : requestAnimationFrame(reach);
+    if (!event.target.closest("#forms .field")) return;
+    if (pressed) addEventListener("click", () => requestAnimationFrame(reach), { once: true, capture: true });
+    else requestAnimationFrame(reach);
   });
   // The last to guard against keys without a caret: into an empty box they always go.
   addEventListener("keydown", ({ target }) => {
