@@ -14,7 +14,8 @@ const object = (held) => typeof held === "object" && held !== null && !Array.isA
 const words = (held) => typeof held === "string";
 const one = (of, held) => (of.includes(held) ? held : null);
 // What is nested deeper than any plan is none, and could not even be written again.
-const flat = (held, deep = 12) => typeof held !== "object" || held === null || (deep > 0 && Object.values(held).every((one) => flat(one, deep - 1)));
+const flat = (held, deep = 12) =>
+  typeof held !== "object" || held === null || (deep > 0 && Object.values(held).every((one) => flat(one, deep - 1)));
 const time = (held) => (Number.isFinite(held) && Math.abs(held) < 8.64e15 ? held : undefined);
 
 /** Twelve hexadecimal digits, as the plan format has them. */
@@ -32,11 +33,21 @@ export function json(text) {
 
 /** A record of the plan `id`; nothing where it is none. What beside its plan is not as it should be is left out. */
 export function record(held, id = held?.id) {
-  if (!object(held) || !isId(held.id) || held.id !== id || !object(held.plan) || held.plan.racks?.length > MANY || !flat(held.plan)) return null;
+  if (!object(held) || !isId(held.id) || held.id !== id || !object(held.plan) || held.plan.racks?.length > MANY || !flat(held.plan))
+    return null;
   // One of a later version is left alone.
   if (held.format !== undefined && held.format !== 1 && held.format !== FORMAT) return null;
   const { plan, stamp } = held;
-  return { format: FORMAT, id, plan, rest: typed(held.rest), asked: asked(held.asked), stamp: words(stamp) ? stamp : undefined, when: time(held.when), gone: time(held.gone) };
+  return {
+    format: FORMAT,
+    id,
+    plan,
+    rest: typed(held.rest),
+    asked: asked(held.asked),
+    stamp: words(stamp) ? stamp : undefined,
+    when: time(held.when),
+    gone: time(held.gone),
+  };
 }
 
 // Fields letter by letter: `{car, limits, racks: [...]}`. Earlier versions had one list by path.
@@ -57,13 +68,19 @@ function typed(rest) {
 }
 
 function entries(held) {
-  const good = ([name, entry]) => /^\w+$/.test(name) && object(entry) && words(entry.text) && words(entry.side) && UNITS.includes(entry.unit);
-  return Object.fromEntries((object(held) ? Object.entries(held) : []).filter(good).map(([name, { text, unit, side }]) => [name, { text, unit, side }]));
+  const good = ([name, entry]) =>
+    /^\w+$/.test(name) && object(entry) && words(entry.text) && words(entry.side) && UNITS.includes(entry.unit);
+  return Object.fromEntries(
+    (object(held) ? Object.entries(held) : []).filter(good).map(([name, { text, unit, side }]) => [name, { text, unit, side }]),
+  );
 }
 
 function asked(held) {
   if (!object(held)) return { spacing: null, travelBy: [] };
-  return { spacing: one(SPACINGS, held.spacing), travelBy: (Array.isArray(held.travelBy) ? held.travelBy.slice(0, MANY) : []).map((way) => one(WAYS, way)) };
+  return {
+    spacing: one(SPACINGS, held.spacing),
+    travelBy: (Array.isArray(held.travelBy) ? held.travelBy.slice(0, MANY) : []).map((way) => one(WAYS, way)),
+  };
 }
 
 /** A step back: `was` the record before it, or `delta` by which that is made from the next one's; nothing where it is none. */
@@ -71,8 +88,10 @@ export function step(held) {
   if (!object(held) || !words(held.what)) return null;
   const what = held.what.slice(0, 300);
   if (held.born === true) return words(held.back) ? { what, born: true, back: held.back } : null;
-  if (object(held.both)) return isId(held.both.id) && words(held.both.name) ? { what, both: { id: held.both.id, name: held.both.name } } : null;
-  if (object(held.delta) && flat(held.delta, 24)) return Number.isSafeInteger(held.next) ? { what, delta: held.delta, next: held.next } : null;
+  if (object(held.both))
+    return isId(held.both.id) && words(held.both.name) ? { what, both: { id: held.both.id, name: held.both.name } } : null;
+  if (object(held.delta) && flat(held.delta, 24))
+    return Number.isSafeInteger(held.next) ? { what, delta: held.delta, next: held.next } : null;
   const was = record(held.was);
   return was && { what, was };
 }

@@ -31,7 +31,8 @@
     const look = wanted();
     const changed = root.dataset.look !== look;
     root.dataset.look = look;
-    for (const button of document.querySelectorAll("[data-set-look]")) button.setAttribute("aria-pressed", String(button.dataset.setLook === set));
+    for (const button of document.querySelectorAll("[data-set-look]"))
+      button.setAttribute("aria-pressed", String(button.dataset.setLook === set));
     // The browser's own frame round the page.
     const meta = document.querySelector("meta[name=theme-color]");
     const sheet = getComputedStyle(root).getPropertyValue("--sheet").trim();

@@ -8,7 +8,10 @@ export function same(a, b) {
   if (Array.isArray(a)) return Array.isArray(b) && a.length === b.length && a.every((item, i) => same(item, b[i]));
   if (!object(a) || !object(b)) return false;
   const keys = Object.keys(a).filter((key) => a[key] !== undefined);
-  return keys.length === Object.keys(b).filter((key) => b[key] !== undefined).length && keys.every((key) => Object.hasOwn(b, key) && same(a[key], b[key]));
+  return (
+    keys.length === Object.keys(b).filter((key) => b[key] !== undefined).length &&
+    keys.every((key) => Object.hasOwn(b, key) && same(a[key], b[key]))
+  );
 }
 
 /** What makes `to` of `from`: `v` a value in its place, `o` members and `x` those that go, `l` items, `m` items in place of all but the first `p` and last `s`. */
@@ -17,10 +20,18 @@ export function difference(from, to) {
   if (object(from) && object(to)) {
     const gone = Object.keys(from).filter((key) => to[key] === undefined);
     const changed = Object.entries(to).filter(([key, value]) => value !== undefined && !same(from[key], value));
-    return { o: Object.fromEntries(changed.map(([key, value]) => [key, difference(from[key], value)])), ...(gone.length ? { x: gone } : {}) };
+    return {
+      o: Object.fromEntries(changed.map(([key, value]) => [key, difference(from[key], value)])),
+      ...(gone.length ? { x: gone } : {}),
+    };
   }
   if (!Array.isArray(from) || !Array.isArray(to)) return { v: to };
-  if (from.length === to.length) return { l: Object.fromEntries([...to.entries()].filter(([i, item]) => !same(from[i], item)).map(([i, item]) => [i, difference(from[i], item)])) };
+  if (from.length === to.length)
+    return {
+      l: Object.fromEntries(
+        [...to.entries()].filter(([i, item]) => !same(from[i], item)).map(([i, item]) => [i, difference(from[i], item)]),
+      ),
+    };
   const least = Math.min(from.length, to.length);
   let p = 0;
   while (p < least && same(from[p], to[p])) p += 1;

@@ -56,11 +56,20 @@ function attempt(key, text) {
 // then, to a plan alone, what was removed, the longest ago first.
 function lesser(key) {
   const id = idOf(key);
-  const all = keys(STEP).sort((a, b) => number(a) - number(b)).filter((k) => k !== key);
+  const all = keys(STEP)
+    .sort((a, b) => number(a) - number(b))
+    .filter((k) => k !== key);
   const others = [...keys(PAST), ...all.filter((k) => idOf(k) !== id)].filter((k) => k !== PAST + id);
   const own = all.filter((k) => idOf(k) === id);
   if (!key.startsWith(PLAN)) return [...others, PAST + id, ...own.slice(0, -1)].filter((k) => read(k) !== null);
-  return [...others, PAST + id, ...own, ...gone().map((one) => PLAN + one.id).reverse()].filter((k) => k !== key && read(k) !== null);
+  return [
+    ...others,
+    PAST + id,
+    ...own,
+    ...gone()
+      .map((one) => PLAN + one.id)
+      .reverse(),
+  ].filter((k) => k !== key && read(k) !== null);
 }
 
 const idOf = (key) => key.split(".")[2] ?? "";
@@ -102,7 +111,10 @@ export function keep(id, text) {
 const all = () => keys(PLAN).map((key) => ({ id: key.slice(PLAN.length), held: parse(key.slice(PLAN.length), read(key)) }));
 
 /** All plans: `{id, held}`, the last changed first; `held` is nothing where the text cannot be read. */
-export const list = () => all().filter((one) => one.held?.gone === undefined).sort((a, b) => (b.held?.when ?? 0) - (a.held?.when ?? 0));
+export const list = () =>
+  all()
+    .filter((one) => one.held?.gone === undefined)
+    .sort((a, b) => (b.held?.when ?? 0) - (a.held?.when ?? 0));
 
 /** Which plan was open last. */
 export const lastOpen = () => read(OPEN);
@@ -110,7 +122,10 @@ export const lastOpen = () => read(OPEN);
 export const noteOpen = (id) => (read(OPEN) === id ? true : write(OPEN, id));
 
 /** The steps back of a plan, the oldest first: `[number, text]`. */
-export const steps = (id) => keys(`${STEP}${id}.`).map((key) => [number(key), read(key)]).sort(([a], [b]) => a - b);
+export const steps = (id) =>
+  keys(`${STEP}${id}.`)
+    .map((key) => [number(key), read(key)])
+    .sort(([a], [b]) => a - b);
 /** Keeps one; tells whether there was room. */
 export const keepStep = (id, n, text) => write(`${STEP}${id}.${n}`, text);
 /** Lets one go. */
@@ -129,7 +144,11 @@ export function forget(id) {
 // ---- what was removed ----
 
 /** The records of the plans that were removed, the last one first. */
-export const gone = () => all().map((one) => one.held).filter((one) => one?.gone !== undefined).sort((a, b) => b.gone - a.gone);
+export const gone = () =>
+  all()
+    .map((one) => one.held)
+    .filter((one) => one?.gone !== undefined)
+    .sort((a, b) => b.gone - a.gone);
 
 /**
  * Takes a plan away, so that it can be brought back; tells whether that was done. It stays under its key and says when it went: in place
@@ -143,7 +162,13 @@ export function remove(id) {
 /** Keeps a record as one that was removed then. */
 export function keepAway({ gone: _, ...one }, then) {
   const { when, ...rest } = one;
-  if (![{ ...one, gone: then }, { ...rest, gone: then }].some((record) => write(PLAN + one.id, JSON.stringify(record)))) return false;
+  if (
+    ![
+      { ...one, gone: then },
+      { ...rest, gone: then },
+    ].some((record) => write(PLAN + one.id, JSON.stringify(record)))
+  )
+    return false;
   for (const { id } of gone().slice(MOST_GONE)) forget(id);
   return true;
 }

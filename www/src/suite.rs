@@ -34,6 +34,7 @@ pub fn run() -> Result<Count, Trouble> {
     suite.check("lints", "clippy --workspace --all-targets --all-features --locked -- -D warnings");
     suite.check("lints of the WebAssembly", &format!("clippy -p donorack --lib --test web --target {WASM} --locked -- -D warnings"));
     suite.script("lints of the page's scripts", "oxlint/bin/oxlint --config www/oxlint.json --deny-warnings www/page");
+    suite.script("format of the page's scripts", "prettier/bin/prettier.cjs --config www/prettier.json --check www/page/**/*.js");
     let mut site = None;
     suite.step("page", |_| {
         site = rebuild("site").inspect_err(|trouble| eprintln!("{trouble}")).ok();

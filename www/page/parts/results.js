@@ -34,13 +34,17 @@ export function worst(rack, names) {
 }
 
 /** The name by which a shown figure can be found: rack, result, side. */
-export const hook = (i, result) => [i, result.name, result.side].filter((part) => part !== "" && part !== null && part !== undefined).join(".");
+export const hook = (i, result) =>
+  [i, result.name, result.side].filter((part) => part !== "" && part !== null && part !== undefined).join(".");
 
 // ---- side by side ----
 
 // The questions that no figure answers, each with what is worth more.
 const OTHERS = {
-  direction: { findings: ["direction", "opposed"], worth: (rack) => BADNESS.indexOf(worst(rack, OTHERS.direction.findings)?.kind ?? "missing") },
+  direction: {
+    findings: ["direction", "opposed"],
+    worth: (rack) => BADNESS.indexOf(worst(rack, OTHERS.direction.findings)?.kind ?? "missing"),
+  },
   line: { findings: [], worth: ({ line }) => (line.status === "found" ? line.to - line.from : -1) },
 };
 

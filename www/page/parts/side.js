@@ -20,7 +20,12 @@ function alike(view, key, i) {
 export function sortBy(key, view) {
   order = order === key ? null : key;
   const first = bestFirst(view, order)[0];
-  return { row: words.compare.rows[key], first: first === undefined ? "" : rackName(first), on: order !== null, alike: first === undefined ? "" : alike(view, key, first) };
+  return {
+    row: words.compare.rows[key],
+    first: first === undefined ? "" : rackName(first),
+    on: order !== null,
+    alike: first === undefined ? "" : alike(view, key, first),
+  };
 }
 
 /** Shows the comparison. */
@@ -54,20 +59,50 @@ function build(view, racks, act) {
     const says = h("span", { class: "v" });
     const sign = h("span", { class: "sign" });
     const meant = h("span", { class: "tag marked", hidden: true });
-    const button = h("button", { type: "button", class: "choose-head", "data-choose": String(i), "data-focus": `head-${i}`, onclick: () => act.choose(i) }, sign, h("span", {}, name, says, meant));
+    const button = h(
+      "button",
+      { type: "button", class: "choose-head", "data-choose": String(i), "data-focus": `head-${i}`, onclick: () => act.choose(i) },
+      sign,
+      h("span", {}, name, says, meant),
+    );
     const th = h("th", { scope: "col" }, button);
     cells.push({ i, head: { name, says, sign, button, th, meant } });
     return th;
   });
-  const rows = QUESTIONS.map((row) => h("tr", {},
-    h("th", { scope: "row" }, h("button", { type: "button", class: "sort", "data-sort": row, "data-focus": `sort-${row}`, "aria-pressed": String(order === row), onclick: () => act.sort(row) },
-      words.compare.rows[row], order === row ? h("span", { class: "sorted", "aria-hidden": "true" }, " ▸") : null)),
-    racks.map((i) => {
-      const td = h("td", {});
-      cells.push({ i, row, td });
-      return td;
-    })));
-  return h("table", {}, h("thead", {}, h("tr", {}, h("th", { scope: "col", class: "corner" }, h("span", { class: "sr" }, words.compare.question)), heads)), h("tbody", {}, rows));
+  const rows = QUESTIONS.map((row) =>
+    h(
+      "tr",
+      {},
+      h(
+        "th",
+        { scope: "row" },
+        h(
+          "button",
+          {
+            type: "button",
+            class: "sort",
+            "data-sort": row,
+            "data-focus": `sort-${row}`,
+            "aria-pressed": String(order === row),
+            onclick: () => act.sort(row),
+          },
+          words.compare.rows[row],
+          order === row ? h("span", { class: "sorted", "aria-hidden": "true" }, " ▸") : null,
+        ),
+      ),
+      racks.map((i) => {
+        const td = h("td", {});
+        cells.push({ i, row, td });
+        return td;
+      }),
+    ),
+  );
+  return h(
+    "table",
+    {},
+    h("thead", {}, h("tr", {}, h("th", { scope: "col", class: "corner" }, h("span", { class: "sr" }, words.compare.question)), heads)),
+    h("tbody", {}, rows),
+  );
 }
 
 function paintCell({ i, row, td }, view, text) {
@@ -101,7 +136,9 @@ function paintCell({ i, row, td }, view, text) {
       figure(value, shown);
       return h("div", { class: "line" }, side ? h("span", { class: "side" }, side) : null, value);
     });
-    td.replaceChildren(h("div", { class: "cell" }, sign, h("div", {}, values, near ? h("span", { class: "alike" }, words.compare.alike(near)) : null)));
+    td.replaceChildren(
+      h("div", { class: "cell" }, sign, h("div", {}, values, near ? h("span", { class: "alike" }, words.compare.alike(near)) : null)),
+    );
   }
 }
 
@@ -113,5 +150,11 @@ function paintLine(td, rack, i, text) {
   const key = JSON.stringify([text(line.short), from]);
   if (td.dataset.key === key) return;
   td.dataset.key = key;
-  td.replaceChildren(h("div", { class: "cell" }, h("div", {}, h("b", {}, text(line.short) || words.compare.open), from ? h("span", { class: "alike" }, from) : null)));
+  td.replaceChildren(
+    h(
+      "div",
+      { class: "cell" },
+      h("div", {}, h("b", {}, text(line.short) || words.compare.open), from ? h("span", { class: "alike" }, from) : null),
+    ),
+  );
 }

@@ -7,18 +7,52 @@ import { open } from "../plan.js";
 import { hook, worse } from "./results.js";
 import { words } from "../words.js";
 
-const FIGURES = [["ratio_centre", "ratio"], ["turns", "turns"], ["circle_centre", "circle"]];
+const FIGURES = [
+  ["ratio_centre", "ratio"],
+  ["turns", "turns"],
+  ["circle_centre", "circle"],
+];
 let boxes = null;
 
 /** Builds the strip once. */
 export function build(act) {
   const strip = document.getElementById("strip");
   put(strip, "aria-label", words.strip.label);
-  boxes = { name: h("b", {}), figures: FIGURES.map(([, word]) => ({ value: h("span", { class: "value" }), root: h("div", { class: `fig ${word}` }) })), sign: h("span", { class: "sign" }), words: h("span", {}) };
-  FIGURES.forEach(([, word], i) => boxes.figures[i].root.append(boxes.figures[i].value, words.strip.short[word] ? h("span", { class: "short", "aria-hidden": "true" }, ` ${words.strip.short[word]}`) : "", h("span", { class: "name" }, words.strip[word])));
-  strip.append(h("div", { class: "in" }, h("div", { class: "row" },
-    h("button", { type: "button", class: "worst", "data-do": "reason", onclick: act.reason }, boxes.sign, h("span", { class: "clip" }, boxes.name, ": ", boxes.words), h("span", { class: "sr" }, `. ${words.strip.toReason}`)),
-    h("div", { class: "figs" }, boxes.figures.map((f) => f.root)))));
+  boxes = {
+    name: h("b", {}),
+    figures: FIGURES.map(([, word]) => ({ value: h("span", { class: "value" }), root: h("div", { class: `fig ${word}` }) })),
+    sign: h("span", { class: "sign" }),
+    words: h("span", {}),
+  };
+  FIGURES.forEach(([, word], i) =>
+    boxes.figures[i].root.append(
+      boxes.figures[i].value,
+      words.strip.short[word] ? h("span", { class: "short", "aria-hidden": "true" }, ` ${words.strip.short[word]}`) : "",
+      h("span", { class: "name" }, words.strip[word]),
+    ),
+  );
+  strip.append(
+    h(
+      "div",
+      { class: "in" },
+      h(
+        "div",
+        { class: "row" },
+        h(
+          "button",
+          { type: "button", class: "worst", "data-do": "reason", onclick: act.reason },
+          boxes.sign,
+          h("span", { class: "clip" }, boxes.name, ": ", boxes.words),
+          h("span", { class: "sr" }, `. ${words.strip.toReason}`),
+        ),
+        h(
+          "div",
+          { class: "figs" },
+          boxes.figures.map((f) => f.root),
+        ),
+      ),
+    ),
+  );
 }
 
 /** Shows the chosen rack. */

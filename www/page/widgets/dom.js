@@ -16,7 +16,12 @@ function furnish(element, attributes, children) {
     if (name.startsWith("on")) element.addEventListener(name.slice(2), value);
     else element.setAttribute(name, value === true ? "" : plain(value));
   }
-  element.append(...children.flat(2).filter((child) => child !== null && child !== undefined && child !== false).flatMap((child) => (typeof child === "string" ? apart(child) : [child])));
+  element.append(
+    ...children
+      .flat(2)
+      .filter((child) => child !== null && child !== undefined && child !== false)
+      .flatMap((child) => (typeof child === "string" ? apart(child) : [child])),
+  );
   return element;
 }
 
@@ -59,7 +64,22 @@ export function figure(element, text, brief = false) {
   if (element.textContent === text) return;
   const at = text.indexOf(" ±");
   const [value, pm] = at < 0 ? [text] : [text.slice(0, at), text.slice(at)];
-  if (brief) return void element.replaceChildren(h("b", {}, ...unit(value, " turns")), ...(pm ? [h("small", {}, ...unit(pm, UNITS.find((u) => value.endsWith(u) && pm.endsWith(u))))] : []));
+  if (brief)
+    return void element.replaceChildren(
+      h("b", {}, ...unit(value, " turns")),
+      ...(pm
+        ? [
+            h(
+              "small",
+              {},
+              ...unit(
+                pm,
+                UNITS.find((u) => value.endsWith(u) && pm.endsWith(u)),
+              ),
+            ),
+          ]
+        : []),
+    );
   const [big, small] = element.children;
   if (!big || Boolean(small) !== Boolean(pm)) element.replaceChildren(h("b", {}, value), ...(pm ? [h("small", {}, pm)] : []));
   else {
@@ -75,11 +95,16 @@ export function mark(kind) {
 }
 
 const MARKS = {
-  suits: ["✓", "good"], pass: ["✓", "good"],
+  suits: ["✓", "good"],
+  pass: ["✓", "good"],
   close: ["~", "close"],
-  fails: ["✕", "bad"], fail: ["✕", "bad"], backwards: ["✕", "bad"], opposed: ["✕", "bad"],
+  fails: ["✕", "bad"],
+  fail: ["✕", "bad"],
+  backwards: ["✕", "bad"],
+  opposed: ["✕", "bad"],
   notice: ["!", "close"],
-  needs: ["?", "open"], missing: ["?", "open"],
+  needs: ["?", "open"],
+  missing: ["?", "open"],
 };
 
 /** The last word of a mark's class, for the colour of a text. */
