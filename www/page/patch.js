@@ -40,7 +40,7 @@ export function difference(from, to) {
   return { p, s, m: to.slice(p, to.length - s) };
 }
 
-/** Makes `to` again; throws where the two do not belong together. */
+/** Makes `to` again; may throw where the two do not belong together. */
 export function patched(from, { v, o, x = [], l, p, s, m }) {
   if (v !== undefined) return v;
   if (m) return [...from.slice(0, p), ...m, ...from.slice(from.length - s)];
