@@ -12,13 +12,14 @@ import { fileURLToPath } from "node:url";
 const ROOT = fileURLToPath(new URL("../..", import.meta.url));
 
 /** Runs a program from npm on a script that says this; `[whether it found nothing, what it said]`. */
-function look(program, words, script) {
+function look(program, words, script, settings = null) {
   const dir = mkdtempSync(join(tmpdir(), "donorack-planted-"));
   try {
     writeFileSync(join(dir, "planted.js"), script);
+    if (settings) writeFileSync(join(dir, "tsconfig.json"), JSON.stringify(settings));
     const { status, stdout, stderr } = spawnSync(
       process.execPath,
-      [join(ROOT, "tests/node_modules", program), ...words, join(dir, "planted.js")],
+      [join(ROOT, "tests/node_modules", program), ...words, join(dir, settings ? "tsconfig.json" : "planted.js")],
       { cwd: ROOT },
     );
     return [status === 0, `${stdout}${stderr}`];
@@ -29,6 +30,8 @@ function look(program, words, script) {
 
 const lint = (script) => look("oxlint/bin/oxlint", ["--config", "www/oxlint.json", "--deny-warnings"], script);
 const format = (script) => look("prettier/bin/prettier.cjs", ["--config", "www/prettier.json", "--check"], script);
+const types = (script) =>
+  look("typescript/bin/tsc", ["--project"], script, { extends: join(ROOT, "www/tsconfig.json"), include: ["planted.js"] });
 
 test("a planted fault of each kind is found", () => {
   const sound = "export const twice = (n) => [n, n];\n";
@@ -47,4 +50,13 @@ test("a planted fault of each kind is found", () => {
 test("a script in another form is found", () => {
   assert.equal(format("export const twice = (n) => [n, n];\n")[0], true);
   assert.equal(format("export const twice = n => [n,n]\n")[0], false);
+});
+
+test("a value of another type is found", () => {
+  const twice = (body) => `/** @type {(n: number | null) => number} */\nexport const twice = (n) => ${body};\n`;
+  assert.deepEqual(types(twice("2 * (n ?? 0)")), [true, ""]);
+  for (const body of ["2 * n", "String(n)", "n.two"]) {
+    const [good, said] = types(twice(body));
+    assert.ok(!good && /planted\.js.*error TS/.test(said), `${body}: ${said}`);
+  }
 });

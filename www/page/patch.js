@@ -1,8 +1,18 @@
 // By what one value of JSON differs from another, so that of a hundred steps back only the last one is kept whole.
 
+/** @typedef {any} Json a value of JSON, as it comes */
+/**
+ * @typedef {{ v?: Json, o?: Record<string, Change>, x?: string[], l?: Record<string, Change>, p?: number, s?: number, m?: Json[] }} Change by what one differs from another
+ * @type {(held: Json) => boolean}
+ */
 const object = (held) => typeof held === "object" && held !== null && !Array.isArray(held);
 
-/** Do two values of JSON say the same? */
+/**
+ * Do two values of JSON say the same?
+ * @param {Json} a
+ * @param {Json} b
+ * @returns {boolean}
+ */
 export function same(a, b) {
   if (a === b) return true;
   if (Array.isArray(a)) return Array.isArray(b) && a.length === b.length && a.every((item, i) => same(item, b[i]));
@@ -14,7 +24,12 @@ export function same(a, b) {
   );
 }
 
-/** What makes `to` of `from`: `v` a value in its place, `o` members and `x` those that go, `l` items, `m` items in place of all but the first `p` and last `s`. */
+/**
+ * What makes `to` of `from`: `v` a value in its place, `o` members and `x` those that go, `l` items, `m` items in place of all but the first `p` and last `s`.
+ * @param {Json} from
+ * @param {Json} to
+ * @returns {Change}
+ */
 export function difference(from, to) {
   if (same(from, to)) return {};
   if (object(from) && object(to)) {
@@ -40,13 +55,19 @@ export function difference(from, to) {
   return { p, s, m: to.slice(p, to.length - s) };
 }
 
-/** Makes `to` again; may throw where the two do not belong together. */
-export function patched(from, { v, o, x = [], l, p, s, m }) {
+/**
+ * Makes `to` again; may throw where the two do not belong together.
+ * @param {Json} from
+ * @param {Change} change
+ * @returns {Json}
+ */
+export function patched(from, { v, o, x = [], l, p = 0, s = 0, m }) {
   if (v !== undefined) return v;
   if (m) return [...from.slice(0, p), ...m, ...from.slice(from.length - s)];
-  if (!o && !l) return from;
+  const inside = o ?? l;
+  if (!inside) return from;
   const out = Array.isArray(from) ? [...from] : { ...from };
   for (const key of x) delete out[key];
-  for (const [key, change] of Object.entries(o ?? l)) out[key] = patched(out[key], change);
+  for (const [key, change] of Object.entries(inside)) out[key] = patched(out[key], change);
   return out;
 }

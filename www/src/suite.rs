@@ -38,6 +38,7 @@ pub fn run() -> Result<Count, Trouble> {
         "format of the page's scripts",
         "prettier/bin/prettier.cjs --config www/prettier.json --check www/page/**/*.js tests/page/*.mjs",
     );
+    suite.script("types of the page's scripts", "typescript/bin/tsc --project www/tsconfig.json");
     suite.units("tests of the page's scripts", "tests/page/*.test.mjs");
     let mut site = None;
     suite.step("page", |_| {
