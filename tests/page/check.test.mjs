@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import { FORMAT, isId, json, record, step } from "../../www/page/check.js";
-import { random } from "./storage.mjs";
+import { random } from "./seeded.mjs";
 
 const ID = "0123456789ab";
 const entry = { text: "138", unit: "mm", side: "" };

@@ -4,7 +4,8 @@ import assert from "node:assert/strict";
 import test, { beforeEach } from "node:test";
 import * as past from "../../www/page/past.js";
 import * as store from "../../www/page/store.js";
-import { Storage, random } from "./storage.mjs";
+import { random } from "./seeded.mjs";
+import { Storage } from "./storage.mjs";
 
 const ID = "0123456789ab";
 const plain = (value) => JSON.parse(JSON.stringify(value));

@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import { difference, patched, same } from "../../www/page/patch.js";
-import { random } from "./storage.mjs";
+import { random } from "./seeded.mjs";
 
 const KEPT = (value) => JSON.parse(JSON.stringify(value));
 
