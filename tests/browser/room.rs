@@ -205,48 +205,6 @@ async fn a_hundred_steps_back_take_little_room() {
     hand.content().await;
 }
 
-/// What was made of one value by another is that other, for thousands of pairs.
-#[tokio::test]
-async fn a_difference_leads_back() {
-    let hand = Hand::on(Screen::Desk).await;
-    let script = "return (async () => {
-        const { difference, patched, same } = await import(new URL('patch.js', document.baseURI));
-        let seed = 7;
-        const random = (n) => { seed = (seed * 1103515245 + 12345) % 2147483648; return seed % n; };
-        const value = (deep) => {
-            const kind = random(deep ? 7 : 4);
-            if (kind < 4) return [null, random(5), 'x'.repeat(random(4)), random(2) === 1][kind];
-            const some = Array.from({ length: random(5) }, () => value(deep - 1));
-            return kind === 4 ? some : Object.fromEntries(some.map((one) => ['abcdef'[random(6)], one]));
-        };
-        const changed = (from, deep) => {
-            if (from === null || typeof from !== 'object' || random(6) === 0) return value(deep);
-            const out = Array.isArray(from) ? [...from] : { ...from };
-            const keys = Object.keys(out);
-            if (Array.isArray(out)) {
-                if (random(2)) out.splice(random(out.length + 1), random(2), value(deep));
-                else if (out.length) out[random(out.length)] = changed(out[random(out.length)], deep - 1);
-            } else if (keys.length && random(3)) out[keys[random(keys.length)]] = changed(out[keys[random(keys.length)]], deep - 1);
-            else if (keys.length) delete out[keys[0]];
-            else out.b = value(deep - 1);
-            return out;
-        };
-        let pairs = 0;
-        let shorter = 0;
-        for (let n = 0; n < 20000; n += 1) {
-            const from = value(4);
-            const to = random(5) ? changed(changed(from, 3), 3) : value(4);
-            const delta = JSON.parse(JSON.stringify(difference(from, to)));
-            if (JSON.stringify(sorted(patched(from, delta))) !== JSON.stringify(sorted(to))) return [from, to, delta];
-            if (same(from, to) !== (JSON.stringify(sorted(from)) === JSON.stringify(sorted(to)))) return ['same', from, to];
-            pairs += 1;
-        }
-        function sorted(v) { return Array.isArray(v) ? v.map(sorted) : v && typeof v === 'object' ? Object.fromEntries(Object.keys(v).sort().map((k) => [k, sorted(v[k])])) : v; }
-        return pairs;
-    })()";
-    assert_eq!(hand.browser.js(script).await, json!(20000));
-}
-
 /// Keeping both is a step that leads back to the choice, and nothing that was typed goes with it.
 #[tokio::test]
 async fn undo_after_keep_both_loses_nothing() {

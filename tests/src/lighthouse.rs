@@ -3,6 +3,7 @@
 //! It starts a Chromium of its own and asks nothing of the network beside the page.
 #![allow(clippy::panic, reason = "a judge that does not answer fails the test that asked")]
 
+use donorack_www::needs;
 use serde_json::Value;
 use std::path::Path;
 use std::process::{Child, Command, ExitStatus, Stdio};
@@ -26,11 +27,9 @@ impl Report {
         static COUNT: AtomicUsize = AtomicUsize::new(0);
         let name = format!("donorack-lighthouse-{}-{}.json", std::process::id(), COUNT.fetch_add(1, Ordering::Relaxed));
         let out = std::env::temp_dir().join(name);
-        let modules = donorack_www::workspace().join("tests/node_modules");
-        // There is one for Linux on x86-64 and ARM; elsewhere it must be the system's own.
-        let node = Some(modules.join(".bin/node")).filter(|node| node.exists()).unwrap_or_else(|| "node".into());
+        let node = needs::node();
         let mut command = Command::new(&node);
-        command.arg(modules.join("lighthouse/cli/index.js")).arg(url);
+        command.arg(needs::npm("lighthouse/cli/index.js")).arg(url);
         command.args(["--quiet", "--no-enable-error-reporting", "--form-factor=mobile", "--output=json"]);
         command.arg(format!("--only-categories={}", categories.join(",")));
         command.arg(format!("--chrome-flags={CHROMIUM}")).arg(format!("--output-path={}", out.display()));

@@ -60,7 +60,11 @@ function revive() {
 function mourn() {
   const often = performance.now() - stopped < 2000;
   stopped = performance.now();
-  if (!often) prepare().then(() => when.again(), () => when.lost());
+  if (!often)
+    prepare().then(
+      () => when.again(),
+      () => when.lost(),
+    );
   throw new Stopped();
 }
 
@@ -83,7 +87,8 @@ function attempt(work) {
   try {
     return work(core);
   } catch (error) {
-    if (!(error instanceof WebAssembly.RuntimeError)) throw new Refused(typeof error === "string" ? error : (error?.message ?? String(error)));
+    if (!(error instanceof WebAssembly.RuntimeError))
+      throw new Refused(typeof error === "string" ? error : (error?.message ?? String(error)));
     core = null;
     throw new Stopped();
   }

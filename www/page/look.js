@@ -6,10 +6,9 @@
   const KEY = "donorack.look";
   const LOOKS = ["light", "dark", "sun"];
   const root = document.documentElement;
-  const asked = (query) => matchMedia(query);
-  const dark = asked("(prefers-color-scheme: dark)");
-  const strong = asked("(prefers-contrast: more)");
-  const forced = asked("(forced-colors: active)");
+  const dark = matchMedia("(prefers-color-scheme: dark)");
+  const strong = matchMedia("(prefers-contrast: more)");
+  const forced = matchMedia("(forced-colors: active)");
 
   const kept = () => {
     try {
@@ -31,15 +30,19 @@
     const look = wanted();
     const changed = root.dataset.look !== look;
     root.dataset.look = look;
-    for (const button of document.querySelectorAll("[data-set-look]")) button.setAttribute("aria-pressed", String(button.dataset.setLook === set));
+    for (const button of document.querySelectorAll("[data-set-look]"))
+      button.setAttribute("aria-pressed", String(button.getAttribute("data-set-look") === set));
     // The browser's own frame round the page.
     const meta = document.querySelector("meta[name=theme-color]");
     const sheet = getComputedStyle(root).getPropertyValue("--sheet").trim();
-    if (meta && sheet) meta.content = sheet;
+    if (meta && sheet) meta.setAttribute("content", sheet);
     if (changed) document.dispatchEvent(new CustomEvent("lookchange", { detail: look }));
   }
 
-  /** Sets a look, or lets it follow the system again when it is the one that was set. */
+  /**
+   * Sets a look, or lets it follow the system again when it is the one that was set.
+   * @param {string | null} look
+   */
   function choose(look) {
     set = set === look ? null : look;
     try {
@@ -60,8 +63,8 @@
     show();
   });
   document.addEventListener("click", (event) => {
-    const button = event.target.closest?.("[data-set-look]");
-    if (button) choose(button.dataset.setLook);
+    const button = event.target instanceof Element ? event.target.closest("[data-set-look]") : null;
+    if (button) choose(button.getAttribute("data-set-look"));
   });
   addEventListener("DOMContentLoaded", show);
 })();

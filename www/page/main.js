@@ -100,7 +100,10 @@ function paint(typing = false) {
   strip.paint(shown, text, document.body.classList.contains("old"));
   row.paint(shown, text);
   thumb();
-  for (const id of Object.keys(answers)) typing && outOfSight(id) ? postpone(id) : answer(id);
+  for (const id of Object.keys(answers)) {
+    if (typing && outOfSight(id)) postpone(id);
+    else answer(id);
+  }
   if (view.pending) postpone("compare");
 }
 
@@ -113,10 +116,16 @@ const behind = new Set(); // those that have yet to follow what was typed
 let pause = null;
 
 function watchAnswers() {
-  const sight = new IntersectionObserver((seen) => {
-    for (const { target, isIntersecting } of seen) isIntersecting ? away.delete(target.id) : away.add(target.id);
-    if (behind.size) catchUp();
-  }, { rootMargin: "400px" });
+  const sight = new IntersectionObserver(
+    (seen) => {
+      for (const { target, isIntersecting } of seen) {
+        if (isIntersecting) away.delete(target.id);
+        else away.add(target.id);
+      }
+      if (behind.size) catchUp();
+    },
+    { rootMargin: "400px" },
+  );
   for (const id of Object.keys(answers)) sight.observe(part(id));
 }
 
@@ -152,7 +161,9 @@ function commit() {
   refresh();
   follow();
   const verdict = view?.racks[open.draft.chosen]?.verdict;
-  const sentence = verdict ? words.said.verdict(form.rackName(open.draft.chosen), text(verdict.kind === "needs" ? verdict.head : verdict.sentence)) : "";
+  const sentence = verdict
+    ? words.said.verdict(form.rackName(open.draft.chosen), text(verdict.kind === "needs" ? verdict.head : verdict.sentence))
+    : "";
   if (sentence && sentence !== spoken) tell(sentence);
   spoken = sentence;
 }
@@ -216,7 +227,11 @@ function rebuild() {
   const focus = held?.closest?.("[data-focus]")?.dataset.focus ?? null;
   fields.hideKeys();
   form.build({ spacing, travelBy, rackText, mark });
-  const again = name ? document.querySelector(`[data-field="${name}"]`) : focus ? document.querySelector(`#forms [data-focus="${focus}"]`) : null;
+  const again = name
+    ? document.querySelector(`[data-field="${name}"]`)
+    : focus
+      ? document.querySelector(`#forms [data-focus="${focus}"]`)
+      : null;
   again?.focus({ preventScroll: true });
   part("plan-name").value = open.draft.name;
   part("plan-name").readOnly = open.mode === "friend";
@@ -231,7 +246,8 @@ function rebuild() {
 function bar() {
   const place = part("bar");
   const button = (what, label, strong) => ({ what, label, strong });
-  const made = ({ what, label, strong }) => h("button", { type: "button", class: strong ? "strong" : "quiet", "data-do": what, "data-focus": `bar-${what}` }, label);
+  const made = ({ what, label, strong }) =>
+    h("button", { type: "button", class: strong ? "strong" : "quiet", "data-do": what, "data-focus": `bar-${what}` }, label);
   const lines = [];
   const buttons = [];
   if (damaged) {
@@ -255,7 +271,9 @@ function bar() {
       buttons.push(button("paste", words.bar.paste));
     }
     lines.push(words.bar.what, words.bar.example);
-    buttons.push(...(plan.own() ? [button("mine", words.do.mine, true), button("start", words.do.fresh)] : [button("start", words.do.start, true)]));
+    buttons.push(
+      ...(plan.own() ? [button("mine", words.do.mine, true), button("start", words.do.fresh)] : [button("start", words.do.start, true)]),
+    );
   } else if (open.mode === "friend") {
     lines.push(words.bar.friend(plans.nameOf(plan.toPlan(open.draft))));
     buttons.push(button("keep", words.do.keep, true), button("back", words.do.back));
@@ -268,7 +286,18 @@ function bar() {
   place.dataset.key = key;
   const held = place.contains(document.activeElement) ? document.activeElement.dataset.do : null;
   place.className = `bar ${open.mode}${choice ? " clash" : ""}`;
-  place.replaceChildren(h("div", { class: "in" }, h("div", { class: "lines" }, lines.map((line) => h("p", {}, line))), h("div", { class: "buttons" }, buttons.map(made))));
+  place.replaceChildren(
+    h(
+      "div",
+      { class: "in" },
+      h(
+        "div",
+        { class: "lines" },
+        lines.map((line) => h("p", {}, line)),
+      ),
+      h("div", { class: "buttons" }, buttons.map(made)),
+    ),
+  );
   const undo = place.querySelector("[data-do=undo]");
   if (undo) {
     undo.disabled = plan.undoable() === null;
@@ -300,7 +329,9 @@ function alter(what, key, change) {
 // Without room for the last changes the address alone holds them: it follows in a pause, not only when a field is left.
 function later() {
   clearTimeout(following);
-  following = setTimeout(() => { if (!damaged) plan.follow(plan.fragments()(parts.chosen())); }, 300);
+  following = setTimeout(() => {
+    if (!damaged) plan.follow(plan.fragments()(parts.chosen()));
+  }, 300);
 }
 let following = null;
 
@@ -314,12 +345,18 @@ function sideFor(path) {
 
 function type(path, typed) {
   const { rack } = plan.parse(path);
-  const unit = plan.entry(path)?.unit || viewOf(view, path)?.status === "carried" ? plan.entry(path)?.unit || viewOf(view, path).unit : plan.unitOf(path);
-  if (alter(label(path), path, (draft) => {
-    // The rack that is being measured is the one whose verdict is wanted.
-    if (rack !== null) draft.chosen = rack;
-    plan.enter(draft, path, { text: typed, unit, ...sideFor(path) });
-  }) !== false) refresh(true);
+  const unit =
+    plan.entry(path)?.unit || viewOf(view, path)?.status === "carried"
+      ? plan.entry(path)?.unit || viewOf(view, path).unit
+      : plan.unitOf(path);
+  if (
+    alter(label(path), path, (draft) => {
+      // The rack that is being measured is the one whose verdict is wanted.
+      if (rack !== null) draft.chosen = rack;
+      plan.enter(draft, path, { text: typed, unit, ...sideFor(path) });
+    }) !== false
+  )
+    refresh(true);
 }
 
 function side(path, name) {
@@ -348,7 +385,8 @@ function unit(path) {
     fields.showKeys(path);
   };
   const text = typed.trim() === "" ? typed : inUnit(section, name, typed, now, other);
-  if (text === null) return tell(words.unit.not(typed, now, other), true, { label: words.unit.write(typed, other), run: () => enter(typed) });
+  if (text === null)
+    return tell(words.unit.not(typed, now, other), true, { label: words.unit.write(typed, other), run: () => enter(typed) });
   enter(text);
   return text === typed ? undefined : tell(words.unit.same(typed, now, text, other), true, undoing);
 }
@@ -362,25 +400,45 @@ function off(path) {
 }
 
 function spacing(name) {
-  if (alter(words.steps.spacing, null, (draft) => { draft.spacing = name; }) === false) return;
+  if (
+    alter(words.steps.spacing, null, (draft) => {
+      draft.spacing = name;
+    }) === false
+  )
+    return;
   rebuild();
   commit();
 }
 
 function travelBy(i, name) {
-  if (alter(words.steps.spacing, null, (draft) => { draft.racks[i].travelBy = name; }) === false) return;
+  if (
+    alter(words.steps.spacing, null, (draft) => {
+      draft.racks[i].travelBy = name;
+    }) === false
+  )
+    return;
   rebuild();
   commit();
 }
 
 function rackText(i, what, typed) {
-  if (alter(what === "name" ? words.steps.rackName : words.steps.note, `racks.${i}.${what}`, (draft) => { draft.racks[i][what] = typed; }) !== false) refresh(true);
+  if (
+    alter(what === "name" ? words.steps.rackName : words.steps.note, `racks.${i}.${what}`, (draft) => {
+      draft.racks[i][what] = typed;
+    }) !== false
+  )
+    refresh(true);
 }
 
 // What the builder means to do with a rack; the same once more takes it back.
 function mark(i, word) {
   const now = open.draft.racks[i].mark === word ? null : word;
-  if (alter(words.steps.mark, null, (draft) => { draft.racks[i].mark = now; }) === false) return;
+  if (
+    alter(words.steps.mark, null, (draft) => {
+      draft.racks[i].mark = now;
+    }) === false
+  )
+    return;
   form.paintMarks();
   commit();
   tell(words.said.marked(form.rackName(i), now));
@@ -389,7 +447,10 @@ function mark(i, word) {
 function choose(i) {
   if (i === open.draft.chosen) return tell(words.said.chosen(form.rackName(i)));
   if (open.mode === "friend" || open.mode === "example") open.draft.chosen = i;
-  else alter(words.steps.choose, null, (draft) => { draft.chosen = i; });
+  else
+    alter(words.steps.choose, null, (draft) => {
+      draft.chosen = i;
+    });
   commit();
   return tell(words.said.chosen(form.rackName(i)));
 }
@@ -451,10 +512,25 @@ const deeds = {
   },
   "copy-rack"(i) {
     const name = form.rackName(i);
-    if (!alter(words.steps.copy, null, (draft) => plan.copyRack(draft, i, words.plan.copy(name, open.draft.racks.map((_, k) => form.rackName(k)))))) return;
+    if (
+      !alter(words.steps.copy, null, (draft) =>
+        plan.copyRack(
+          draft,
+          i,
+          words.plan.copy(
+            name,
+            open.draft.racks.map((_, k) => form.rackName(k)),
+          ),
+        ),
+      )
+    )
+      return;
     rebuild();
     commit();
-    form.unfold(i + 1)?.querySelector("summary").focus();
+    form
+      .unfold(i + 1)
+      ?.querySelector("summary")
+      .focus();
     tell(words.said.copied(name), true);
   },
   "remove-rack"(i) {
@@ -462,7 +538,9 @@ const deeds = {
     if (!alter(words.steps.remove, null, (draft) => plan.reshape(draft, () => plan.removeRack(draft, i)))) return;
     rebuild();
     commit();
-    (document.querySelector(`details.card[data-rack="${Math.max(0, i - 1)}"] summary`) ?? document.querySelector("[data-do=add-rack]")).focus();
+    (
+      document.querySelector(`details.card[data-rack="${Math.max(0, i - 1)}"] summary`) ?? document.querySelector("[data-do=add-rack]")
+    ).focus();
     tell(words.said.removed(name), true, undoing);
   },
   "up-rack": (i) => move(i, -1),
@@ -500,7 +578,12 @@ function take(rows) {
     // What adds or takes away a rack comes last, so that the others are where they were.
     const shape = (row) => /^(racks|added)\.\d+$/.test(row.key);
     for (const row of rows.filter((r) => !shape(r))) row.take(draft);
-    plan.reshape(draft, () => rows.filter(shape).reverse().forEach((row) => row.take(draft)));
+    plan.reshape(draft, () =>
+      rows
+        .filter(shape)
+        .reverse()
+        .forEach((row) => row.take(draft)),
+    );
   });
   if (!done) return;
   rebuild();
@@ -568,7 +651,12 @@ function removed(id) {
 }
 
 function rename(name) {
-  if (alter(words.steps.name, "name", (draft) => { draft.name = name; }) === false) return;
+  if (
+    alter(words.steps.name, "name", (draft) => {
+      draft.name = name;
+    }) === false
+  )
+    return;
   part("plan-name").value = name;
   refresh(true);
 }
@@ -614,7 +702,8 @@ function begin() {
   const { part: named, link: fragment } = parts.split(location.hash.slice(1));
   const { plan: mine, kept, stamp } = history.state ?? {};
   if (named && !fragment && ready && open.mode !== "friend") return parts.show(named);
-  if (!fragment || (mine && (store.record(mine) || store.aside()?.id === mine))) return kept === false && fragment ? homeFuller(mine, fragment, stamp) : home("", mine);
+  if (!fragment || (mine && (store.record(mine) || store.aside()?.id === mine)))
+    return kept === false && fragment ? homeFuller(mine, fragment, stamp) : home("", mine);
   try {
     look();
     return arrive(location.hash);
@@ -656,16 +745,18 @@ function listen() {
   document.addEventListener("click", (event) => {
     const button = event.target.closest("[data-do]");
     // What is locked says why: a button that is disabled lets a tap through to its field.
-    if (open.mode === "friend" && event.target.closest(".box, .sides, .limit, .marks, .texts, #plan-name")) tell(words.said.locked, true, { what: "keep", label: words.do.keep });
+    if (open.mode === "friend" && event.target.closest(".box, .sides, .limit, .marks, .texts, #plan-name"))
+      tell(words.said.locked, true, { what: "keep", label: words.do.keep });
     if (!button || button.disabled || button.dataset.do === "reason") return;
     deeds[button.dataset.do]?.(button.dataset.rack === undefined ? undefined : Number(button.dataset.rack));
   });
-  for (const button of document.querySelectorAll("[data-units]")) button.addEventListener("click", () => {
-    plan.setUnits(button.dataset.units);
-    units();
-    commit();
-    tell(words.units.switched[button.dataset.units]);
-  });
+  for (const button of document.querySelectorAll("[data-units]"))
+    button.addEventListener("click", () => {
+      plan.setUnits(button.dataset.units);
+      units();
+      commit();
+      tell(words.units.switched[button.dataset.units]);
+    });
   part("plan-name").addEventListener("input", (event) => rename(note.within(event.target, most.name)));
   tabs.watch((news) => {
     if (news) {
@@ -683,27 +774,36 @@ function listen() {
       Object.assign(good, { path, entry: held && viewOf(view, path)?.status === "ok" ? { ...held } : null });
     }
     const field = event.target.closest(".field");
-    released(() => document.activeElement === event.target && steady(event.target, () => {
-      row.typing(row.typed(event.target));
-      document.querySelector(".field.on")?.classList.remove("on");
-      field.classList.add("on");
-      tape.lay(path, field);
-      fields.showKeys(path);
-      // Drawing and keys are there now: the field is brought to where all of it is seen.
-      requestAnimationFrame(reach);
-    }));
+    released(
+      () =>
+        document.activeElement === event.target &&
+        steady(event.target, () => {
+          row.typing(row.typed(event.target));
+          document.querySelector(".field.on")?.classList.remove("on");
+          field.classList.add("on");
+          tape.lay(path, field);
+          fields.showKeys(path);
+          // Drawing and keys are there now: the field is brought to where all of it is seen.
+          requestAnimationFrame(reach);
+        }),
+    );
   });
   document.addEventListener("focusin", ({ target }) => {
-    if (!target.closest(".field[data-path]") && row.typed(target) && !target.closest("dialog")) released(() => document.activeElement === target && steady(target, () => row.typing(true)));
+    if (!target.closest(".field[data-path]") && row.typed(target) && !target.closest("dialog"))
+      released(() => document.activeElement === target && steady(target, () => row.typing(true)));
   });
   document.addEventListener("focusout", (event) => {
     // What comes back at the foot and the top of the page moves nothing from under the finger.
-    if (row.typed(event.target)) queueMicrotask(() => released(() => row.typed(document.activeElement) || (row.isTyping() && steady(nearby(event.target), () => row.typing(false)))));
+    if (row.typed(event.target))
+      queueMicrotask(() =>
+        released(() => row.typed(document.activeElement) || (row.isTyping() && steady(nearby(event.target), () => row.typing(false)))),
+      );
     const left = event.target.closest(".field[data-path]");
     if (left && left.contains(event.relatedTarget)) return;
     if (left) plan.forgetUnits(open.draft, left.dataset.path);
     // Another program in front is no field left: the focus stays where it is.
-    if (left || event.target.matches("[data-field]")) queueMicrotask(() => released(() => (document.activeElement === event.target ? plan.settle() : commit())));
+    if (left || event.target.matches("[data-field]"))
+      queueMicrotask(() => released(() => (document.activeElement === event.target ? plan.settle() : commit())));
   });
   document.addEventListener("keydown", (event) => {
     if (event.key !== "Enter" || !event.target.matches("input[data-field]")) return;
@@ -752,9 +852,17 @@ function revived() {
 /** Puts the page's words into its frame. */
 function furnish() {
   for (const place of document.querySelectorAll("[data-word]")) {
-    say(place, place.dataset.word.split(".").reduce((at, key) => at[key], words));
+    say(
+      place,
+      place.dataset.word.split(".").reduce((at, key) => at[key], words),
+    );
   }
-  for (const place of document.querySelectorAll("[data-name]")) put(place, "aria-label", place.dataset.name.split(".").reduce((at, key) => at[key], words));
+  for (const place of document.querySelectorAll("[data-name]"))
+    put(
+      place,
+      "aria-label",
+      place.dataset.name.split(".").reduce((at, key) => at[key], words),
+    );
   put(part("plan-name"), "placeholder", words.plan.unnamed);
   part("centre-steps").before(tape.shown(words.rack.centreTitle, [centre()], [])[0]);
   part("centre-steps").append(...words.rack.centre.map((step) => h("li", {}, step)));

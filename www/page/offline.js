@@ -65,7 +65,9 @@ function offer() {
   const all = document.getElementById("parts-all");
   all.classList.add("news");
   all.append(h("span", { class: "sr" }, words.parts.news));
-  line().replaceChildren(h("button", { type: "button", class: "quiet", onclick: take }, words.offline.newer, " ", h("u", {}, words.offline.take)));
+  line().replaceChildren(
+    h("button", { type: "button", class: "quiet", onclick: take }, words.offline.newer, " ", h("u", {}, words.offline.take)),
+  );
 }
 
 function take() {

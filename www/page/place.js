@@ -9,13 +9,17 @@ const MARKS = ".part, .field[data-path], .sheet > h3, .card > summary";
 let ready = false;
 let timer = null;
 
-const key = (details) => ["more", "rack", "group", "fact"].map((name) => details.dataset[name] && `${name}.${details.dataset[name]}`).find(Boolean) ?? null;
+const key = (details) =>
+  ["more", "rack", "group", "fact"].map((name) => details.dataset[name] && `${name}.${details.dataset[name]}`).find(Boolean) ?? null;
 const folded = () => [...document.querySelectorAll("main details")].map((details) => [key(details), details]).filter(([k]) => k);
 
 // What is folded away is not laid out: to ask where it is would do so, rack by rack.
 const seen = (node) => !node.parentElement.closest("details:not([open])") && node.offsetParent !== null;
 // Of two columns the page moves with the right one.
-const marks = () => [...document.querySelectorAll(parts.isWide() ? `#answers :is(${MARKS})` : MARKS)].filter((node) => !node.closest("[hidden]") && (node.matches("summary") ? node.offsetParent !== null : seen(node)));
+const marks = () =>
+  [...document.querySelectorAll(parts.isWide() ? `#answers :is(${MARKS})` : MARKS)].filter(
+    (node) => !node.closest("[hidden]") && (node.matches("summary") ? node.offsetParent !== null : seen(node)),
+  );
 const pane = () => (parts.isWide() ? document.getElementById("forms").scrollTop : 0);
 
 // The first mark that is still in view, by its number among all: the same page has the same marks.
@@ -29,7 +33,9 @@ function mark() {
 export function note() {
   if (!ready || open.mode !== "own") return;
   const field = document.activeElement?.dataset?.field ?? null;
-  const unfolded = folded().filter(([, details]) => details.open).map(([k]) => k);
+  const unfolded = folded()
+    .filter(([, details]) => details.open)
+    .map(([k]) => k);
   const held = { id: open.id, field, unfolded, mark: mark(), parts: parts.kept(), pane: pane() };
   // This tab's own place is the nearer one; a program that was ended altogether has only the other.
   here(held);

@@ -102,7 +102,11 @@ export function toPlan(draft, but = null) {
   if (draft.invented) plan.invented = true;
   plan.car = { ...part("car", draft.car, "car"), ...(draft.carNewer ? { newer: draft.carNewer } : {}) };
   plan.racks = draft.racks.map((rack, i) => ({
-    ...(rack.name ? { name: rack.name } : {}), ...(rack.note ? { note: rack.note } : {}), ...(rack.mark ? { mark: rack.mark } : {}), ...part("rack", rack.entries, `racks.${i}`), ...(rack.newer ? { newer: rack.newer } : {}),
+    ...(rack.name ? { name: rack.name } : {}),
+    ...(rack.note ? { note: rack.note } : {}),
+    ...(rack.mark ? { mark: rack.mark } : {}),
+    ...part("rack", rack.entries, `racks.${i}`),
+    ...(rack.newer ? { newer: rack.newer } : {}),
   }));
   plan.limits = { ...part("limits", draft.limits, "limits"), ...(draft.limitsNewer ? { newer: draft.limitsNewer } : {}) };
   if (draft.chosen) plan.chosen = draft.chosen;
@@ -124,16 +128,41 @@ export function fromPlan(given, typed = null) {
   const plan = Array.isArray(given.racks) && given.racks.some((rack) => rack?.newer) ? decodeLink(encodeLink(given)) : given;
   const view = asTyped(plan);
   const entries = (fields) =>
-    Object.fromEntries(Object.entries(fields).filter(([, f]) => HELD.has(f.status)).map(([name, f]) => [name, { text: f.text, unit: f.unit, side: f.side ?? "" }]));
+    Object.fromEntries(
+      Object.entries(fields)
+        .filter(([, f]) => HELD.has(f.status))
+        .map(([name, f]) => [name, { text: f.text, unit: f.unit, side: f.side ?? "" }]),
+    );
   const draft = {
-    id: plan.id ?? null, linkFormat: plan.link_format ?? null, name: plan.name ?? "", invented: plan.invented ?? false, car: entries(view.car), limits: entries(view.limits),
-    racks: view.racks.map((seen, i) => ({ name: seen.name ?? "", note: seen.note ?? "", mark: plan.racks[i].mark ?? null, entries: entries(seen.fields), travelBy: null, newer: plan.racks[i].newer ?? null })),
-    chosen: plan.chosen ?? 0, spacing: null, newer: plan.newer ?? null, carNewer: plan.car?.newer ?? null, limitsNewer: plan.limits?.newer ?? null,
+    id: plan.id ?? null,
+    linkFormat: plan.link_format ?? null,
+    name: plan.name ?? "",
+    invented: plan.invented ?? false,
+    car: entries(view.car),
+    limits: entries(view.limits),
+    racks: view.racks.map((seen, i) => ({
+      name: seen.name ?? "",
+      note: seen.note ?? "",
+      mark: plan.racks[i].mark ?? null,
+      entries: entries(seen.fields),
+      travelBy: null,
+      newer: plan.racks[i].newer ?? null,
+    })),
+    chosen: plan.chosen ?? 0,
+    spacing: null,
+    newer: plan.newer ?? null,
+    carNewer: plan.car?.newer ?? null,
+    limitsNewer: plan.limits?.newer ?? null,
   };
   const letters = (part, fields, written = {}) => {
     for (const [name, held] of Object.entries(fields ?? {})) {
       const path = `${part}.${name}`;
-      if (spec(path) && (held.side === "" || spec(path).sides.includes(held.side)) && formOf(parse(path).section, name, held) === (written[name] ?? "")) enter(draft, path, held);
+      if (
+        spec(path) &&
+        (held.side === "" || spec(path).sides.includes(held.side)) &&
+        formOf(parse(path).section, name, held) === (written[name] ?? "")
+      )
+        enter(draft, path, held);
     }
   };
   for (const part of ["car", "limits"]) letters(part, typed?.[part], given[part]);

@@ -35,8 +35,24 @@ function byHand(url) {
   const place = document.getElementById("by-hand");
   const field = h("input", { id: "address", type: "text", readonly: true, "data-share": "address" });
   field.value = url;
-  const close = h("button", { type: "button", class: "quiet", onclick: () => { place.hidden = true; document.querySelector("[data-do=share]")?.focus(); } }, words.do.close);
-  place.replaceChildren(h("label", { for: "address" }, words.share.select), field, h("p", { class: "sub" }, local() ? words.share.local : words.share.plain), close);
+  const close = h(
+    "button",
+    {
+      type: "button",
+      class: "quiet",
+      onclick: () => {
+        place.hidden = true;
+        document.querySelector("[data-do=share]")?.focus();
+      },
+    },
+    words.do.close,
+  );
+  place.replaceChildren(
+    h("label", { for: "address" }, words.share.select),
+    field,
+    h("p", { class: "sub" }, isLocal(location.hostname) ? words.share.local : words.share.plain),
+    close,
+  );
   place.hidden = false;
   field.focus();
   field.select();
@@ -50,9 +66,9 @@ export function follow() {
   if (field.value !== now) field.value = now;
 }
 
-// A name without a dot, or an address kept for private networks, leads nowhere from outside.
-function local() {
-  const host = location.hostname.replace(/^\[|\]$/g, "");
-  return !host.includes(".") && !host.includes(":") ? true
-    : /^(10\.|127\.|192\.168\.|169\.254\.|172\.(1[6-9]|2\d|3[01])\.)/.test(host) || /^(::1$|f[cd]|fe80:)/i.test(host) || host.endsWith(".local");
+/** Whether a host leads nowhere from outside: a name without a dot, or an address kept for private networks. */
+export function isLocal(host) {
+  if (host.startsWith("[")) return /^\[(::1\]|f[cd]|fe80:)/i.test(host);
+  if (!host.includes(".") || host.endsWith(".local")) return true;
+  return /^[\d.]+$/.test(host) && /^(10|127|192\.168|169\.254|172\.(1[6-9]|2\d|3[01]))\./.test(host);
 }

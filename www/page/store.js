@@ -4,6 +4,8 @@
 
 import * as check from "./check.js";
 
+/** @typedef {import("./check.js").Kept} Kept */
+
 const PLAN = "donorack.plan.";
 const STEP = "donorack.step.";
 const OPEN = "donorack.open";
@@ -15,7 +17,11 @@ const MOST_GONE = 20;
 /** How it stands: `trouble` is "", "refused" or "full". */
 export const state = { trouble: "" };
 
-/** A text, or nothing. */
+/**
+ * A text, or nothing.
+ * @param {string} key
+ * @returns {string | null}
+ */
 export function read(key) {
   try {
     return localStorage.getItem(key);
@@ -25,12 +31,21 @@ export function read(key) {
   }
 }
 
-/** Keeps a text, or takes it away for `null`; tells whether that was done. */
+/**
+ * Keeps a text, or takes it away for `null`; tells whether that was done.
+ * @type {(key: string, text: string | null) => boolean}
+ */
 export const write = (key, text) => !attempt(key, text);
 
+/** @type {(error: any) => boolean} */
 const isFull = (error) => error?.name === "QuotaExceededError" || error?.name === "NS_ERROR_DOM_QUOTA_REACHED";
 
 // Why it could not be done, or nothing. Where there is no room, what matters less gives way, as much as is needed and no more.
+/**
+ * @param {string} key
+ * @param {string | null} text
+ * @returns {"" | "refused" | "full"}
+ */
 function attempt(key, text) {
   let less = null;
   for (;;) {
@@ -42,9 +57,9 @@ function attempt(key, text) {
       if (!isFull(error)) return "refused";
       less ??= lesser(key);
       if (!less.length) return "full";
-      let need = key.length + text.length - (read(key)?.length ?? 0);
+      let need = key.length + (text?.length ?? 0) - (read(key)?.length ?? 0);
       do {
-        const next = less.shift();
+        const next = less.shift() ?? "";
         need -= next.length + (read(next)?.length ?? 0);
         localStorage.removeItem(next);
       } while (less.length && need > 0);
@@ -54,21 +69,40 @@ function attempt(key, text) {
 
 // What gives way to `key`: the steps back of other plans, the oldest first; this plan's own, its last one only to the plan itself;
 // then, to a plan alone, what was removed, the longest ago first.
+/**
+ * @param {string} key
+ * @returns {string[]}
+ */
 function lesser(key) {
   const id = idOf(key);
-  const all = keys(STEP).sort((a, b) => number(a) - number(b)).filter((k) => k !== key);
+  const all = keys(STEP)
+    .sort((a, b) => number(a) - number(b))
+    .filter((k) => k !== key);
   const others = [...keys(PAST), ...all.filter((k) => idOf(k) !== id)].filter((k) => k !== PAST + id);
   const own = all.filter((k) => idOf(k) === id);
   if (!key.startsWith(PLAN)) return [...others, PAST + id, ...own.slice(0, -1)].filter((k) => read(k) !== null);
-  return [...others, PAST + id, ...own, ...gone().map((one) => PLAN + one.id).reverse()].filter((k) => k !== key && read(k) !== null);
+  return [
+    ...others,
+    PAST + id,
+    ...own,
+    ...gone()
+      .map((one) => PLAN + one.id)
+      .reverse(),
+  ].filter((k) => k !== key && read(k) !== null);
 }
 
+/** @type {(key: string) => string} */
 const idOf = (key) => key.split(".")[2] ?? "";
+/** @type {(key: string) => number} */
 const number = (key) => Number(key.split(".")[3]);
 
+/**
+ * @param {string} prefix
+ * @returns {string[]}
+ */
 function keys(prefix) {
   try {
-    return Array.from({ length: localStorage.length }, (_, i) => localStorage.key(i)).filter((key) => key?.startsWith(prefix));
+    return Array.from({ length: localStorage.length }, (_, i) => localStorage.key(i) ?? "").filter((key) => key.startsWith(prefix));
   } catch {
     state.trouble = "refused";
     return [];
@@ -77,78 +111,147 @@ function keys(prefix) {
 
 // ---- plans ----
 
-/** The key under which a plan is kept. */
+/**
+ * The key under which a plan is kept.
+ * @type {(id: string) => string}
+ */
 export const keyOf = (id) => PLAN + id;
-/** A plan's record as it is kept, letter by letter. */
+/**
+ * A plan's record as it is kept, letter by letter.
+ * @type {(id: string) => string | null}
+ */
 export const raw = (id) => read(PLAN + id);
 
-/** What the text of plan `id` says, if it is a record of it. */
+/**
+ * What the text of plan `id` says, if it is a record of it.
+ * @type {(id: string, text: string | null) => Kept | null}
+ */
 export const parse = (id, text) => check.record(check.json(text), id);
 
+/** @type {(id: string | null) => Kept | null} */
 const held = (id) => (id ? parse(id, raw(id)) : null);
 
-/** A plan's record, or nothing; what was removed has none. */
+/**
+ * A plan's record, or nothing; what was removed has none.
+ * @param {string | null} id
+ * @returns {Kept | null}
+ */
 export function record(id) {
   const one = held(id);
   return one?.gone === undefined ? one : null;
 }
 
-/** Keeps the text of a record; tells whether that was done. */
+/**
+ * Keeps the text of a record; tells whether that was done.
+ * @param {string} id
+ * @param {string} text
+ * @returns {boolean}
+ */
 export function keep(id, text) {
   state.trouble = attempt(PLAN + id, text);
   return !state.trouble;
 }
 
+/** @type {() => { id: string, held: Kept | null }[]} */
 const all = () => keys(PLAN).map((key) => ({ id: key.slice(PLAN.length), held: parse(key.slice(PLAN.length), read(key)) }));
 
 /** All plans: `{id, held}`, the last changed first; `held` is nothing where the text cannot be read. */
-export const list = () => all().filter((one) => one.held?.gone === undefined).sort((a, b) => (b.held?.when ?? 0) - (a.held?.when ?? 0));
+export const list = () =>
+  all()
+    .filter((one) => one.held?.gone === undefined)
+    .sort((a, b) => (b.held?.when ?? 0) - (a.held?.when ?? 0));
 
 /** Which plan was open last. */
 export const lastOpen = () => read(OPEN);
-/** Notes which plan is open. */
+/**
+ * Notes which plan is open.
+ * @type {(id: string | null) => boolean}
+ */
 export const noteOpen = (id) => (read(OPEN) === id ? true : write(OPEN, id));
 
-/** The steps back of a plan, the oldest first: `[number, text]`. */
-export const steps = (id) => keys(`${STEP}${id}.`).map((key) => [number(key), read(key)]).sort(([a], [b]) => a - b);
-/** Keeps one; tells whether there was room. */
+/**
+ * The steps back of a plan, the oldest first: `[number, text]`.
+ * @type {(id: string) => [number, string | null][]}
+ */
+export const steps = (id) =>
+  keys(`${STEP}${id}.`)
+    .map((key) => /** @type {[number, string | null]} */ ([number(key), read(key)]))
+    .sort(([a], [b]) => a - b);
+/**
+ * Keeps one; tells whether there was room.
+ * @type {(id: string, n: number, text: string) => boolean}
+ */
 export const keepStep = (id, n, text) => write(`${STEP}${id}.${n}`, text);
-/** Lets one go. */
+/**
+ * Lets one go.
+ * @type {(id: string, n: number) => boolean}
+ */
 export const dropStep = (id, n) => write(`${STEP}${id}.${n}`, null);
 
-/** All of them in one text, as earlier versions kept them. */
+/**
+ * All of them in one text, as earlier versions kept them.
+ * @type {(id: string) => string | null}
+ */
 export const oldSteps = (id) => read(PAST + id);
-/** Lets that go. */
+/**
+ * Lets that go.
+ * @type {(id: string) => boolean}
+ */
 export const dropOldSteps = (id) => write(PAST + id, null);
 
-/** Takes a plan away, with its steps. */
+/**
+ * Takes a plan away, with its steps.
+ * @param {string} id
+ */
 export function forget(id) {
   for (const key of [PLAN + id, PAST + id, ...keys(`${STEP}${id}.`)]) write(key, null);
 }
 
 // ---- what was removed ----
 
-/** The records of the plans that were removed, the last one first. */
-export const gone = () => all().map((one) => one.held).filter((one) => one?.gone !== undefined).sort((a, b) => b.gone - a.gone);
+/**
+ * The records of the plans that were removed, the last one first.
+ * @type {() => Kept[]}
+ */
+export const gone = () =>
+  all()
+    .map((one) => one.held)
+    .filter((one) => one !== null)
+    .filter((one) => one.gone !== undefined)
+    .sort((a, b) => Number(b.gone) - Number(a.gone));
 
 /**
  * Takes a plan away, so that it can be brought back; tells whether that was done. It stays under its key and says when it went: in place
  * of when it was changed, where there is not even room for that. So a store that is full to the last byte can still do it.
+ * @param {string} id
  */
 export function remove(id) {
   const one = held(id);
-  return Boolean(one) && keepAway(one, Date.now());
+  return one !== null && keepAway(one, Date.now());
 }
 
-/** Keeps a record as one that was removed then. */
+/**
+ * Keeps a record as one that was removed then.
+ * @param {Kept} record
+ * @param {number} then when it went
+ */
 export function keepAway({ gone: _, ...one }, then) {
   const { when, ...rest } = one;
-  if (![{ ...one, gone: then }, { ...rest, gone: then }].some((record) => write(PLAN + one.id, JSON.stringify(record)))) return false;
+  if (
+    ![
+      { ...one, gone: then },
+      { ...rest, gone: then },
+    ].some((record) => write(PLAN + one.id, JSON.stringify(record)))
+  )
+    return false;
   for (const { id } of gone().slice(MOST_GONE)) forget(id);
   return true;
 }
 
-/** Brings a removed plan back; tells whether it is there again. */
+/**
+ * Brings a removed plan back; tells whether it is there again.
+ * @param {string} id
+ */
 export function bringBack(id) {
   const one = held(id);
   if (one?.gone === undefined) return false;
@@ -158,6 +261,7 @@ export function bringBack(id) {
 
 /** The list of removed plans that earlier versions kept. */
 export const oldGone = () => read(GONE);
+/** @type {(text: string) => boolean} */
 export const keepOldGone = (text) => write(GONE, text);
 export const dropOldGone = () => write(GONE, null);
 
@@ -167,6 +271,11 @@ const ASIDE = "donorack.aside";
 const BESIDE = "donorack.beside";
 const HERE = "donorack.place";
 
+/**
+ * @param {string} key
+ * @param {any} value
+ * @returns {any}
+ */
 function tab(key, value) {
   try {
     if (value === undefined) return check.json(sessionStorage.getItem(key));
@@ -178,11 +287,21 @@ function tab(key, value) {
   return null;
 }
 
-/** What was typed here while another tab had changed the plan: given, read, or taken away for `null`. */
+/**
+ * What was typed here while another tab had changed the plan: given, read, or taken away for `null`.
+ * @type {(given?: any) => Kept | null}
+ */
 export const aside = (given) => check.record(tab(ASIDE, given));
-/** The place on the page, as this tab left it. */
+/**
+ * The place on the page, as this tab left it.
+ * @type {(given?: any) => any}
+ */
 export const here = (given) => tab(HERE, given);
-/** A plan that lies beside one's own: `{id, link, kind}`. */
+/**
+ * A plan that lies beside one's own: `{id, link, kind}`.
+ * @param {any} [given]
+ * @returns {{ id: string, link: string, kind: string | null } | null}
+ */
 export function beside(given) {
   const one = tab(BESIDE, given);
   return check.isId(one?.id) && typeof one.link === "string" ? one : null;

@@ -23,15 +23,23 @@ async function whole() {
   return (await count()) === FILES.length;
 }
 
-self.addEventListener("install", (event) => event.waitUntil(fill().catch(async (error) => {
-  await caches.delete(CACHE);
-  throw error;
-})));
+self.addEventListener("install", (event) =>
+  event.waitUntil(
+    fill().catch(async (error) => {
+      await caches.delete(CACHE);
+      throw error;
+    }),
+  ),
+);
 
-self.addEventListener("activate", (event) => event.waitUntil((async () => {
-  for (const name of await caches.keys()) if (name.startsWith(OWN) && name !== CACHE) await caches.delete(name);
-  await self.clients.claim();
-})()));
+self.addEventListener("activate", (event) =>
+  event.waitUntil(
+    (async () => {
+      for (const name of await caches.keys()) if (name.startsWith(OWN) && name !== CACHE) await caches.delete(name);
+      await self.clients.claim();
+    })(),
+  ),
+);
 
 self.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
@@ -42,7 +50,13 @@ self.addEventListener("fetch", (event) => {
   if (event.request.method !== "GET" || !known.has(url.origin + url.pathname)) return;
   // An open page of the build before asks for its own core: rather none than another.
   if (of !== null && of !== BUILD) event.respondWith(Response.error());
-  else event.respondWith(caches.open(CACHE).then((cache) => cache.match(url.origin + url.pathname, { ignoreVary: true })).then((kept) => kept ?? fetch(event.request)));
+  else
+    event.respondWith(
+      caches
+        .open(CACHE)
+        .then((cache) => cache.match(url.origin + url.pathname, { ignoreVary: true }))
+        .then((kept) => kept ?? fetch(event.request)),
+    );
 });
 
 self.addEventListener("message", (event) => {

@@ -21,7 +21,7 @@ const PACKAGES: [(&str, &str); 9] = [
 /// The version of geckodriver, which Debian does not have.
 const GECKODRIVER: &str = "0.37.1";
 
-/// Installs all that is missing, the accessibility checker from npm included; else says the line to run.
+/// Installs all that is missing, what comes from npm included; else says the line to run.
 pub fn install() -> Result<(), Trouble> {
     need_target()?;
     for part in ["fmt", "clippy"] {
@@ -39,7 +39,7 @@ pub fn install() -> Result<(), Trouble> {
         let root = tools().display().to_string();
         run("cargo", &["install", "geckodriver", "--version", &version, "--locked", "--root", &root])?;
     }
-    if axe_is_there() {
+    if npm_is_done() {
         return Ok(());
     }
     run("npm", &["ci", "--prefix", "tests", "--ignore-scripts", "--no-audit", "--no-fund"])
@@ -48,6 +48,16 @@ pub fn install() -> Result<(), Trouble> {
 /// Where programs go that the tests need and no package has.
 fn tools() -> PathBuf {
     target().join("tools")
+}
+
+/// A file of a package from npm.
+pub fn npm(file: &str) -> PathBuf {
+    workspace().join("tests/node_modules").join(file)
+}
+
+/// The node that npm installed: there is one for Linux on x86-64 and ARM. Elsewhere it must be the system's own.
+pub fn node() -> PathBuf {
+    Some(npm(".bin/node")).filter(|node| node.exists()).unwrap_or_else(|| "node".into())
 }
 
 /// The driver of Firefox: the one that `GECKODRIVER` names, else one of the right version among the project's tools or on the path.
@@ -64,7 +74,7 @@ pub fn geckodriver() -> Option<PathBuf> {
 }
 
 /// Whether what `tests/package-lock.json` names has been installed since it last changed.
-fn axe_is_there() -> bool {
+fn npm_is_done() -> bool {
     let changed = |name: &str| workspace().join("tests").join(name).metadata().and_then(|file| file.modified()).ok();
     match (changed("node_modules/.package-lock.json"), changed("package-lock.json")) {
         (Some(installed), Some(asked)) => installed >= asked,

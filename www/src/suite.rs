@@ -1,7 +1,7 @@
 //! Every test of the project, one step after the other.
 
 use crate::site::WASM;
-use crate::{Trouble, cargo, needs, rebuild, target};
+use crate::{Trouble, cargo, needs, rebuild, target, workspace};
 use std::io::{BufRead, BufReader, Write};
 use std::ops::AddAssign;
 use std::process::{Command, Stdio};
@@ -33,6 +33,13 @@ pub fn run() -> Result<Count, Trouble> {
     suite.check("format", "fmt --all --check");
     suite.check("lints", "clippy --workspace --all-targets --all-features --locked -- -D warnings");
     suite.check("lints of the WebAssembly", &format!("clippy -p donorack --lib --test web --target {WASM} --locked -- -D warnings"));
+    suite.script("lints of the page's scripts", "oxlint/bin/oxlint --config www/oxlint.json --deny-warnings www/page tests/page");
+    suite.script(
+        "format of the page's scripts",
+        "prettier/bin/prettier.cjs --config www/prettier.json --check www/page/**/*.js tests/page/*.mjs",
+    );
+    suite.script("types of the page's scripts", "typescript/bin/tsc --project www/tsconfig.json");
+    suite.units("tests of the page's scripts", "tests/page/*.test.mjs");
     let mut site = None;
     suite.step("page", |_| {
         site = rebuild("site").inspect_err(|trouble| eprintln!("{trouble}")).ok();
@@ -70,6 +77,18 @@ impl Suite {
         self.step(name, |count| watch(&mut command, count) && count.passed > 0);
     }
 
+    /// A program from npm that only has to succeed.
+    fn script(&mut self, name: &str, words: &str) {
+        self.step(name, |_| watch(&mut script(words), &mut Count::default()));
+    }
+
+    /// Tests that node runs itself: at least one.
+    fn units(&mut self, name: &str, files: &str) {
+        let mut command = Command::new(needs::node());
+        command.current_dir(workspace()).args(["--test", "--test-reporter=spec", files]);
+        self.step(name, |count| watch(&mut command, count) && count.passed > 0);
+    }
+
     fn step(&mut self, name: &str, run: impl FnOnce(&mut Count) -> bool) {
         say(&format!("\n== {name}"));
         let start = std::time::Instant::now();
@@ -92,6 +111,14 @@ impl Suite {
         say(&format!("{} passed, {} failed", self.all.passed, self.all.failed));
         self.all
     }
+}
+
+/// A command of node's: a file among the packages from npm, and what it is told.
+fn script(words: &str) -> Command {
+    let mut words = words.split(' ');
+    let mut command = Command::new(needs::node());
+    command.current_dir(workspace()).args(words.next().map(needs::npm)).args(words);
+    command
 }
 
 /// Says a line. A reader that has gone away is no reason to stop testing.
@@ -123,8 +150,17 @@ fn watch(command: &mut Command, count: &mut Count) -> bool {
     child.wait().is_ok_and(|status| status.success())
 }
 
-/// Reads the line with which a Rust test program closes: `test result: ok. 3 passed; 0 failed; …`.
+/// Reads a line with which a test program closes: Rust's `test result: ok. 3 passed; 0 failed; …`, or one of node's, `ℹ pass 3`.
+/// What node passes over counts as failed.
 pub fn closing(line: &str) -> Option<Count> {
+    if let Some((word, figure)) = line.strip_prefix("ℹ ").and_then(|line| line.trim_end().split_once(' ')) {
+        let figure = figure.parse().ok()?;
+        return match word {
+            "pass" => Some(Count { passed: figure, failed: 0 }),
+            "fail" | "cancelled" | "skipped" | "todo" => Some(Count { passed: 0, failed: figure }),
+            _ => None,
+        };
+    }
     let (_, figures) = line.trim().strip_prefix("test result: ")?.split_once(". ")?;
     let figure = |name: &str| figures.split(';').find_map(|part| part.trim().strip_suffix(name)?.trim().parse().ok());
     Some(Count { passed: figure("passed")?, failed: figure("failed")? })
@@ -134,14 +170,29 @@ pub fn closing(line: &str) -> Option<Count> {
 mod tests {
     use super::{Count, closing};
 
-    /// Lines as the test harness of Rust 1.95 and wasm-bindgen-test 0.3.80 printed them.
+    /// Lines as the test harness of Rust 1.95, wasm-bindgen-test 0.3.80 and node 22.23 printed them.
     #[test]
     fn closing_lines_are_read() {
         let native = "test result: FAILED. 3 passed; 1 failed; 0 ignored; 0 measured; 0 filtered out; finished in 38.96s\n";
         assert_eq!(closing(native), Some(Count { passed: 3, failed: 1 }));
         let wasm = "test result: ok. 1 passed; 0 failed; 0 ignored; 0 filtered out; finished in 0.01s";
         assert_eq!(closing(wasm), Some(Count { passed: 1, failed: 0 }));
-        for other in ["", "running 1 test", "test result: ", "test result: ok. many passed; 0 failed", "test a ... ok"] {
+        for (line, passed, failed) in
+            [("ℹ pass 22\n", 22, 0), ("ℹ fail 3\n", 0, 3), ("ℹ cancelled 1", 0, 1), ("ℹ skipped 2", 0, 2), ("ℹ todo 0", 0, 0)]
+        {
+            assert_eq!(closing(line), Some(Count { passed, failed }), "{line}");
+        }
+        for other in [
+            "ℹ tests 25",
+            "ℹ duration_ms 470.232692",
+            "  ℹ pass 1",
+            "ℹ pass",
+            "",
+            "running 1 test",
+            "test result: ",
+            "test result: ok. many passed; 0 failed",
+            "test a ... ok",
+        ] {
             assert_eq!(closing(other), None, "{other}");
         }
     }

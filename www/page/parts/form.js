@@ -15,8 +15,24 @@ const MORE = [
   ["arm", ["arm_length", "arm_angle"]],
   ["right", ["right_arm_fore_aft", "right_arm_inboard"]],
 ];
-const LIMITS = ["lock_inner", "circle_max", "circle_edge_max", "wall_to_wall_max", "ratio_min", "ratio_max", "turns_min", "turns_max", "ackermann_min", "ackermann_max", "reserve", "transmission_angle", "toe_max"];
-const UNUSUAL = ["ratio", "turns", "circle", "ackermann", "scrub", "rod", "wheelbase"].flatMap((of) => [`usual_${of}_min`, `usual_${of}_max`]).concat("usual_tilt_max", "usual_tolerance");
+const LIMITS = [
+  "lock_inner",
+  "circle_max",
+  "circle_edge_max",
+  "wall_to_wall_max",
+  "ratio_min",
+  "ratio_max",
+  "turns_min",
+  "turns_max",
+  "ackermann_min",
+  "ackermann_max",
+  "reserve",
+  "transmission_angle",
+  "toe_max",
+];
+const UNUSUAL = ["ratio", "turns", "circle", "ackermann", "scrub", "rod", "wheelbase"]
+  .flatMap((of) => [`usual_${of}_min`, `usual_${of}_max`])
+  .concat("usual_tilt_max", "usual_tolerance");
 // The first is asked, unless only the second was answered.
 const TURNED = ["travel_two_turns", "travel_per_turn"];
 const FITTED = ["rack_line", "offset", "height"];
@@ -37,22 +53,54 @@ export function build(actions) {
 }
 
 function fold(key, title, sub, ...inside) {
-  const details = h("details", { class: "more", "data-more": key, open: unfolded.has(key) },
-    h("summary", {}, title), sub ? h("p", { class: "sub" }, sub) : null, inside);
+  const details = h(
+    "details",
+    { class: "more", "data-more": key, open: unfolded.has(key) },
+    h("summary", {}, title),
+    sub ? h("p", { class: "sub" }, sub) : null,
+    inside,
+  );
   details.addEventListener("toggle", () => (details.open ? unfolded.add(key) : unfolded.delete(key)));
   return details;
 }
 
 const known = (prefix, names) => names.filter((name) => spec(`${prefix}.${name}`));
-const fieldsOf = (prefix, names) => h("div", { class: "fields" }, known(prefix, names).map((name) => field(`${prefix}.${name}`)));
+const fieldsOf = (prefix, names) =>
+  h(
+    "div",
+    { class: "fields" },
+    known(prefix, names).map((name) => field(`${prefix}.${name}`)),
+  );
 
 /** Two ways to the same thing: a pair of buttons says which one is asked for. */
 function either(prefix, names, now, legend, labels, choose) {
-  return h("div", { class: "either" },
-    h("div", { class: "which" }, h("span", { id: `which-${prefix}-${names[0]}` }, legend),
-      h("div", { class: "pair", role: "group", "aria-labelledby": `which-${prefix}-${names[0]}` },
-        names.map((name) => h("button", { type: "button", "data-which": `${prefix}.${name}`, "data-focus": `which-${prefix}.${name}`, "aria-pressed": String(name === now), onclick: () => choose(name) }, labels[name])))),
-    field(`${prefix}.${now}`));
+  return h(
+    "div",
+    { class: "either" },
+    h(
+      "div",
+      { class: "which" },
+      h("span", { id: `which-${prefix}-${names[0]}` }, legend),
+      h(
+        "div",
+        { class: "pair", role: "group", "aria-labelledby": `which-${prefix}-${names[0]}` },
+        names.map((name) =>
+          h(
+            "button",
+            {
+              type: "button",
+              "data-which": `${prefix}.${name}`,
+              "data-focus": `which-${prefix}.${name}`,
+              "aria-pressed": String(name === now),
+              onclick: () => choose(name),
+            },
+            labels[name],
+          ),
+        ),
+      ),
+    ),
+    field(`${prefix}.${now}`),
+  );
 }
 
 // The one that was measured, where only one was; else the one chosen last; else the first.
@@ -67,15 +115,39 @@ function carForm(place, actions) {
   const other = spacings.filter((name) => name !== spacing);
   place.replaceChildren(
     h("figure", { class: "where" }, overview()),
-    h("div", { class: "fields" }, field("car.wheelbase"), field("car.front_track"),
+    h(
+      "div",
+      { class: "fields" },
+      field("car.wheelbase"),
+      field("car.front_track"),
       either("car", spacings, spacing, words.car.whichever, words.car.spacing, (name) => actions.spacing(name)),
-      field("car.arm_fore_aft"), field("car.arm_inboard")),
-    h("div", { class: "group room" }, h("h3", { class: "minor" }, words.car.room), h("p", { class: "sub" }, words.car.roomSub), fieldsOf("car", ["rack_line_from", "rack_line_to"])),
+      field("car.arm_fore_aft"),
+      field("car.arm_inboard"),
+    ),
+    h(
+      "div",
+      { class: "group room" },
+      h("h3", { class: "minor" }, words.car.room),
+      h("p", { class: "sub" }, words.car.roomSub),
+      fieldsOf("car", ["rack_line_from", "rack_line_to"]),
+    ),
     fold("axis", words.tape.axisTitle, null, shown(words.tape.axisTitle, [axisThere()], words.tape.axis)),
-    fold("car", words.car.more, words.car.moreSub,
-      MORE.map(([key, names]) => h("div", { class: "group" }, h("h3", { class: "minor" }, words.car.groups[key]), fieldsOf("car", key === "axis" ? [...other, ...names] : names)))),
+    fold(
+      "car",
+      words.car.more,
+      words.car.moreSub,
+      MORE.map(([key, names]) =>
+        h(
+          "div",
+          { class: "group" },
+          h("h3", { class: "minor" }, words.car.groups[key]),
+          fieldsOf("car", key === "axis" ? [...other, ...names] : names),
+        ),
+      ),
+    ),
     fold("limits", words.car.limits, words.car.limitsSub, fieldsOf("limits", LIMITS)),
-    fold("unusual", words.car.unusual, words.car.unusualSub, fieldsOf("limits", UNUSUAL)));
+    fold("unusual", words.car.unusual, words.car.unusualSub, fieldsOf("limits", UNUSUAL)),
+  );
 }
 
 /** The name of a rack, or its place in the row. */
@@ -90,27 +162,118 @@ function card(i, actions) {
   const way = measured(prefix, ways, rack.travelBy);
   const key = `rack-${i}`;
   const turned = measured(prefix, TURNED, null);
-  const head = { sign: h("span", { class: "sign" }), name: h("span", { class: "rack-name" }, rackName(i)), words: h("span", { class: "rack-words" }), mark: h("span", { class: "tag marked" }), chosen: h("span", { class: "tag" }, words.rack.chosen) };
-  const button = (what, text, off = false) => h("button", { type: "button", class: "quiet", "data-do": what, "data-rack": String(i), "data-focus": `${what}-${i}`, disabled: off || friend, "aria-label": `${text}: ${rackName(i)}`, "aria-describedby": what === "copy-rack" ? "racks-full" : null }, text);
-  const name = h("input", { id: `name-${i}`, "data-field": `${prefix}.name`, type: "text", dir: "auto", enterkeyhint: "next", autocomplete: "off", readonly: friend, oninput: (e) => actions.rackText(i, "name", within(e.target, most.name)) });
+  const head = {
+    sign: h("span", { class: "sign" }),
+    name: h("span", { class: "rack-name" }, rackName(i)),
+    words: h("span", { class: "rack-words" }),
+    mark: h("span", { class: "tag marked" }),
+    chosen: h("span", { class: "tag" }, words.rack.chosen),
+  };
+  const button = (what, text, off = false) =>
+    h(
+      "button",
+      {
+        type: "button",
+        class: "quiet",
+        "data-do": what,
+        "data-rack": String(i),
+        "data-focus": `${what}-${i}`,
+        disabled: off || friend,
+        "aria-label": `${text}: ${rackName(i)}`,
+        "aria-describedby": what === "copy-rack" ? "racks-full" : null,
+      },
+      text,
+    );
+  const name = h("input", {
+    id: `name-${i}`,
+    "data-field": `${prefix}.name`,
+    type: "text",
+    dir: "auto",
+    enterkeyhint: "next",
+    autocomplete: "off",
+    readonly: friend,
+    oninput: (e) => actions.rackText(i, "name", within(e.target, most.name)),
+  });
   name.value = rack.name;
   name.placeholder = words.plan.rack(i + 1);
-  const note = h("textarea", { id: `note-${i}`, "data-field": `${prefix}.note`, rows: "2", dir: "auto", readonly: friend, oninput: (e) => actions.rackText(i, "note", within(e.target, most.note)) });
+  const note = h("textarea", {
+    id: `note-${i}`,
+    "data-field": `${prefix}.note`,
+    rows: "2",
+    dir: "auto",
+    readonly: friend,
+    oninput: (e) => actions.rackText(i, "note", within(e.target, most.note)),
+  });
   note.value = rack.note;
-  const choose = h("button", { type: "button", class: "quiet choose", "data-do": "choose", "data-rack": String(i), "data-focus": `choose-${i}`, "aria-label": `${words.rack.choose}: ${rackName(i)}` }, words.rack.choose);
+  const choose = h(
+    "button",
+    {
+      type: "button",
+      class: "quiet choose",
+      "data-do": "choose",
+      "data-rack": String(i),
+      "data-focus": `choose-${i}`,
+      "aria-label": `${words.rack.choose}: ${rackName(i)}`,
+    },
+    words.rack.choose,
+  );
   const marks = Object.entries(words.rack.marks).map(([word, label]) =>
-    h("button", { type: "button", "data-mark": word, "data-focus": `mark-${word}-${i}`, "aria-pressed": "false", disabled: friend, onclick: () => actions.mark(i, word) }, label));
-  const details = h("details", { class: "card", "data-rack": String(i), open: unfolded.has(key) || i === open.draft.chosen },
+    h(
+      "button",
+      {
+        type: "button",
+        "data-mark": word,
+        "data-focus": `mark-${word}-${i}`,
+        "aria-pressed": "false",
+        disabled: friend,
+        onclick: () => actions.mark(i, word),
+      },
+      label,
+    ),
+  );
+  const details = h(
+    "details",
+    { class: "card", "data-rack": String(i), open: unfolded.has(key) || i === open.draft.chosen },
     h("summary", {}, head.sign, h("span", { class: "rack-title" }, head.name, head.words), head.mark, head.chosen),
-    h("div", { class: "fields" },
-      field(`${prefix}.inner_joint_spacing`), field(`${prefix}.${turned}`),
+    h(
+      "div",
+      { class: "fields" },
+      field(`${prefix}.inner_joint_spacing`),
+      field(`${prefix}.${turned}`),
       either(prefix, ways, way, words.rack.whichever, words.rack.travel, (name) => actions.travelBy(i, name)),
-      field(`${prefix}.bar_moves`)),
-    h("div", { class: "which marks" }, h("span", { id: `marks-${i}` }, words.rack.mark), h("div", { class: "pair", role: "group", "aria-labelledby": `marks-${i}` }, marks)),
-    h("div", { class: "texts" }, h("label", { for: `name-${i}` }, words.rack.name), name, h("label", { for: `note-${i}` }, words.rack.note, h("span", { class: "hint" }, words.rack.noteHint)), note),
+      field(`${prefix}.bar_moves`),
+    ),
+    h(
+      "div",
+      { class: "which marks" },
+      h("span", { id: `marks-${i}` }, words.rack.mark),
+      h("div", { class: "pair", role: "group", "aria-labelledby": `marks-${i}` }, marks),
+    ),
+    h(
+      "div",
+      { class: "texts" },
+      h("label", { for: `name-${i}` }, words.rack.name),
+      name,
+      h("label", { for: `note-${i}` }, words.rack.note, h("span", { class: "hint" }, words.rack.noteHint)),
+      note,
+    ),
     fold(`${key}-fitted`, words.rack.fitted, words.rack.fittedSub, fieldsOf(prefix, FITTED)),
-    fold(`${key}-more`, words.rack.more, null, fieldsOf(prefix, [...ways.filter((w) => w !== way), ...TURNED.filter((t) => t !== turned), ...RACK_MORE])),
-    h("div", { class: "buttons" }, choose, button("copy-rack", words.do.copy, isFull()), button("up-rack", words.do.up, i === 0), button("down-rack", words.do.down, i === many - 1), button("remove-rack", words.do.remove)));
+    fold(
+      `${key}-more`,
+      words.rack.more,
+      null,
+      fieldsOf(prefix, [...ways.filter((w) => w !== way), ...TURNED.filter((t) => t !== turned), ...RACK_MORE]),
+    ),
+    h(
+      "div",
+      { class: "buttons" },
+      choose,
+      button("copy-rack", words.do.copy, isFull()),
+      button("up-rack", words.do.up, i === 0),
+      button("down-rack", words.do.down, i === many - 1),
+      button("remove-rack", words.do.remove),
+    ),
+  );
   details.addEventListener("toggle", () => (details.open ? unfolded.add(key) : unfolded.delete(key)));
   heads.push({ ...head, choose, marks });
   return details;

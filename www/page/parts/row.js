@@ -23,11 +23,20 @@ export function build(actions) {
   for (const [n, name] of parts.names.entries()) {
     const next = parts.names[(n + 1) % parts.names.length];
     const says = h("span", { class: "sub" });
-    const link = h("a", { class: "next", "data-part-link": next }, h("span", {}, h("b", {}, words.parts.onTo(words.parts.names[next])), says));
+    const link = h(
+      "a",
+      { class: "next", "data-part-link": next },
+      h("span", {}, h("b", {}, words.parts.onTo(words.parts.names[next])), says),
+    );
     places.get(next).on = { link, says };
     parts.section(name).append(link);
     const line = h("p", {});
-    const button = h("button", { type: "button", class: "strong", "data-focus": `lack-${name}`, onclick: () => act.fill(button.dataset.path) });
+    const button = h("button", {
+      type: "button",
+      class: "strong",
+      "data-focus": `lack-${name}`,
+      onclick: () => act.fill(button.dataset.path),
+    });
     const root = h("div", { class: "sheet lack", hidden: true }, line, button);
     places.get(name).lack = { root, line, button };
     parts.section(name).querySelector("h2").after(root);
@@ -46,11 +55,20 @@ function entry(name, what) {
   const text = h("span", { class: what });
   const ear = h("span", { class: "sr" });
   const label = h("span", { class: "name" }, words.parts.names[name]);
-  const link = h("a", { "data-part-link": name, "data-focus": `part-${what}-${name}` }, ...(what === "word" ? [label, h("span", { class: "state" }, sign, text, ear)] : [sign, label, text, ear]));
+  const link = h(
+    "a",
+    { "data-part-link": name, "data-focus": `part-${what}-${name}` },
+    ...(what === "word" ? [label, h("span", { class: "state" }, sign, text, ear)] : [sign, label, text, ear]),
+  );
   return { link, sign, text, ear };
 }
 
-const list = (of, where) => h("ul", where === "row" ? { "aria-label": words.parts.columns[of] } : { "aria-labelledby": `jobs-${of}` }, parts.columnNames(of).map((name) => h("li", {}, places.get(name)[where].link)));
+const list = (of, where) =>
+  h(
+    "ul",
+    where === "row" ? { "aria-label": words.parts.columns[of] } : { "aria-labelledby": `jobs-${of}` },
+    parts.columnNames(of).map((name) => h("li", {}, places.get(name)[where].link)),
+  );
 
 /** Opens the list of the whole job, on the part that is in front. */
 export function show() {
@@ -72,7 +90,10 @@ export function paint(view, text) {
   for (const state of view.parts) {
     const place = places.get(state.part);
     if (!place) continue;
-    for (const [where, shown] of [[place.row, text(state.word)], [place.list, text(state.says)]]) {
+    for (const [where, shown] of [
+      [place.row, text(state.word)],
+      [place.list, text(state.says)],
+    ]) {
       if (where.sign.dataset.kind !== (state.kind ?? "")) where.sign.replaceChildren(...(state.kind ? [mark(state.kind)] : []));
       where.sign.dataset.kind = state.kind ?? "";
       say(where.text, shown);
@@ -114,7 +135,11 @@ function scroll() {
   const [at, seen] = [link.getBoundingClientRect(), row.getBoundingClientRect()];
   if (!seen.width || !at.width) return;
   const by = (low, high, from, to) => Math.max(0, high + EDGE - to) - Math.max(0, from - low + EDGE);
-  row.scrollBy({ left: by(at.left, at.right, seen.left, seen.right), top: by(at.top, at.bottom, seen.top, seen.bottom), behavior: "instant" });
+  row.scrollBy({
+    left: by(at.left, at.right, seen.left, seen.right),
+    top: by(at.top, at.bottom, seen.top, seen.bottom),
+    behavior: "instant",
+  });
 }
 
 // ---- while somebody types ----

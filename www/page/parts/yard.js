@@ -21,10 +21,13 @@ let opened = "";
 export function watch() {
   part("yard").addEventListener("toggle", later);
   new ResizeObserver(later).observe(part("yard-told"));
-  new IntersectionObserver(([seen]) => {
-    near = seen.isIntersecting;
-    if (near) later();
-  }, { rootMargin: "300px" }).observe(part("yard"));
+  new IntersectionObserver(
+    ([seen]) => {
+      near = seen.isIntersecting;
+      if (near) later();
+    },
+    { rootMargin: "300px" },
+  ).observe(part("yard"));
 }
 
 /** Takes what the page shows now. */
@@ -63,21 +66,59 @@ function show() {
   const place = part("yard-told");
   const width = Math.round(place.clientWidth);
   const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) || 16;
-  const look = JSON.stringify([key, readUnits(), width, rem, open.draft.chosen, view.racks.map((rack, i) => [rackName(i), rack.verdict.kind])]);
+  const look = JSON.stringify([
+    key,
+    readUnits(),
+    width,
+    rem,
+    open.draft.chosen,
+    view.racks.map((rack, i) => [rackName(i), rack.verdict.kind]),
+  ]);
   if (look === drawn || !width) return;
   drawn = look;
   put(place, "data-status", told.status);
-  const said = (both) => words.apart(text(both), plan.racks.map((rack) => rack.name ?? ""));
-  const lines = told.lines.map((line) => h("div", { class: "look", "data-look-for": line.name }, h("dt", {}, line.label), h("dd", {}, h("p", { class: "what" }, said(line.text))),
-    line.more.length ? h("dd", { class: "why" }, line.more.map(said).join(" ")) : null));
+  const said = (both) =>
+    words.apart(
+      text(both),
+      plan.racks.map((rack) => rack.name ?? ""),
+    );
+  const lines = told.lines.map((line) =>
+    h(
+      "div",
+      { class: "look", "data-look-for": line.name },
+      h("dt", {}, line.label),
+      h("dd", {}, h("p", { class: "what" }, said(line.text))),
+      line.more.length ? h("dd", { class: "why" }, line.more.map(said).join(" ")) : null,
+    ),
+  );
   const racks = told.picture ? told.picture.racks : [];
   place.replaceChildren(
     ...(lines.length ? [h("dl", {}, lines)] : []),
-    h("figure", {}, told.picture ? picture(told.picture, text(told.summary), width, rem) : null,
+    h(
+      "figure",
+      {},
+      told.picture ? picture(told.picture, text(told.summary), width, rem) : null,
       h("figcaption", { id: "yard-summary" }, said(told.summary)),
-      told.picture ? h("ul", { class: "key" }, h("li", {}, h("span", { class: "stroke" }), words.yard.most), told.picture.wanted === null ? null : h("li", {}, h("span", { class: "stroke ideal" }), words.yard.wanted),
-        racks.map(([i]) => h("li", { class: i === open.draft.chosen ? "pick" : null, "data-point": String(i) }, h("span", { class: "number" }, String(i + 1)), rackName(i), mark(view.racks[i].verdict.kind)))) : null),
-    ...told.notes.map((note) => h("p", { class: "note" }, said(note))));
+      told.picture
+        ? h(
+            "ul",
+            { class: "key" },
+            h("li", {}, h("span", { class: "stroke" }), words.yard.most),
+            told.picture.wanted === null ? null : h("li", {}, h("span", { class: "stroke ideal" }), words.yard.wanted),
+            racks.map(([i]) =>
+              h(
+                "li",
+                { class: i === open.draft.chosen ? "pick" : null, "data-point": String(i) },
+                h("span", { class: "number" }, String(i + 1)),
+                rackName(i),
+                mark(view.racks[i].verdict.kind),
+              ),
+            ),
+          )
+        : null,
+    ),
+    ...told.notes.map((note) => h("p", { class: "note" }, said(note))),
+  );
 }
 
 // ---- the picture: one unit of it is one pixel ----
@@ -94,21 +135,36 @@ function picture(given, sentence, width, rem) {
   const ticks = given.ticks[inch ? 1 : 0];
   const line = (name, x1, y1, x2, y2) => s("line", { class: name, x1, y1, x2, y2 });
   const note = (name, x, y, anchor, words_) => s("text", { class: name, x, y, "text-anchor": anchor }, words_);
-  const [floor, ceiling, first, last] = [height - bottom, top, left, width - right];
+  const [floor, first, last] = [height - bottom, left, width - right];
   const inside = given.most.filter(([, deg]) => deg >= given.y[0] && deg <= given.y[1]);
   const band = given.band;
   const middle = band[Math.floor(band.length / 2)];
   const room = middle && up(middle[1]) - up(middle[2]) > 1.6 * size;
-  const svg = s("svg", { class: "plot", viewBox: `0 0 ${width} ${height}`, width, height, role: "img", "aria-label": sentence },
-    band.length ? s("polygon", { class: "band", points: [...band.map(([mm, , most]) => at(mm, most)), ...[...band].reverse().map(([mm, least]) => at(mm, least))].join(" ") }) : null,
-    given.rises.map(([deg, name]) => [line("grid", first, up(deg), last, up(deg)), note("tick", first - 0.5 * size, up(deg) + 0.35 * size, "end", name)]),
-    ticks.map(([mm, name]) => [line("grid", across(mm), floor, across(mm), floor + 0.35 * size), note("tick", across(mm), floor + 1.4 * size, "middle", name)]),
+  const svg = s(
+    "svg",
+    { class: "plot", viewBox: `0 0 ${width} ${height}`, width, height, role: "img", "aria-label": sentence },
+    band.length
+      ? s("polygon", {
+          class: "band",
+          points: [...band.map(([mm, , most]) => at(mm, most)), ...[...band].reverse().map(([mm, least]) => at(mm, least))].join(" "),
+        })
+      : null,
+    given.rises.map(([deg, name]) => [
+      line("grid", first, up(deg), last, up(deg)),
+      note("tick", first - 0.5 * size, up(deg) + 0.35 * size, "end", name),
+    ]),
+    ticks.map(([mm, name]) => [
+      line("grid", across(mm), floor, across(mm), floor + 0.35 * size),
+      note("tick", across(mm), floor + 1.4 * size, "middle", name),
+    ]),
     line("axis", first, floor, last, floor),
-    note("name", 0, 0.95 * size, "start", given.axes[1]), note("name", last, height - 0.35 * size, "end", `${given.axes[0]}, ${words.yard.unit[readUnits()]}`),
+    note("name", 0, 0.95 * size, "start", given.axes[1]),
+    note("name", last, height - 0.35 * size, "end", `${given.axes[0]}, ${words.yard.unit[readUnits()]}`),
     inside.length > 1 ? s("polyline", { class: "most", points: inside.map(([mm, deg]) => at(mm, deg)).join(" ") }) : null,
     given.wanted === null ? null : [line("wanted", first, up(given.wanted), last, up(given.wanted))],
     room ? note("inside", across(middle[0]), (up(middle[1]) + up(middle[2])) / 2 + 0.35 * size, "middle", words.yard.passes) : null,
-    points(given.racks, across, up, size, width));
+    points(given.racks, across, up, size, width),
+  );
   svg.style.fontSize = `${size}px`;
   return svg;
 }
@@ -125,8 +181,12 @@ function points(racks, across, up, size, width) {
       if (px === x) py += 2.2 * radius;
     }
     placed.push([px, py]);
-    return s("g", { class: i === open.draft.chosen ? "point pick" : "point" },
+    return s(
+      "g",
+      { class: i === open.draft.chosen ? "point pick" : "point" },
       px !== x || py !== y ? [s("line", { x1: x, y1: y, x2: px, y2: py }), s("circle", { class: "spot", cx: x, cy: y, r: 3 })] : null,
-      s("circle", { cx: px, cy: py, r: radius }), s("text", { x: px, y: py + 0.35 * size, "text-anchor": "middle" }, String(i + 1)));
+      s("circle", { cx: px, cy: py, r: radius }),
+      s("text", { x: px, y: py + 0.35 * size, "text-anchor": "middle" }, String(i + 1)),
+    );
   });
 }

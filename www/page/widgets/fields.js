@@ -33,19 +33,41 @@ export function field(path, { label, hint } = {}) {
   const hintNode = hintText ? h("span", { class: "hint", id: `${id(path)}-hint` }, hintText) : null;
   if (row.sides.length) parts.sides = sides(path, row.sides, shown);
   if (choice) {
-    parts.root = h("div", { class: "field choice sided", role: "group", "aria-labelledby": `${id(path)}-name`, "aria-describedby": describers(path, hintNode) },
-      h("div", { class: "what" }, h("span", { class: "label", id: `${id(path)}-name` }, shown), hintNode), parts.sides, parts.under, parts.problem);
+    parts.root = h(
+      "div",
+      { class: "field choice sided", role: "group", "aria-labelledby": `${id(path)}-name`, "aria-describedby": describers(path, hintNode) },
+      h("div", { class: "what" }, h("span", { class: "label", id: `${id(path)}-name` }, shown), hintNode),
+      parts.sides,
+      parts.under,
+      parts.problem,
+    );
   } else {
     parts.input = h("input", {
-      id: id(path), "data-field": path, type: "text", inputmode: "decimal", enterkeyhint: "next", autocomplete: "off", autocapitalize: "off",
-      spellcheck: "false", maxlength: "64", "aria-describedby": describers(path, hintNode), oninput: (event) => act.type(path, event.target.value),
+      id: id(path),
+      "data-field": path,
+      type: "text",
+      inputmode: "decimal",
+      enterkeyhint: "next",
+      autocomplete: "off",
+      autocapitalize: "off",
+      spellcheck: "false",
+      maxlength: "64",
+      "aria-describedby": describers(path, hintNode),
+      oninput: (event) => act.type(path, event.target.value),
     });
-    parts.unit = row.units.length > 1
-      ? h("button", { type: "button", class: "unit", "data-unit": path, onclick: () => act.unit(path) })
-      : h("span", { class: "unit" }, row.units[0] ?? "");
-    parts.root = h("div", { class: parts.sides ? "field sided" : "field" },
+    parts.unit =
+      row.units.length > 1
+        ? h("button", { type: "button", class: "unit", "data-unit": path, onclick: () => act.unit(path) })
+        : h("span", { class: "unit" }, row.units[0] ?? "");
+    parts.root = h(
+      "div",
+      { class: parts.sides ? "field sided" : "field" },
       h("label", { class: "what", for: id(path) }, h("span", { class: "label" }, shown), hintNode),
-      parts.sides, h("div", { class: "box" }, parts.input, parts.unit), parts.under, parts.problem);
+      parts.sides,
+      h("div", { class: "box" }, parts.input, parts.unit),
+      parts.under,
+      parts.problem,
+    );
   }
   if (row.section === "limits") limits.dress(parts, shown, () => act.off(path));
   parts.root.dataset.path = path;
@@ -57,8 +79,22 @@ const describers = (path, hint) => [hint ? `${id(path)}-hint` : "", `${id(path)}
 
 function sides(path, names, label) {
   // The group itself takes the focus when Enter leads here: so no further Enter chooses one.
-  return h("div", { class: "pair sides", role: "group", tabindex: "-1", "data-sides": path, "aria-label": `${label}: ${words.field.side}` },
-    names.map((name) => h("button", { type: "button", "data-side": `${path}:${name}`, "aria-pressed": "false", onclick: (event) => chooseSide(path, name, event.currentTarget) }, name)));
+  return h(
+    "div",
+    { class: "pair sides", role: "group", tabindex: "-1", "data-sides": path, "aria-label": `${label}: ${words.field.side}` },
+    names.map((name) =>
+      h(
+        "button",
+        {
+          type: "button",
+          "data-side": `${path}:${name}`,
+          "aria-pressed": "false",
+          onclick: (event) => chooseSide(path, name, event.currentTarget),
+        },
+        name,
+      ),
+    ),
+  );
 }
 
 // The first choice of a side walks on: to the number if that is missing, else to the next field.
@@ -87,7 +123,13 @@ export function paint(views, text) {
     const view = views(path);
     const held = entry(path);
     // What a row shows follows from this alone; most keys change one row.
-    const key = [around, unitOf(path), row.wrong, ...(held ? [held.text, held.side] : ["", "-"]), ...(view ? [view.status, view.text, view.unit, view.side, view.problem, view.other, view.pm.mm, view.from, view.note] : [])].join("\n");
+    const key = [
+      around,
+      unitOf(path),
+      row.wrong,
+      ...(held ? [held.text, held.side] : ["", "-"]),
+      ...(view ? [view.status, view.text, view.unit, view.side, view.problem, view.other, view.pm.mm, view.from, view.note] : []),
+    ].join("\n");
     if (row.key === key && path !== focus && path !== lastFocus) continue;
     row.key = key;
     paintOne(row, view, path === focus, text);
@@ -158,7 +200,12 @@ export function showKeys(path) {
   const row = rows.get(path);
   if (!row?.input || row.input.readOnly || path.startsWith("limits.")) return hideKeys();
   const { name, units } = spec(path);
-  keys.show(row, ["in", "ft"].includes(unitOf(path)) ? (LONG.test(name) ? "feet" : "inch") : units.includes("deg") ? "angle" : "plain", row.root.closest(".either") ?? row.root, (text) => act.type(path, text));
+  keys.show(
+    row,
+    ["in", "ft"].includes(unitOf(path)) ? (LONG.test(name) ? "feet" : "inch") : units.includes("deg") ? "angle" : "plain",
+    row.root.closest(".either") ?? row.root,
+    (text) => act.type(path, text),
+  );
 }
 
 /** Takes the keys away. */
@@ -175,7 +222,9 @@ const unanswered = (row) => row?.sides && !row.sides.querySelector("[aria-presse
 export function next(from) {
   const row = rows.get(from.dataset.field);
   if (unanswered(row) && said(from.value)) return row.sides.focus();
-  const stops = [...document.querySelectorAll("[data-field], .choice .sides")].filter((node) => !node.readOnly && !node.closest("details:not([open])") && node.offsetParent !== null);
+  const stops = [...document.querySelectorAll("[data-field], .choice .sides")].filter(
+    (node) => !node.readOnly && !node.closest("details:not([open])") && node.offsetParent !== null,
+  );
   const after = stops[stops.indexOf(from) + 1];
   if (!after) return from.blur();
   // The next one may be on another part.

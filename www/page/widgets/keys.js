@@ -17,8 +17,17 @@ export function show(field, kind, above, type) {
   [row, typed] = [field, type];
   if (keys?.dataset.kind !== kind) {
     keys?.remove();
-    keys = h("div", { class: "keys", role: "group", "aria-label": words.keys.label, "data-kind": kind, onpointerdown: (event) => event.preventDefault() },
-      [...KINDS[kind], LETTERS].map((key) => h("button", { type: "button", tabindex: "-1", "data-key": key, "aria-label": words.keys.names[key] ?? null, onclick: () => press(key) }, key)));
+    keys = h(
+      "div",
+      { class: "keys", role: "group", "aria-label": words.keys.label, "data-kind": kind, onpointerdown: (event) => event.preventDefault() },
+      [...KINDS[kind], LETTERS].map((key) =>
+        h(
+          "button",
+          { type: "button", tabindex: "-1", "data-key": key, "aria-label": words.keys.names[key] ?? null, onclick: () => press(key) },
+          key,
+        ),
+      ),
+    );
   }
   keys.dataset.path = field.path;
   under = above;

@@ -20,7 +20,12 @@ export function tell(sentence, seen = false, button = null) {
   // Under the strip, while a keyboard covers the foot of the page.
   place().style.setProperty("--note", `${Math.round(document.getElementById("strip").getBoundingClientRect().bottom + 8)}px`);
   const held = place().contains(document.activeElement);
-  const run = button?.run && (() => { away(); button.run(); });
+  const run =
+    button?.run &&
+    (() => {
+      away();
+      button.run();
+    });
   place().querySelector("button")?.remove();
   if (button && seen) place().append(h("button", { type: "button", "data-do": button.what, "data-note": "", onclick: run }, button.label));
   if (held) place().querySelector("button")?.focus();

@@ -39,8 +39,20 @@ function seen() {
 }
 
 let down = false;
-addEventListener("mousedown", () => { down = true; }, true);
-addEventListener("mouseup", () => { down = false; }, true);
+addEventListener(
+  "mousedown",
+  () => {
+    down = true;
+  },
+  true,
+);
+addEventListener(
+  "mouseup",
+  () => {
+    down = false;
+  },
+  true,
+);
 
 /**
  * Does something that moves parts of the page, but not between the press and the release of a tap or a click: the caret would
@@ -79,16 +91,35 @@ function room() {
 
 /** Listens for what moves the field out of sight: the focus going on, the keyboard coming, the screen turning. */
 export function watch() {
-  addEventListener("pointerdown", () => { pressed = true; }, true);
-  for (const end of ["pointerup", "pointercancel"]) addEventListener(end, () => { pressed = false; }, true);
+  addEventListener(
+    "pointerdown",
+    () => {
+      pressed = true;
+    },
+    true,
+  );
+  for (const end of ["pointerup", "pointercancel"])
+    addEventListener(
+      end,
+      () => {
+        pressed = false;
+      },
+      true,
+    );
   document.addEventListener("focusin", (event) => {
     // While a finger or a mouse button is down nothing moves from under it.
-    if (event.target.closest("#forms .field")) pressed ? addEventListener("click", () => requestAnimationFrame(reach), { once: true, capture: true }) : requestAnimationFrame(reach);
+    if (!event.target.closest("#forms .field")) return;
+    if (pressed) addEventListener("click", () => requestAnimationFrame(reach), { once: true, capture: true });
+    else requestAnimationFrame(reach);
   });
   // The last to guard against keys without a caret: into an empty box they always go.
-  addEventListener("keydown", ({ target }) => {
-    if (target.matches?.("input[data-field], textarea[data-field]") && target.value === "") target.setSelectionRange(0, 0);
-  }, true);
+  addEventListener(
+    "keydown",
+    ({ target }) => {
+      if (target.matches?.("input[data-field], textarea[data-field]") && target.value === "") target.setSelectionRange(0, 0);
+    },
+    true,
+  );
   room();
   window.visualViewport?.addEventListener("resize", () => {
     room();

@@ -39,7 +39,14 @@ export function dot(node, d, at) {
 export function tyre(node, d, at, wide, turn) {
   const [x, y] = d.point(at);
   const [w, l] = [wide * d.scale, TYRE.length * d.scale];
-  set(node, { x: r(x - w / 2), y: r(y - l / 2), width: r(w), height: r(l), rx: r(w * 0.22), transform: `rotate(${r(-turn)} ${r(x)} ${r(y)})` });
+  set(node, {
+    x: r(x - w / 2),
+    y: r(y - l / 2),
+    width: r(w),
+    height: r(l),
+    rx: r(w * 0.22),
+    transform: `rotate(${r(-turn)} ${r(x)} ${r(y)})`,
+  });
 }
 
 /** A point on a wheel's own axis, so many mm from the wheel towards the left (or, below nought, the right). */
@@ -54,20 +61,71 @@ const two = (make) => [make(), make()];
 export function axleDrawing() {
   const make = (tag, kind, more = {}) => s(tag, { class: kind, ...more });
   const p = {
-    body: make("path", "body"), front: make("path", "pointer"), frontWord: s("text", { "text-anchor": "start" }, words.turning.front),
-    beam: make("line", "beam"), tyres: two(() => make("rect", "tyre")), rays: two(() => make("line", "ray")), stubs: two(() => make("line", "stub")),
-    housing: make("line", "housing"), bar: make("line", "bar"), pinion: make("circle", "pinion", { r: 10 }), tooth: make("line", "tooth"),
-    arms: two(() => make("line", "arm")), rods: two(() => make("line", "rod")), beyond: make("line", "dim dash"), wedge: make("path", "wedge"),
-    joints: Array.from({ length: 6 }, (_, n) => make("circle", "joint", { r: n % 3 === 2 ? 4.5 : 5 })), tight: s("text", { class: "strong tight", "text-anchor": "middle" }),
-    goes: make("path", "goes"), goesWord: s("text", { "text-anchor": "middle" }), wanted: make("path", "goes wanted"), wantedWord: s("text", { "text-anchor": "middle" }),
-    angles: two(() => s("text", { class: "angle", "text-anchor": "middle" })), roles: two(() => s("text", { "text-anchor": "middle" })),
-    turnWord: s("text", { "text-anchor": "middle", class: "strong" }), sweep: make("path", "goes"),
+    body: make("path", "body"),
+    front: make("path", "pointer"),
+    frontWord: s("text", { "text-anchor": "start" }, words.turning.front),
+    beam: make("line", "beam"),
+    tyres: two(() => make("rect", "tyre")),
+    rays: two(() => make("line", "ray")),
+    stubs: two(() => make("line", "stub")),
+    housing: make("line", "housing"),
+    bar: make("line", "bar"),
+    pinion: make("circle", "pinion", { r: 10 }),
+    tooth: make("line", "tooth"),
+    arms: two(() => make("line", "arm")),
+    rods: two(() => make("line", "rod")),
+    beyond: make("line", "dim dash"),
+    wedge: make("path", "wedge"),
+    joints: Array.from({ length: 6 }, (_, n) => make("circle", "joint", { r: n % 3 === 2 ? 4.5 : 5 })),
+    tight: s("text", { class: "strong tight", "text-anchor": "middle" }),
+    goes: make("path", "goes"),
+    goesWord: s("text", { "text-anchor": "middle" }),
+    wanted: make("path", "goes wanted"),
+    wantedWord: s("text", { "text-anchor": "middle" }),
+    angles: two(() => s("text", { class: "angle", "text-anchor": "middle" })),
+    roles: two(() => s("text", { "text-anchor": "middle" })),
+    turnWord: s("text", { "text-anchor": "middle", class: "strong" }),
+    sweep: make("path", "goes"),
   };
   // The steering wheel: a rim, three spokes, and the mark that stands at the top when the car goes straight on.
-  const wheel = s("g", {}, make("circle", "rim", { r: 27 }), make("path", "spokes", { d: "M0 5V25M-5 -2L-25 -7M5 -2L25 -7" }), make("circle", "hub", { r: 6 }), make("path", "topmark", { d: "M-5 -27a27 27 0 0 1 10 0" }));
+  const wheel = s(
+    "g",
+    {},
+    make("circle", "rim", { r: 27 }),
+    make("path", "spokes", { d: "M0 5V25M-5 -2L-25 -7M5 -2L25 -7" }),
+    make("circle", "hub", { r: 6 }),
+    make("path", "topmark", { d: "M-5 -27a27 27 0 0 1 10 0" }),
+  );
   const steering = s("g", {}, wheel, p.sweep);
-  const root = s("svg", { role: "img", class: "plan" }, p.body, p.front, p.frontWord, p.beam, p.tyres, p.rays, p.stubs, p.housing, p.bar, p.pinion, p.tooth, p.wedge, p.beyond, p.arms, p.rods, p.joints,
-    p.goes, p.wanted, p.goesWord, p.wantedWord, p.tight, steering, p.turnWord, p.angles, p.roles);
+  const root = s(
+    "svg",
+    { role: "img", class: "plan" },
+    p.body,
+    p.front,
+    p.frontWord,
+    p.beam,
+    p.tyres,
+    p.rays,
+    p.stubs,
+    p.housing,
+    p.bar,
+    p.pinion,
+    p.tooth,
+    p.wedge,
+    p.beyond,
+    p.arms,
+    p.rods,
+    p.joints,
+    p.goes,
+    p.wanted,
+    p.goesWord,
+    p.wantedWord,
+    p.tight,
+    steering,
+    p.turnWord,
+    p.angles,
+    p.roles,
+  );
   let d = null;
   let high = 0;
 
@@ -87,7 +145,9 @@ export function axleDrawing() {
     line(p.beam, d, left, right);
     // A hint of the body's front: which way the car goes.
     const edge = left[1] * scale * 0.86;
-    set(p.body, { d: `M${r(WIDE / 2 - edge)} ${r(HEAD + 26)}C${r(WIDE / 2 - edge)} ${r(HEAD - 10)} ${r(WIDE / 2 - edge * 0.6)} ${r(HEAD - 14)} ${r(WIDE / 2)} ${r(HEAD - 14)}S${r(WIDE / 2 + edge)} ${r(HEAD - 10)} ${r(WIDE / 2 + edge)} ${r(HEAD + 26)}` });
+    set(p.body, {
+      d: `M${r(WIDE / 2 - edge)} ${r(HEAD + 26)}C${r(WIDE / 2 - edge)} ${r(HEAD - 10)} ${r(WIDE / 2 - edge * 0.6)} ${r(HEAD - 14)} ${r(WIDE / 2)} ${r(HEAD - 14)}S${r(WIDE / 2 + edge)} ${r(HEAD - 10)} ${r(WIDE / 2 + edge)} ${r(HEAD + 26)}`,
+    });
     set(p.front, { d: `M${WIDE / 2 - 24} ${HEAD + 22}v-22m-6 8l6 -9l6 9` });
     set(p.frontWord, { x: String(WIDE / 2 - 12), y: String(HEAD + 16) });
     set(steering, { transform: `translate(${WIDE / 2} ${r(high - 62)})` });

@@ -16,7 +16,14 @@ function look(wide) {
   const size = Math.min(28, Math.round(0.875 * (parseFloat(style.fontSize) || 16)));
   const { chart } = words.turning;
   const names = wide < 23 * size ? { ...chart, turns: chart.fewTurns } : chart;
-  return { ...colours, rule: colours.grid || read("rule"), heavy: Number(read("heavy")) || 1, size, family: getComputedStyle(document.body).fontFamily, words: names };
+  return {
+    ...colours,
+    rule: colours.grid || read("rule"),
+    heavy: Number(read("heavy")) || 1,
+    size,
+    family: getComputedStyle(document.body).fontFamily,
+    words: names,
+  };
 }
 
 /** One chart: `id` of its canvas, the call that draws it, what a position of the axle says of it. */
@@ -33,10 +40,13 @@ class Chart {
       this.put();
       this.later();
     }).observe(holder);
-    new IntersectionObserver(([seen]) => {
-      this.near = seen.isIntersecting;
-      if (this.near) this.later();
-    }, { rootMargin: "400px" }).observe(holder);
+    new IntersectionObserver(
+      ([seen]) => {
+        this.near = seen.isIntersecting;
+        if (this.near) this.later();
+      },
+      { rootMargin: "400px" },
+    ).observe(holder);
   }
 
   /** Takes other curves, or none: then `why` stands in their place. */
@@ -95,7 +105,15 @@ export function watch() {
   const again = () => both.forEach((chart) => chart.later());
   document.addEventListener("lookchange", again);
   // The ratio of pixels can change without the width: a window moved to another screen.
-  const sharpness = () => matchMedia(`(resolution: ${window.devicePixelRatio}dppx)`).addEventListener("change", () => { again(); sharpness(); }, { once: true });
+  const sharpness = () =>
+    matchMedia(`(resolution: ${window.devicePixelRatio}dppx)`).addEventListener(
+      "change",
+      () => {
+        again();
+        sharpness();
+      },
+      { once: true },
+    );
   sharpness();
 }
 
@@ -106,13 +124,20 @@ export function paintCharts(view, i, text, turn) {
   toe.show(any ? { ...curves, band_left: turn.band_left, band_right: turn.band_right } : null, words.turning.toeNone);
   say(part("toe-summary"), curves ? text(curves.summary) : "");
   const lines = Boolean(turn && curves?.ratio.length);
-  ratio.show(lines ? { ratio: curves.ratio, band_ratio: turn.band_ratio } : null, turn && !lines && text(turn.ratio_summary) ? words.turning.ratioNone(text(turn.ratio_summary)) : words.turning.toeNone);
+  ratio.show(
+    lines ? { ratio: curves.ratio, band_ratio: turn.band_ratio } : null,
+    turn && !lines && text(turn.ratio_summary) ? words.turning.ratioNone(text(turn.ratio_summary)) : words.turning.toeNone,
+  );
   say(part("ratio-summary"), lines ? text(turn.ratio_summary) : "");
   if (any) {
     put(part("toe"), "aria-label", `${words.turning.toe}. ${text(curves.summary)}`);
     // Which turn it is goes without saying where the two are alike.
     const from = curves.differ ? 0 : 1;
-    table("toe-table", words.turning.columns.slice(from), turn.toe_table.map((row) => row.slice(from)));
+    table(
+      "toe-table",
+      words.turning.columns.slice(from),
+      turn.toe_table.map((row) => row.slice(from)),
+    );
   }
   if (lines) {
     put(part("ratio"), "aria-label", `${words.turning.ratio}. ${text(turn.ratio_summary)}`);
@@ -129,12 +154,43 @@ export function mark(seen, text) {
 // The lines that found no room for their name on the picture.
 function key(id, unnamed, data) {
   const { chart } = words.turning;
-  part(`${id}-key`)?.replaceChildren(...unnamed.map((line) => h("li", {}, h("span", { class: `stroke ${line}`, "aria-hidden": "true" }), line === "left" && !data.differ ? chart.rack : chart[line])));
+  part(`${id}-key`)?.replaceChildren(
+    ...unnamed.map((line) =>
+      h(
+        "li",
+        {},
+        h("span", { class: `stroke ${line}`, "aria-hidden": "true" }),
+        line === "left" && !data.differ ? chart.rack : chart[line],
+      ),
+    ),
+  );
 }
 
 function table(id, head, rows) {
   const place = part(id);
   const cells = [...place.querySelectorAll("td")];
-  if (head.length === place.querySelectorAll("th").length && cells.length === rows.flat().length) return rows.flat().forEach((text, n) => say(cells[n], text));
-  return place.replaceChildren(h("thead", {}, h("tr", {}, head.map((name) => h("th", { scope: "col" }, name)))), h("tbody", {}, rows.map((row) => h("tr", {}, row.map((cell) => h("td", {}, cell))))));
+  if (head.length === place.querySelectorAll("th").length && cells.length === rows.flat().length)
+    return rows.flat().forEach((text, n) => say(cells[n], text));
+  return place.replaceChildren(
+    h(
+      "thead",
+      {},
+      h(
+        "tr",
+        {},
+        head.map((name) => h("th", { scope: "col" }, name)),
+      ),
+    ),
+    h(
+      "tbody",
+      {},
+      rows.map((row) =>
+        h(
+          "tr",
+          {},
+          row.map((cell) => h("td", {}, cell)),
+        ),
+      ),
+    ),
+  );
 }

@@ -8,7 +8,11 @@ import { rackName } from "../form.js";
 import { wholeDrawing } from "./whole.js";
 import { words } from "../../words.js";
 
-const LOCKS = [["left", 1], ["straight", 0], ["right", -1]];
+const LOCKS = [
+  ["left", 1],
+  ["straight", 0],
+  ["right", -1],
+];
 const FULL = 1000;
 
 let axle = null; // the core's handle on the rack shown
@@ -45,20 +49,80 @@ function build() {
   drawings = { axle: axleDrawing(), whole: wholeDrawing() };
   part("whole").replaceChildren(drawings.whole.root);
   const w = words.turning.drive;
-  const step = (name, by) => h("button", { type: "button", class: "step", "data-step": name, "aria-label": w.step[name], onclick: () => go(ask("stepped", share, by) ?? share) }, w.arrow[name]);
-  const range = h("input", { type: "range", id: "turn", min: String(-FULL), max: String(FULL), step: "any", value: String(-FULL), "aria-label": w.wheel, oninput: () => go(-Number(range.value) / FULL), onkeydown: keys });
-  const input = h("input", {
-    type: "text", id: "turn-typed", inputmode: "decimal", enterkeyhint: "done", autocomplete: "off", spellcheck: "false", maxlength: "64", "aria-describedby": "turn-problem",
-    oninput: () => typed(), onchange: () => typed(true), onblur: () => { if (!box.wrong) follow(); }, onkeydown: (event) => { if (event.key === "Enter") typed(true); },
+  const step = (name, by) =>
+    h(
+      "button",
+      {
+        type: "button",
+        class: "step",
+        "data-step": name,
+        "aria-label": w.step[name],
+        onclick: () => go(ask("stepped", share, by) ?? share),
+      },
+      w.arrow[name],
+    );
+  const range = h("input", {
+    type: "range",
+    id: "turn",
+    min: String(-FULL),
+    max: String(FULL),
+    step: "any",
+    value: String(-FULL),
+    "aria-label": w.wheel,
+    oninput: () => go(-Number(range.value) / FULL),
+    onkeydown: keys,
   });
-  const key = h("button", { type: "button", class: "unit", id: "turn-unit", onclick: () => { unit = unit === "deg" ? "turns" : "deg"; box.wrong = false; follow(true); } });
-  const side = (name) => h("button", { type: "button", "data-turn": name, "aria-pressed": "false", onclick: () => typed(true, name) }, w.side[name]);
+  const input = h("input", {
+    type: "text",
+    id: "turn-typed",
+    inputmode: "decimal",
+    enterkeyhint: "done",
+    autocomplete: "off",
+    spellcheck: "false",
+    maxlength: "64",
+    "aria-describedby": "turn-problem",
+    oninput: () => typed(),
+    onchange: () => typed(true),
+    onblur: () => {
+      if (!box.wrong) follow();
+    },
+    onkeydown: (event) => {
+      if (event.key === "Enter") typed(true);
+    },
+  });
+  const key = h("button", {
+    type: "button",
+    class: "unit",
+    id: "turn-unit",
+    onclick: () => {
+      unit = unit === "deg" ? "turns" : "deg";
+      box.wrong = false;
+      follow(true);
+    },
+  });
+  const side = (name) =>
+    h("button", { type: "button", "data-turn": name, "aria-pressed": "false", onclick: () => typed(true, name) }, w.side[name]);
   const sides = h("div", { class: "pair sides", role: "group", "aria-label": w.which }, side("left"), side("right"));
   const typedRow = h("div", { class: "typed" }, h("label", { for: "turn-typed" }, w.wheel), sides, h("div", { class: "box" }, input, key));
   const problem = h("p", { class: "problem", id: "turn-problem", role: "status" });
   const why = h("p", { class: "sub" });
   part("drive").append(h("div", { class: "slide" }, step("left", 1), range, step("right", -1)), typedRow, problem, why);
-  part("positions").append(...LOCKS.map(([name, at]) => h("button", { type: "button", "data-lock": name, onclick: () => { go(at); frame(); } }, words.turning[name])));
+  part("positions").append(
+    ...LOCKS.map(([name, at]) =>
+      h(
+        "button",
+        {
+          type: "button",
+          "data-lock": name,
+          onclick: () => {
+            go(at);
+            frame();
+          },
+        },
+        words.turning[name],
+      ),
+    ),
+  );
   box = { range, input, key, sides, typedRow, problem, why, wrong: false };
 }
 
@@ -173,7 +237,8 @@ export function paint(plan, i, inUnits) {
   }
   const place = part("ends");
   const lines = turn.ends.map((end) => text(end.text));
-  if (place.dataset.key !== lines.join("\n")) place.replaceChildren(...lines.map((sentence, n) => h("li", { "data-end": turn.ends[n].turned }, sentence)));
+  if (place.dataset.key !== lines.join("\n"))
+    place.replaceChildren(...lines.map((sentence, n) => h("li", { "data-end": turn.ends[n].turned }, sentence)));
   place.dataset.key = lines.join("\n");
   hide(box.typedRow, turn.hand_why !== "");
   say(box.why, turn.hand_why ? words.turning.drive.noAngle(turn.hand_why) : "");
@@ -201,7 +266,10 @@ function take(plan, i) {
     if (views.filter(Boolean).length < 2) throw new Refused(why);
     turn = next.ask("turn");
     known = new Map([1, 0, -1].map((at, n) => [at, views[n]]).filter(([, seen]) => seen));
-    drawings.axle.fit(views.filter(Boolean).sort((a, b) => Math.abs(a.share) - Math.abs(b.share)), turn.backwards ? 42 : 0);
+    drawings.axle.fit(
+      views.filter(Boolean).sort((a, b) => Math.abs(a.share) - Math.abs(b.share)),
+      turn.backwards ? 42 : 0,
+    );
     whole = drawings.whole.fit([views[0], views[2]], views[1].wheelbase);
     put(drawings.whole.root, "aria-label", words.turning.whole);
     axle = next;

@@ -35,9 +35,36 @@ function fill(parts) {
   parts.key = key;
   const told = sides.map(([side, named]) => [named, explain(plan, rack, parts.name, side)]).filter(([, all]) => all);
   const same = told.length > 1 && JSON.stringify(told[0][1]) === JSON.stringify(told[1][1]);
-  parts.list.replaceChildren(...(same ? [["", told[0][1]]] : told).flatMap(([named, { inputs }]) => [
-    h("p", {}, `${words.rests.title}${named ? ` (${named})` : ""}:${inputs.length ? "" : ` ${words.rests.nothing}`}`),
-    h("ul", { class: "rests" }, inputs.map((one) => h("li", { "data-rests": one.name }, `${one.label}: `, h("b", {}, one.typed),
-      h("small", {}, [text(one.pm), words.apart(one.mark, plan.racks.map((r) => r.name ?? "")), one.share && words.rests.of(one.share)].filter(Boolean).join(" · ")))))]),
-    ...(told.length ? [h("p", {}, `${words.rests.source}: ${told[0][1].source}.`)] : []));
+  parts.list.replaceChildren(
+    ...(same ? [["", told[0][1]]] : told).flatMap(([named, { inputs }]) => [
+      h("p", {}, `${words.rests.title}${named ? ` (${named})` : ""}:${inputs.length ? "" : ` ${words.rests.nothing}`}`),
+      h(
+        "ul",
+        { class: "rests" },
+        inputs.map((one) =>
+          h(
+            "li",
+            { "data-rests": one.name },
+            `${one.label}: `,
+            h("b", {}, one.typed),
+            h(
+              "small",
+              {},
+              [
+                text(one.pm),
+                words.apart(
+                  one.mark,
+                  plan.racks.map((r) => r.name ?? ""),
+                ),
+                one.share && words.rests.of(one.share),
+              ]
+                .filter(Boolean)
+                .join(" · "),
+            ),
+          ),
+        ),
+      ),
+    ]),
+    ...(told.length ? [h("p", {}, `${words.rests.source}: ${told[0][1].source}.`)] : []),
+  );
 }

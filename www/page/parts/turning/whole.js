@@ -12,8 +12,14 @@ export function wholeDrawing() {
   const make = (tag, kind, more = {}) => s(tag, { class: kind, ...more });
   const two = (build) => [build(), build()];
   const p = {
-    rear: make("line", "axis"), rays: two(() => make("line", "ray")), front: two(() => make("rect", "tyre")), back: two(() => make("rect", "tyre soft")),
-    beam: make("line", "stub"), spine: make("line", "beam"), between: make("line", "between"), here: make("circle", "here", { r: 5 }),
+    rear: make("line", "axis"),
+    rays: two(() => make("line", "ray")),
+    front: two(() => make("rect", "tyre")),
+    back: two(() => make("rect", "tyre soft")),
+    beam: make("line", "stub"),
+    spine: make("line", "beam"),
+    between: make("line", "between"),
+    here: make("circle", "here", { r: 5 }),
     word: s("text", { "text-anchor": "middle" }, words.turning.centre),
   };
   const root = s("svg", { role: "img", class: "plan" }, p.rear, p.spine, p.rays, p.front, p.back, p.beam, p.between, p.here, p.word);
@@ -23,7 +29,10 @@ export function wholeDrawing() {
 
   /** Chooses the scale so that both ends' turning centres are on the picture; false where there is none. */
   function fit(ends, wheelbase) {
-    const centres = ends.filter((seen) => seen?.band).flatMap((seen) => seen.band.map(Math.abs)).filter(Number.isFinite);
+    const centres = ends
+      .filter((seen) => seen?.band)
+      .flatMap((seen) => seen.band.map(Math.abs))
+      .filter(Number.isFinite);
     if (!centres.length || !wheelbase) return false;
     const far = Math.min(Math.max(...centres), 30000);
     const wide = Math.max(...ends.flatMap((seen) => seen?.wheels ?? []).map((w) => Math.abs(w.contact[1])));

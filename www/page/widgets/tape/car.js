@@ -1,7 +1,27 @@
 // Where the tape goes on the car. Front views show the left front wheel at the right, as one stands before the car.
 
 import { s } from "../dom.js";
-import { arm, axis, box, chalk, dash, floor, ink, joint, middle, plumb, ring, rod, soft, tape, thin, tyre, view, wedge, word } from "./pen.js";
+import {
+  arm,
+  axis,
+  box,
+  chalk,
+  dash,
+  floor,
+  ink,
+  joint,
+  middle,
+  plumb,
+  ring,
+  rod,
+  soft,
+  tape,
+  thin,
+  tyre,
+  view,
+  wedge,
+  word,
+} from "./pen.js";
 import { words } from "../../words.js";
 
 const say = words.tape;
@@ -10,7 +30,19 @@ const say = words.tape;
 export function corner({ fore, inboard }, e = 38, f = 28) {
   const A = [104, 70];
   const E = [104 + inboard * f, 70 - fore * e];
-  return { A, E, parts: (x, y) => [middle(`M104 ${Math.min(22, E[1] - 10)}V${Math.max(118, E[1] + 10)}`), tyre(38, 70, 34, 88), ink("M55 70H104"), rod(`M${E}L${x} ${y}`), arm(`M${A}L${E}`), joint(...A), joint(...E)] };
+  return {
+    A,
+    E,
+    parts: (x, y) => [
+      middle(`M104 ${Math.min(22, E[1] - 10)}V${Math.max(118, E[1] + 10)}`),
+      tyre(38, 70, 34, 88),
+      ink("M55 70H104"),
+      rod(`M${E}L${x} ${y}`),
+      arm(`M${A}L${E}`),
+      joint(...A),
+      joint(...E),
+    ],
+  };
 }
 
 /** The same with the rack's end. */
@@ -21,19 +53,36 @@ export function fitted(a, e, rack) {
 }
 
 // What the two points are.
-const named = ({ A, E }, fore) => [word(A[0] - 8, A[1] + (fore > 0 ? 18 : -9), say.axisHere, "end"), word(E[0], E[1] + (fore > 0 ? -12 : 22), say.rodEnd)];
+const named = ({ A, E }, fore) => [
+  word(A[0] - 8, A[1] + (fore > 0 ? 18 : -9), say.axisHere, "end"),
+  word(E[0], E[1] + (fore > 0 ? -12 : 22), say.rodEnd),
+];
 
 function foreAft(a) {
   const it = fitted(a, 38, a.rack * -16);
   const { E, parts } = it;
-  return [parts, named(it, a.fore), dash(`M112 70H206M${E[0] + 8} ${E[1]}H206`), tape(200, 70, 200, E[1]), word(214, 70 + (a.fore > 0 ? 16 : -7), say.along, "start"), view("above", a.fore > 0 ? 132 : 13)];
+  return [
+    parts,
+    named(it, a.fore),
+    dash(`M112 70H206M${E[0] + 8} ${E[1]}H206`),
+    tape(200, 70, 200, E[1]),
+    word(214, 70 + (a.fore > 0 ? 16 : -7), say.along, "start"),
+    view("above", a.fore > 0 ? 132 : 13),
+  ];
 }
 
 function sideways(a) {
   const it = corner(a, 40, 34);
   const { A, E, parts } = it;
   const y = a.fore > 0 ? 118 : 22;
-  return [parts(E[0] + 150, E[1]), named(it, a.fore), dash(`M104 70V${y}M${E[0]} ${E[1]}V${y}`), tape(Math.min(A[0], E[0]), y, Math.max(A[0], E[0]), y), word(Math.max(A[0], E[0]) + 10, y + 5, say.across, "start"), view("above", a.fore > 0 ? 13 : 132)];
+  return [
+    parts(E[0] + 150, E[1]),
+    named(it, a.fore),
+    dash(`M104 70V${y}M${E[0]} ${E[1]}V${y}`),
+    tape(Math.min(A[0], E[0]), y, Math.max(A[0], E[0]), y),
+    word(Math.max(A[0], E[0]) + 10, y + 5, say.across, "start"),
+    view("above", a.fore > 0 ? 13 : 132),
+  ];
 }
 
 function armLong(a) {
@@ -52,8 +101,13 @@ const mirrored = (draw) => (a) => {
   const parts = draw(a).flat(2);
   const texts = parts.filter((part) => part.localName === "text");
   for (const text of texts) {
-    if (text.getAttribute("x") === "338") { text.setAttribute("x", 2); text.setAttribute("text-anchor", "start"); }
-    else { text.setAttribute("x", 340 - text.getAttribute("x")); text.setAttribute("text-anchor", { start: "end", end: "start", middle: "middle" }[text.getAttribute("text-anchor")]); }
+    if (text.getAttribute("x") === "338") {
+      text.setAttribute("x", 2);
+      text.setAttribute("text-anchor", "start");
+    } else {
+      text.setAttribute("x", 340 - text.getAttribute("x"));
+      text.setAttribute("text-anchor", { start: "end", end: "start", middle: "middle" }[text.getAttribute("text-anchor")]);
+    }
   }
   return [{ flip: parts.filter((part) => part.localName !== "text") }, texts];
 };
@@ -63,20 +117,43 @@ function uprights() {
   const half = (x) => (v) => 170 + x * v;
   return [-1, 1].map((x) => {
     const at = half(x);
-    return [tyre(at(118), 70, 34, 84), soft(`M${at(81.5)} 46L${at(36)} 52M${at(92.5)} 90H${at(30)}`), ink(`M${at(81.5)} 46L${at(92.5)} 90M${at(87)} 68H${at(101)}`), axis(`M${at(75)} 20L${at(98)} 112`), joint(at(81.5), 46), joint(at(92.5), 90)];
+    return [
+      tyre(at(118), 70, 34, 84),
+      soft(`M${at(81.5)} 46L${at(36)} 52M${at(92.5)} 90H${at(30)}`),
+      ink(`M${at(81.5)} 46L${at(92.5)} 90M${at(87)} 68H${at(101)}`),
+      axis(`M${at(75)} 20L${at(98)} 112`),
+      joint(at(81.5), 46),
+      joint(at(92.5), 90),
+    ];
   });
 }
 
 const track = (rear) => () => [
   [52, 288].map((x) => [tyre(x, 68, 36, 84), middle(`M${x} 18V120`)]),
   rear ? [soft("M70 68H270"), ring(170, 68, 20, "soft")] : [soft("M70 60H270M100 60V76H240V60")],
-  floor(110), tape(52, 124, 288, 124), [52, 288].map((x) => chalk(x, 110)), view(rear ? "behind" : "front"),
+  floor(110),
+  tape(52, 124, 288, 124),
+  [52, 288].map((x) => chalk(x, 110)),
+  view(rear ? "behind" : "front"),
 ];
 
 // The left front wheel close by, from the front; the car's middle is to the left. The axis meets the floor at `x`.
 function close(x) {
   const at = (y) => 206 + ((x - 206) * (y - 28)) / 84;
-  return { at, parts: [word(8, 14, say.middle, "start"), word(8, 31, say.from.front, "start"), tyre(264, 62, 56, 100), soft(`M206 28L120 36M${at(88)} 88H110`), ink(`M206 28L${at(88)} 88M${at(58)} 58H236`), floor(112), axis(`M${at(8)} 8L${at(120)} 120`), joint(206, 28), joint(at(88), 88)] };
+  return {
+    at,
+    parts: [
+      word(8, 14, say.middle, "start"),
+      word(8, 31, say.from.front, "start"),
+      tyre(264, 62, 56, 100),
+      soft(`M206 28L120 36M${at(88)} 88H110`),
+      ink(`M206 28L${at(88)} 88M${at(58)} 58H236`),
+      floor(112),
+      axis(`M${at(8)} 8L${at(120)} 120`),
+      joint(206, 28),
+      joint(at(88), 88),
+    ],
+  };
 }
 
 function scrub({ inboard }) {
@@ -87,7 +164,13 @@ function scrub({ inboard }) {
 function lean() {
   const { at, parts } = close(232);
   const angle = (Math.atan2(84, 232 - 206) * 180) / Math.PI;
-  return [wedge(206, 28, 76, 90, angle), parts, plumb(206, 28, 110), thin(`M${at(14) - 4} 16L${at(106) - 4} 106`), word(196, 80, say.plumb, "end")];
+  return [
+    wedge(206, 28, 76, 90, angle),
+    parts,
+    plumb(206, 28, 110),
+    thin(`M${at(14) - 4} 16L${at(106) - 4} 106`),
+    word(196, 80, say.plumb, "end"),
+  ];
 }
 
 function rodHeight() {
@@ -96,35 +179,85 @@ function rodHeight() {
 
 function caster() {
   const angle = (Math.atan2(106, -32) * 180) / Math.PI;
-  return [ring(166, 74, 44, "tyre"), ring(166, 74, 22, "rim"), floor(118), wedge(184, 22, 76, 90, angle), axis("M187 12L150 134"), plumb(184, 22, 116), joint(184, 22), joint(157.5, 110), word(216, 62, say.plumb, "start"), word(8, 132, say.frontHere, "start"), view("side", 132)];
+  return [
+    ring(166, 74, 44, "tyre"),
+    ring(166, 74, 22, "rim"),
+    floor(118),
+    wedge(184, 22, 76, 90, angle),
+    axis("M187 12L150 134"),
+    plumb(184, 22, 116),
+    joint(184, 22),
+    joint(157.5, 110),
+    word(216, 62, say.plumb, "start"),
+    word(8, 132, say.frontHere, "start"),
+    view("side", 132),
+  ];
 }
 
 /** The room for a rack: how far ahead (−1) or back (1) of the tie-rod ends' line its line could be. */
 const room = (to) => (a) => {
   const { E, parts } = corner(a, 26);
   const y = E[1] + to * 30;
-  return [parts(236, E[1]), dash(`M${E[0] + 8} ${E[1]}H306`), box(310, y, 52, 15, 7, "ghost"), tape(270, E[1], 270, y), word(258, E[1] - to * 8 + (to < 0 ? 8 : 0), say.rodEnds, "end"), view("above", E[1] < 64 ? 132 : 13)];
+  return [
+    parts(236, E[1]),
+    dash(`M${E[0] + 8} ${E[1]}H306`),
+    box(310, y, 52, 15, 7, "ghost"),
+    tape(270, E[1], 270, y),
+    word(258, E[1] - to * 8 + (to < 0 ? 8 : 0), say.rodEnds, "end"),
+    view("above", E[1] < 64 ? 132 : 13),
+  ];
 };
 
 /** How to find the steering axis at the height of the rod end. */
 export function axisThere() {
   const { at, parts } = close(232);
   const edge = `M${at(6)} 6L${at(108)} 108`;
-  return [parts, s("path", { d: edge, class: "edge" }), s("path", { d: edge, class: "edge in" }), axis(edge), joint(206, 28), joint(at(88), 88), rod("M110 62L20 66"), arm("M110 62H138"), joint(110, 62), dash(`M117 62H${at(62)}`), joint(at(62), 62, "here"),
-    word(150, 54, say.level), word(188, 14, say.straightedge, "end"), plumb(110, 68, 112), plumb(at(62), 68, 112)];
+  return [
+    parts,
+    s("path", { d: edge, class: "edge" }),
+    s("path", { d: edge, class: "edge in" }),
+    axis(edge),
+    joint(206, 28),
+    joint(at(88), 88),
+    rod("M110 62L20 66"),
+    arm("M110 62H138"),
+    joint(110, 62),
+    dash(`M117 62H${at(62)}`),
+    joint(at(62), 62, "here"),
+    word(150, 54, say.level),
+    word(188, 14, say.straightedge, "end"),
+    plumb(110, 68, 112),
+    plumb(at(62), 68, 112),
+  ];
 }
 
 function axesThere() {
-  return [uprights(), floor(112), tape(81.5, 74, 258.5, 74), [81.5, 258.5].map((x) => joint(x, 74, "here")), word(170, 130, say.rodEndsHigh), view("front", 11)];
+  return [
+    uprights(),
+    floor(112),
+    tape(81.5, 74, 258.5, 74),
+    [81.5, 258.5].map((x) => joint(x, 74, "here")),
+    word(170, 130, say.rodEndsHigh),
+    view("front", 11),
+  ];
 }
 
 function rodEnds({ fore, inboard }) {
   const y = 70 - fore * 36;
-  return [-1, 1].map((x) => {
-    const at = (v) => 170 + x * v;
-    const e = at(86 - inboard * 18);
-    return [tyre(at(132), 70, 30, 80), ink(`M${at(117)} 70H${at(86)}`), rod(`M${e} ${y}l${-x * 34} ${fore > 0 ? 10 : -10}`), arm(`M${at(86)} 70L${e} ${y}`), joint(at(86), 70), joint(e, y)];
-  }).concat(tape(84 + inboard * 18, y, 256 - inboard * 18, y, fore > 0 ? -17 : 17), view("above", fore > 0 ? 132 : 11));
+  return [-1, 1]
+    .map((x) => {
+      const at = (v) => 170 + x * v;
+      const e = at(86 - inboard * 18);
+      return [
+        tyre(at(132), 70, 30, 80),
+        ink(`M${at(117)} 70H${at(86)}`),
+        rod(`M${e} ${y}l${-x * 34} ${fore > 0 ? 10 : -10}`),
+        arm(`M${at(86)} 70L${e} ${y}`),
+        joint(at(86), 70),
+        joint(e, y),
+      ];
+    })
+    .concat(tape(84 + inboard * 18, y, 256 - inboard * 18, y, fore > 0 ? -17 : 17), view("above", fore > 0 ? 132 : 11));
 }
 
 /** The whole front axle from above, with every tape that is laid on it; 170 high. */
@@ -138,36 +271,96 @@ export function whole(a) {
   const axle = [-1, 1].map((x) => {
     const at = (v) => 170 + x * v;
     const out = at(84 - a.inboard * 18);
-    return [tyre(at(138), y, 30, 84), ink(`M${at(123)} ${y}H${at(84)}`), rod(`M${out} ${e}L${at(34)} ${r}`), arm(`M${at(84)} ${y}L${out} ${e}`), joint(at(84), y), joint(out, e), joint(at(34), r)];
+    return [
+      tyre(at(138), y, 30, 84),
+      ink(`M${at(123)} ${y}H${at(84)}`),
+      rod(`M${out} ${e}L${at(34)} ${r}`),
+      arm(`M${at(84)} ${y}L${out} ${e}`),
+      joint(at(84), y),
+      joint(out, e),
+      joint(at(34), r),
+    ];
   });
   const out = 86 + a.inboard * 18;
-  return [ink(`M136 ${r}H204`), box(170, r, 44, 14, 7, "housing"), axle, tape(32, y, 308, y, tops - y), tape(out, e, 340 - out, e, d * (beyond ? -20 : 36)),
-    tape(136, r, 204, r, d * (beyond ? 21 : -20)), tape(66, y, 66, e), dash(`M66 ${y}H86M66 ${e}H${out}`), tape(Math.min(86, out), e, Math.max(86, out), e, d * 18), tape(262, Math.min(e, r), 262, Math.max(e, r)), dash(`M${340 - out} ${e}H262M204 ${r}H262`), d > 0 && !beyond ? word(170, 44, say.from.above) : view("above", d > 0 ? 164 : 142)];
+  return [
+    ink(`M136 ${r}H204`),
+    box(170, r, 44, 14, 7, "housing"),
+    axle,
+    tape(32, y, 308, y, tops - y),
+    tape(out, e, 340 - out, e, d * (beyond ? -20 : 36)),
+    tape(136, r, 204, r, d * (beyond ? 21 : -20)),
+    tape(66, y, 66, e),
+    dash(`M66 ${y}H86M66 ${e}H${out}`),
+    tape(Math.min(86, out), e, Math.max(86, out), e, d * 18),
+    tape(262, Math.min(e, r), 262, Math.max(e, r)),
+    dash(`M${340 - out} ${e}H262M204 ${r}H262`),
+    d > 0 && !beyond ? word(170, 44, say.from.above) : view("above", d > 0 ? 164 : 142),
+  ];
 }
 
 function wheelbase() {
   const wheel = (x) => [ring(x, 84, 32, "tyre"), ring(x, 84, 17, "rim")];
-  return [soft("M22 88V62Q24 50 52 46L104 42 132 14H266Q294 18 304 50L320 58V88"), wheel(76), wheel(262), floor(117), tape(76, 84, 262, 84), joint(76, 84), joint(262, 84), word(8, 132, say.frontHere, "start"), view("side", 132)];
+  return [
+    soft("M22 88V62Q24 50 52 46L104 42 132 14H266Q294 18 304 50L320 58V88"),
+    wheel(76),
+    wheel(262),
+    floor(117),
+    tape(76, 84, 262, 84),
+    joint(76, 84),
+    joint(262, 84),
+    word(8, 132, say.frontHere, "start"),
+    view("side", 132),
+  ];
 }
 
 const tyreWide = (from) => () => [
-  s165(), ink("M129 6V130M211 6V130"), ink("M134 124Q128 66 134 30Q136 14 152 12H188Q204 14 206 30Q212 66 206 124Q204 128 198 128H142Q136 128 134 124Z"), thin("M158 16V126M170 16V126M182 16V126"), tape(130, 72, 210, 72), view(from),
+  s165(),
+  ink("M129 6V130M211 6V130"),
+  ink("M134 124Q128 66 134 30Q136 14 152 12H188Q204 14 206 30Q212 66 206 124Q204 128 198 128H142Q136 128 134 124Z"),
+  thin("M158 16V126M170 16V126M182 16V126"),
+  tape(130, 72, 210, 72),
+  view(from),
 ];
 const s165 = () => [ring(52, 78, 44, "tyre"), ring(52, 78, 22, "rim"), word(52, 52, "165/…"), dash("M74 46L104 34H122")];
 
 // The front of the car; its first corner is the one furthest ahead.
 function body(second, ahead) {
   const [x, y] = second ? [34, 58] : [86, 20];
-  return [soft("M34 134V58L86 20H254L306 58V134"), [64, 276].map((c) => tyre(c, 102, 26, 56)), dash("M40 102H300"), [64, 276].map((c) => joint(c, 102)),
-    ahead ? [tape(x, y, x, 102), word(x + 12, second ? 69 : 66, say.along, "start")] : tape(x, y, 340 - x, y), [x, 340 - x].map((c) => joint(c, y, "here")), word(170, 132, say.from.above)];
+  return [
+    soft("M34 134V58L86 20H254L306 58V134"),
+    [64, 276].map((c) => tyre(c, 102, 26, 56)),
+    dash("M40 102H300"),
+    [64, 276].map((c) => joint(c, 102)),
+    ahead ? [tape(x, y, x, 102), word(x + 12, second ? 69 : 66, say.along, "start")] : tape(x, y, 340 - x, y),
+    [x, 340 - x].map((c) => joint(c, y, "here")),
+    word(170, 132, say.from.above),
+  ];
 }
 
 /** A drawing for each measurement of the car: what the answers are goes in, its parts come out. */
 export const car = {
-  wheelbase, front_track: track(false), rear_track: track(true), rod_end_spacing: rodEnds,
+  wheelbase,
+  front_track: track(false),
+  rear_track: track(true),
+  rod_end_spacing: rodEnds,
   axis_spacing_at_ground: () => [uprights(), floor(112), tape(72, 125, 268, 125), [72, 268].map((x) => chalk(x, 112)), view("front", 11)],
-  scrub_radius: scrub, axis_spacing_at_rod_end: axesThere, kingpin_inclination: lean, caster, rack_line_from: room(-1), rack_line_to: room(1), rod_end_height: rodHeight,
-  arm_fore_aft: foreAft, arm_inboard: sideways, arm_length: armLong, arm_angle: armAngle, right_arm_fore_aft: mirrored(foreAft), right_arm_inboard: mirrored(sideways),
-  tyre_width: tyreWide("front"), rear_tyre_width: tyreWide("behind"),
-  corner_ahead: () => body(false, true), corner_width: () => body(false), second_corner_ahead: () => body(true, true), second_corner_width: () => body(true),
+  scrub_radius: scrub,
+  axis_spacing_at_rod_end: axesThere,
+  kingpin_inclination: lean,
+  caster,
+  rack_line_from: room(-1),
+  rack_line_to: room(1),
+  rod_end_height: rodHeight,
+  arm_fore_aft: foreAft,
+  arm_inboard: sideways,
+  arm_length: armLong,
+  arm_angle: armAngle,
+  right_arm_fore_aft: mirrored(foreAft),
+  right_arm_inboard: mirrored(sideways),
+  tyre_width: tyreWide("front"),
+  rear_tyre_width: tyreWide("behind"),
+  corner_ahead: () => body(false, true),
+  corner_width: () => body(false),
+  second_corner_ahead: () => body(true, true),
+  second_corner_width: () => body(true),
 };

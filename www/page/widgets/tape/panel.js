@@ -21,11 +21,24 @@ function answers(path) {
   const here = `racks.${n ?? 0}`;
   const right = section === "car" && name.startsWith("right");
   return {
-    fore: first(...(right ? ["car.right_arm_fore_aft"] : name === "arm_length" ? ["car.arm_length"] : []), "car.arm_fore_aft", "car.arm_length") || -1,
-    inboard: (name === "scrub_radius" ? side(path) : first(...(right ? ["car.right_arm_inboard"] : name === "arm_angle" ? ["car.arm_angle"] : []), "car.arm_inboard", "car.arm_angle")) || 1,
+    fore:
+      first(
+        ...(right ? ["car.right_arm_fore_aft"] : name === "arm_length" ? ["car.arm_length"] : []),
+        "car.arm_fore_aft",
+        "car.arm_length",
+      ) || -1,
+    inboard:
+      (name === "scrub_radius"
+        ? side(path)
+        : first(
+            ...(right ? ["car.right_arm_inboard"] : name === "arm_angle" ? ["car.arm_angle"] : []),
+            "car.arm_inboard",
+            "car.arm_angle",
+          )) || 1,
     rack: first(`${here}.rack_line`, "racks.0.rack_line") || -1,
     bar: section === "rack" && name === "bar_moves" ? -side(path) : 0,
-    off: side(`${here}.offset`) || 1, high: side(`${here}.height`) || 1,
+    off: side(`${here}.offset`) || 1,
+    high: side(`${here}.height`) || 1,
   };
 }
 
@@ -33,7 +46,8 @@ function answers(path) {
 const made = (part) => (part.flip ? s("g", { transform: "translate(340) scale(-1 1)" }, part.flip) : part);
 
 /** A drawing in its frame. */
-export const framed = (name, parts, high = 136) => s("svg", { viewBox: `0 0 340 ${high}`, role: "img", "aria-label": name, class: "tape-drawing" }, parts.flat(9).filter(Boolean).map(made));
+export const framed = (name, parts, high = 136) =>
+  s("svg", { viewBox: `0 0 340 ${high}`, role: "img", "aria-label": name, class: "tape-drawing" }, parts.flat(9).filter(Boolean).map(made));
 
 function drawing(path) {
   const { section, name } = parse(path);
@@ -42,7 +56,8 @@ function drawing(path) {
 }
 
 /** Whether there is a drawing for a field. */
-export const drawn = (path) => Boolean(path) && parse(path).section !== "limits" && `${parse(path).section}.${parse(path).name}` in words.tape.how;
+export const drawn = (path) =>
+  Boolean(path) && parse(path).section !== "limits" && `${parse(path).section}.${parse(path).name}` in words.tape.how;
 
 /** Lays the drawing into the field `root`; `held` is what must not move meanwhile. */
 export function lay(path, root, held) {
@@ -55,7 +70,17 @@ export function lay(path, root, held) {
     const { section, name } = parse(path);
     const usual = h("p", { class: "usual" });
     const steps = words.tape.how[`${section}.${name}`].map((step) => h("li", {}, step));
-    panel = { path, usual, key: "", node: h("figure", { class: "tape-panel", "data-tape": path }, h("figcaption", {}, h("ol", { "aria-label": words.tape.steps }, steps)), h("div")) };
+    panel = {
+      path,
+      usual,
+      key: "",
+      node: h(
+        "figure",
+        { class: "tape-panel", "data-tape": path },
+        h("figcaption", {}, h("ol", { "aria-label": words.tape.steps }, steps)),
+        h("div"),
+      ),
+    };
     root.prepend(panel.node);
     root.querySelector(".under").after(usual);
     follow();
@@ -88,4 +113,11 @@ function paintOverview() {
 }
 
 /** A drawing with its steps, for what is not one field's. */
-export const shown = (name, parts, steps) => [h("figure", { class: "tape-panel lit" }, framed(name, parts)), h("ol", {}, steps.map((step) => h("li", {}, step)))];
+export const shown = (name, parts, steps) => [
+  h("figure", { class: "tape-panel lit" }, framed(name, parts)),
+  h(
+    "ol",
+    {},
+    steps.map((step) => h("li", {}, step)),
+  ),
+];

@@ -40,7 +40,10 @@ export const floor = (y, from = 8, to = 332) => thin(`M${from} ${y}H${to}`);
 /** A chalk mark on the floor. */
 export const chalk = (x, y) => s("path", { d: `M${x - 5} ${y - 5}l10 10m0-10-10 10`, class: "chalk" });
 /** A plumb line with its bob's tip at `to`. */
-export const plumb = (x, from, to) => [thin(`M${x} ${from}V${to - 14}`), s("path", { d: `M${x - 4} ${to - 14}h8v5l-4 9-4-9z`, class: "bob" })];
+export const plumb = (x, from, to) => [
+  thin(`M${x} ${from}V${to - 14}`),
+  s("path", { d: `M${x - 4} ${to - 14}h8v5l-4 9-4-9z`, class: "bob" }),
+];
 
 /** An arrow along a straight line. */
 export function arrow(x1, y1, x2, y2, kind = "go") {
@@ -53,7 +56,10 @@ export function turn(cx, cy, r, from, to, kind = "go") {
   const [x1, y1] = on(cx, cy, r, from);
   const [x2, y2] = on(cx, cy, r, to);
   const way = to > from ? 1 : 0;
-  return s("path", { d: `M${x1} ${y1}A${r} ${r} 0 ${Math.abs(to - from) > 180 ? 1 : 0} ${way} ${x2} ${y2}${head(x2, y2, ((to + (way ? 80 : -80)) * Math.PI) / 180)}`, class: kind });
+  return s("path", {
+    d: `M${x1} ${y1}A${r} ${r} 0 ${Math.abs(to - from) > 180 ? 1 : 0} ${way} ${x2} ${y2}${head(x2, y2, ((to + (way ? 80 : -80)) * Math.PI) / 180)}`,
+    class: kind,
+  });
 }
 
 /** So many turns round a centre, from the top to the left, widening. */
@@ -74,19 +80,32 @@ export function tape(x1, y1, x2, y2, off = 0) {
   const long = Math.hypot(x2 - x1, y2 - y1);
   let ticks = "";
   for (let at = 6, n = 1; at < long - 2; at += 6, n += 1) ticks += `M${at} ${off - 6}v${n % 4 ? 4 : 8}`;
-  return s("g", { class: "tape", transform: `translate(${x1} ${y1}) rotate(${round((Math.atan2(y2 - y1, x2 - x1) * 180) / Math.PI)})` },
+  return s(
+    "g",
+    { class: "tape", transform: `translate(${x1} ${y1}) rotate(${round((Math.atan2(y2 - y1, x2 - x1) * 180) / Math.PI)})` },
     off ? dash(`M0 0V${off}M${long} 0V${off}`) : null,
-    s("rect", { x: 0, y: off - 6, width: long, height: 12, class: "band" }), s("path", { d: ticks, class: "ticks" }), s("path", { d: `M0 ${off - 9}v18M${long} ${off - 9}v18`, class: "ends" }));
+    s("rect", { x: 0, y: off - 6, width: long, height: 12, class: "band" }),
+    s("path", { d: ticks, class: "ticks" }),
+    s("path", { d: `M0 ${off - 9}v18M${long} ${off - 9}v18`, class: "ends" }),
+  );
 }
 
 /** An angle between two directions, degrees clockwise from the right. */
 export function wedge(cx, cy, r, from, to) {
   const [x1, y1] = on(cx, cy, r, from);
   const [x2, y2] = on(cx, cy, r, to);
-  return s("g", { class: "tape" }, s("path", { d: `M${cx} ${cy}L${x1} ${y1}A${r} ${r} 0 0 ${to > from ? 1 : 0} ${x2} ${y2}Z`, class: "band" }));
+  return s(
+    "g",
+    { class: "tape" },
+    s("path", { d: `M${cx} ${cy}L${x1} ${y1}A${r} ${r} 0 0 ${to > from ? 1 : 0} ${x2} ${y2}Z`, class: "band" }),
+  );
 }
 
 /** A broad arrow in the tape's yellow: the way that is asked for. */
 export function way(x, y, to) {
-  return s("g", { class: "tape" }, s("path", { d: `M${x} ${y - 5}h${to * 30}v-7l${to * 18} 12l${-to * 18} 12v-7h${-to * 30}z`, class: "band" }));
+  return s(
+    "g",
+    { class: "tape" },
+    s("path", { d: `M${x} ${y - 5}h${to * 30}v-7l${to * 18} 12l${-to * 18} 12v-7h${-to * 30}z`, class: "band" }),
+  );
 }
