@@ -466,6 +466,16 @@ async fn differences_inputs_and_limits_are_the_cores() {
         seen += 1;
     }
     assert_eq!(seen, view.alike.len());
+    // Sorted by a question the columns stand as the core says, the best first; once more by the same as in the plan.
+    let columns = "return [...document.querySelectorAll('#compare-table [data-choose]')].map((n) => Number(n.dataset.choose))";
+    for alike in &view.alike {
+        let sort = format!("[data-sort={}]", alike.key);
+        hand.tap(&sort).await;
+        assert_eq!(hand.browser.js(columns).await, json!(alike.order), "{}", alike.key);
+        hand.tap(&sort).await;
+        assert_eq!(hand.browser.js(columns).await, json!([0, 1, 2]), "{}", alike.key);
+    }
+    assert!(view.alike.iter().any(|alike| alike.order != [0, 1, 2]), "or nothing was sorted");
     // Every open figure: its inputs as the core lists them, carried ones marked.
     hand.browser.js("for (const part of document.querySelectorAll('#figures details')) part.open = true").await;
     hand.browser.until("[...document.querySelectorAll('[data-fact=circle_centre] [data-rests]')].length > 3").await;
