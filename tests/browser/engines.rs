@@ -30,6 +30,7 @@ fn example() -> Plan {
 /// The example opens: verdict, figures, nothing complained of, nothing too wide; what is wrong would be heard.
 async fn the_example_opens(engine: Engine) {
     let mut hand = Hand::on_a(engine, Screen::Phone).await;
+    hand.browser.until("document.querySelector('[data-verdict]') !== null").await;
     assert_eq!(hand.browser.js("return document.querySelector('[data-verdict]').dataset.kind").await, json!("suits"));
     for units in ["mm", "inch"] {
         hand.tap(&format!("[data-units={units}]")).await;

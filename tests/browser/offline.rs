@@ -570,7 +570,7 @@ async fn what_does_not_come_is_said() {
     }
     println!("{seen} first visits without a file, or with another in its place: each says what to do");
     // By itself it comes after some seconds, not sooner; and on a whole page never.
-    std::fs::remove_file(dir.join("dom.js")).unwrap();
+    std::fs::remove_file(dir.join("widgets/dom.js")).unwrap();
     phone.client.goto(&server.url()).await.unwrap();
     let seen = "getComputedStyle(document.querySelector('.late')).visibility === 'visible'";
     assert_eq!(phone.js(&format!("return {seen}")).await, json!(false));

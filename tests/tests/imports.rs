@@ -23,10 +23,10 @@ fn sources(folder: &Path, root: &Path, into: &mut BTreeMap<String, String>) {
     }
 }
 
-/// Every `crate::…` path of a source, comments left out: what follows, up to two names, with the line.
+/// Every `crate::…` path of a source, comments and its own tests left out: what follows, up to two names, with the line.
 fn paths(source: &str) -> Vec<(usize, Vec<String>)> {
     let mut out = Vec::new();
-    for (number, line) in source.lines().enumerate() {
+    for (number, line) in source.lines().take_while(|line| *line != "#[cfg(test)]").enumerate() {
         let code = line.split("//").next().unwrap_or_default();
         for (at, _) in code.match_indices("crate::") {
             let word = |text: &str| text.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect::<String>();

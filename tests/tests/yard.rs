@@ -290,7 +290,7 @@ fn what_is_missing_is_asked_for_and_what_is_not_needed_is_not() {
     let mut room = full.clone();
     (room["car"]["rack_line_from"], room["car"]["rack_line_to"]) = (json!("10 mm behind"), json!("40 mm behind"));
     let room = told(&room);
-    assert!(room.notes[0].mm.contains("from 10.0 mm behind to 40.0 mm behind"), "{:?}", room.notes);
+    assert!(room.notes[0].mm.replace('\u{a0}', " ").contains("from 10.0 mm behind to 40.0 mm behind"), "{:?}", room.notes);
     assert!(room.travel.unwrap().ends[1] < free.travel.as_ref().unwrap().ends[1] - 5.0, "a smaller room allows less");
     // That of a fitted rack binds only that rack.
     let mut typed = full.clone();
@@ -354,7 +354,7 @@ fn sound(car: &Value) -> &'static str {
     told.status
 }
 
-/// Six hundred cars, half of them plausible ones of which a circle of 6 m is asked with the wanted lock turned off.
+/// Two hundred and eighty cars, half of them plausible ones of which a circle of 6 m is asked with the wanted lock turned off.
 #[test]
 fn every_car_is_answered_with_finite_ranges_in_their_order_and_a_picture() {
     let counts = std::thread::scope(|scope| {
@@ -362,7 +362,7 @@ fn every_car_is_answered_with_finite_ranges_in_their_order_and_a_picture() {
             scope.spawn(move || {
                 let mut random = StdRng::seed_from_u64(seed);
                 let mut counts = [0; 3];
-                for i in 0..300 {
+                for i in 0..140 {
                     let mut car = if i % 2 == 0 { wild_car(&mut random) } else { random_car(&mut random) };
                     if i % 4 == 1 {
                         car["limits"]["lock_inner"] = json!("off");
@@ -376,5 +376,5 @@ fn every_car_is_answered_with_finite_ranges_in_their_order_and_a_picture() {
         halves.map(|h| h.join().unwrap())
     });
     println!("ok, nothing, needs: {counts:?}");
-    assert!(counts.iter().all(|c| c[0] > 40 && c[1] > 20), "{counts:?}");
+    assert!(counts.iter().all(|c| c[0] > 18 && c[1] > 9), "{counts:?}");
 }
