@@ -16,7 +16,7 @@ use crate::judgement::rack_line::{Line, WITHIN_REASON, fit, room};
 use crate::linkage::arm::arms;
 use crate::linkage::steering::{rack_numbers, solve};
 use crate::linkage::travel::{ENDS, End};
-use crate::measurement::figure::{Text, at_least, at_most, degrees, figure};
+use crate::measurement::figure::{Text, as_read_in_inches, at_least, at_most, degrees, figure};
 use crate::measurement::quantity::ResultUnit;
 use crate::measurement::unit::default_pm;
 use crate::plan::inputs::{Inputs, Item, Origin, Readings, kernel};
@@ -52,7 +52,7 @@ enum Family {
 }
 
 /// The readings with these changes. A changed reading carries the ± of its usual method.
-fn changed(readings: &Readings, sets: &[Set]) -> Readings {
+pub(crate) fn changed(readings: &Readings, sets: &[Set]) -> Readings {
     let mut out = readings.clone();
     for &(field, value) in sets {
         let pm = kernel(field, default_pm(field.spec().scale.method));
@@ -60,6 +60,18 @@ fn changed(readings: &Readings, sets: &[Set]) -> Readings {
     }
     out.hold_against_each_other();
     out
+}
+
+/// These changes as a plan's file has them.
+pub(crate) fn in_a_plan(sets: &[Set]) -> Vec<Change> {
+    // Nine decimals of a degree are far below what anybody reads, and above what the way by radians leaves behind.
+    let number = |field: Field, v: f64| if kernel(field, 1.0) == 1.0 { v } else { (v.to_degrees() * 1e9).round() / 1e9 };
+    let section = |field: Field| match field.spec().section {
+        Section::Rack => "racks",
+        section => section.name(),
+    };
+    let each = sets.iter().map(|&(f, value)| Change { section: section(f), field: f.spec().name, value: value.map(|v| number(f, v)) });
+    each.collect()
 }
 
 /// A family that was tried, with what cures everything and how that comes out.
@@ -453,8 +465,7 @@ impl Search<'_> {
         if !matches!(family, Family::Line(_) | Family::Room(_)) {
             return true;
         }
-        let written = |v: f64| (v / 25.4 * 32.0).round() / 32.0 * 25.4;
-        let sets: Vec<Set> = sets.iter().map(|&(field, v)| (field, v.map(written))).collect();
+        let sets: Vec<Set> = sets.iter().map(|&(field, v)| (field, v.map(as_read_in_inches))).collect();
         matches!(self.proved(family, &sets, finding), Some(Ok(_)))
     }
 
@@ -524,16 +535,7 @@ impl Search<'_> {
             let rest: Vec<&str> = outcome.still.iter().map(|f| about(f)).collect();
             text = Text::fill("{} (then still: {})", &[&text, &wording::list(&rest)]);
         }
-        let number = |field: Field, v: f64| if kernel(field, 1.0) == 1.0 { v } else { (v.to_degrees() * 1e9).round() / 1e9 };
-        let change = sets.iter().map(|&(field, value)| Change {
-            section: match field.spec().section {
-                Section::Rack => "racks",
-                section => section.name(),
-            },
-            field: field.spec().name,
-            value: value.map(|v| number(field, v)),
-        });
-        Some(Cure { change: change.collect(), still: outcome.still.clone(), text })
+        Some(Cure { change: in_a_plan(sets), still: outcome.still.clone(), text })
     }
 
     /// What to do.

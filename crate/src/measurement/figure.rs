@@ -69,6 +69,8 @@ impl Words for String {
 }
 
 const MM_PER_INCH: f64 = 25.4;
+/// Parts of an inch to which a length without a ± is written.
+const GRID: i32 = 32;
 
 /// A value with its ±: "10.41 m ± 0.12 m" and "34 ft 2 in ± 5 in". The ± decides how many figures are shown, and is never
 /// rounded down; `None` or 0: no ± is shown.
@@ -115,7 +117,7 @@ fn bounded(mm: f64, to: impl Fn(f64) -> f64) -> Text {
     let near = |x: f64| if (x - x.round()).abs() < 1e-6 { x.round() } else { to(x) };
     Text {
         mm: decimal(near(mm * 10.0) / 10.0, None, 1.0, " mm", 1),
-        inch: format!("{} in", mixed(near(mm / MM_PER_INCH * 32.0) as i64, 32)),
+        inch: format!("{} in", mixed(near(mm / MM_PER_INCH * f64::from(GRID)) as i64, GRID.into())),
     }
     .unbroken()
 }
@@ -123,6 +125,12 @@ fn bounded(mm: f64, to: impl Fn(f64) -> f64) -> Text {
 /// A plain length, without a ±.
 pub fn length(mm: f64) -> Text {
     figure(ResultUnit::Mm, mm, None).unbroken()
+}
+
+/// The length, mm, that a reader of inches takes from what [`length`] writes.
+pub fn as_read_in_inches(mm: f64) -> f64 {
+    let grid = f64::from(GRID);
+    (mm / MM_PER_INCH * grid).round() / grid * MM_PER_INCH
 }
 
 /// An angle in degrees, without a ±, to a tenth.
@@ -192,7 +200,7 @@ fn inches(mm: f64, pm: Option<f64>) -> String {
     let grid: i64 = match uncertainties {
         Some(p) if p < 1.0 / 32.0 => 64,
         Some(p) if p >= 3.0 / 32.0 => 16,
-        _ => 32,
+        _ => GRID.into(),
     };
     let text = |x: f64| mixed(x as i64, grid);
     let shown = text((value * grid as f64).round());

@@ -10,11 +10,11 @@ use crate::catalogue::result::Results;
 use crate::judgement::demand::margins;
 use crate::judgement::finding;
 use crate::judgement::rack_line::WITHIN_REASON;
+use crate::judgement::remedy::{changed, in_a_plan, other_arms};
 use crate::linkage::arm::arms;
 use crate::math::root::summit;
 use crate::measurement::figure::Text;
-use crate::measurement::unit::default_pm;
-use crate::plan::inputs::{Item, Origin, Readings, kernel};
+use crate::plan::inputs::kernel;
 
 use serde::Serialize;
 
@@ -63,7 +63,7 @@ impl Kind {
             }
             Kind::Arms(way) => {
                 let length = arms(x).ok()?[0].length();
-                crate::judgement::remedy::other_arms(x, (length + way * 2.0 * n as f64) / length)
+                other_arms(x, (length + way * 2.0 * n as f64) / length)
             }
             Kind::Room => {
                 let typed = x.get(Field::RackLineFrom).is_some() || x.get(Field::RackLineTo).is_some();
@@ -100,16 +100,6 @@ impl Kind {
             Kind::Room => Text::fill("a place anywhere within {} of the tie-rod ends, fore and aft", &[&near(WITHIN_REASON)]),
         }
     }
-}
-
-fn changed(readings: &Readings, sets: &Sets) -> Readings {
-    let mut out = readings.clone();
-    for &(field, value) in sets {
-        let pm = kernel(field, default_pm(field.spec().scale.method));
-        out.items[field as usize] = value.map(|value| Item { value, pm, origin: Origin::Typed });
-    }
-    out.hold_against_each_other();
-    out
 }
 
 /// A rack that keeps every demand by more than its ± on this car, sought beside a spacing and a line: spacing and travel.
@@ -203,13 +193,7 @@ fn smallest(search: &RackSearch, kind: &Kind, at: [f64; 2]) -> Option<Change> {
             None => bad = middle,
         }
     }
-    let number = |field: Field, v: f64| if kernel(field, 1.0) == 1.0 { v } else { (v.to_degrees() * 1e9).round() / 1e9 };
     let text =
         Text::fill("{} (then inner joints {} apart with {} of travel pass)", &[&kind.text(search, &sets), &near(rack[0]), &near(rack[1])]);
-    let change = sets.iter().map(|&(field, value)| finding::Change {
-        section: field.spec().section.name(),
-        field: field.spec().name,
-        value: value.map(|v| number(field, v)),
-    });
-    Some(Change { change: change.collect(), rack, text })
+    Some(Change { change: in_a_plan(&sets), rack, text })
 }
