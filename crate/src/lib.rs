@@ -56,4 +56,3 @@ pub use present::explanation::{Explained, explain};
 pub use present::lock_to_lock::over_turn;
 pub use present::tables::{field_rows, result_rows};
 pub use present::view::{First, RackView, Typed, View, as_typed, evaluate, evaluate_first, evaluate_shown};
-pub use wording::source;

@@ -368,8 +368,8 @@ fn what_was_shown_wrong() {
     assert!(finding(&r, "ackermann_max").head.mm.starts_with("Ackermann"), "{:?}", finding(&r, "ackermann_max").head);
     // The published turning diameter is the one where the outer wheel rules.
     use donorack::ResultId;
-    assert!(donorack::source(ResultId::CircleOuterRules).contains("SAE J695"));
-    assert!(!donorack::source(ResultId::CircleCentre).contains("SAE J695"));
+    assert!(ResultId::CircleOuterRules.row().source.contains("SAE J695"));
+    assert!(!ResultId::CircleCentre.row().source.contains("SAE J695"));
     // A reversed rack's curve is that of its figures.
     let (right, wrong) = (rack(&good()), rack(&of_rack(json!({"bar_moves": "left"}))));
     assert_eq!(right.curves.ratio, wrong.curves.ratio);

@@ -2,7 +2,8 @@
 //!
 //! A row gives the measurement its name in files, its number in links, what kind of quantity it is,
 //! how it is usually measured (hence its ±), how small and large it can be, and, for one with two
-//! directions, the two words between which the builder chooses. Nothing else in the project lists
+//! directions, the two words between which the builder chooses; then what it is called, where the tape
+//! goes (`hint`), and how a sentence asks for it (`ask`), where the label does not do. Nothing else in the project lists
 //! the measurements: the file, the link, the page's fields, the ± and the ranges all read this table.
 
 use crate::measurement::quantity::{Method, Quantity, Scale};
@@ -46,22 +47,33 @@ pub struct Spec {
     pub name: &'static str,
     /// How it is written, measured and bounded.
     pub scale: Scale,
+    /// What it is called.
+    pub label: &'static str,
+    /// It in a sentence that asks for it; where another one would do as well, that too.
+    pub ask: &'static str,
 }
 
 macro_rules! fields {
-    ($($(#[doc = $doc:expr])+ $field:ident $section:ident $key:literal $name:literal $quantity:ident $method:ident ($lo:literal, $hi:literal) $sides:expr;)+) => {
+    ($(
+        $(#[doc = $doc:expr])+
+        $field:ident $section:ident $key:literal $name:literal $quantity:ident $method:ident ($lo:literal, $hi:literal) $sides:expr,
+        label $label:literal $(hint $hint:literal)? $(ask $ask:literal)?;
+    )+) => {
         /// Every measurement that a plan can hold.
         #[derive(Debug, Hash, PartialOrd, Ord, EnumSetType)]
         pub enum Field { $($(#[doc = $doc])+ $field,)+ }
 
         /// The table, in the order of [`Field`].
         pub const FIELDS: &[Spec] = &[$(Spec {
-            field: Field::$field, section: Section::$section, key: $key, name: $name,
+            field: Field::$field, section: Section::$section, key: $key, name: $name, label: $label, ask: [$($ask,)? $label][0],
             scale: Scale {
                 quantity: Quantity::$quantity, method: Method::$method, range: ($lo, $hi), sides: $sides,
                 can_be_off: matches!(Section::$section, Section::Limits),
             },
         },)+];
+
+        /// Where the tape goes, by [`Field`]; empty where the label says it. Apart from the rows, so that the WebAssembly is spared it.
+        const HINTS: &[&str] = &[$(concat!($($hint)?),)+];
     };
 }
 
@@ -76,146 +88,220 @@ const ABOVE_BELOW: Option<(&str, &str)> = Some(("above", "below"));
 
 fields! {
     /// Wheelbase L, wheel centre to wheel centre.
-    Wheelbase Car 1 "wheelbase" Length Tape (600.0, 8000.0) None;
+    Wheelbase Car 1 "wheelbase" Length Tape (600.0, 8000.0) None,
+        label "Wheelbase" hint "front hub centre to rear hub centre, wheels straight" ask "the wheelbase";
     /// Front track, contact centre to contact centre.
-    FrontTrack Car 2 "front_track" Length Tape (400.0, 3000.0) None;
+    FrontTrack Car 2 "front_track" Length Tape (400.0, 3000.0) None,
+        label "Front track" hint "middle of one front tyre to middle of the other, on the floor" ask "the front track";
     /// Rear track, contact centre to contact centre.
-    RearTrack Car 3 "rear_track" Length Tape (300.0, 3000.0) None;
+    RearTrack Car 3 "rear_track" Length Tape (300.0, 3000.0) None,
+        label "Rear track" hint "middle of one rear tyre to middle of the other, on the floor" ask "the rear track";
     /// Spacing of the two steering axes where they meet the ground, w_g.
-    AxisSpacingGround Car 4 "axis_spacing_at_ground" Length ChalkLine (250.0, 2900.0) None;
+    AxisSpacingGround Car 4 "axis_spacing_at_ground" Length ChalkLine (250.0, 2900.0) None,
+        label "Steering axes at the ground" hint "sight down both ball joints or kingpins, mark the floor, measure between the marks"
+        ask "the steering axes’ spacing at the ground or the tie-rod ends’ spacing";
     /// Scrub radius at the ground, positive when the axis meets it inboard of the contact centre.
-    ScrubRadius Car 5 "scrub_radius" Length Tape (0.0, 300.0) IN_OUT;
+    ScrubRadius Car 5 "scrub_radius" Length Tape (0.0, 300.0) IN_OUT,
+        label "Scrub radius" hint "from that floor mark to the middle of the tyre; inboard when the mark is nearer the car’s middle";
     /// Spacing of the two steering axes at the height of the outer rod ends, w_r.
-    AxisSpacingRodEnd Car 6 "axis_spacing_at_rod_end" Length Tape (250.0, 2900.0) None;
+    AxisSpacingRodEnd Car 6 "axis_spacing_at_rod_end" Length Tape (250.0, 2900.0) None,
+        label "Steering axes at rod-end height" hint "between the two axes, at the height of the tie-rod ends";
     /// Spacing of the two outer rod ends, wheels straight ahead.
-    RodEndSpacing Car 7 "rod_end_spacing" Length Tape (150.0, 2900.0) None;
+    RodEndSpacing Car 7 "rod_end_spacing" Length Tape (150.0, 2900.0) None,
+        label "Spacing of the tie-rod ends" hint "joint centre to joint centre across the car, wheels straight";
     /// Kingpin inclination, top inboard.
-    KingpinInclination Car 8 "kingpin_inclination" Angle AngleFinder (0.0, 35.0) None;
+    KingpinInclination Car 8 "kingpin_inclination" Angle AngleFinder (0.0, 35.0) None,
+        label "Kingpin inclination" hint "lean of the steering axis, top inboard, seen from the front";
     /// Height of the outer rod ends above the ground.
-    RodEndHeight Car 9 "rod_end_height" Length Tape (0.0, 1200.0) None;
+    RodEndHeight Car 9 "rod_end_height" Length Tape (0.0, 1200.0) None,
+        label "Height of the tie-rod ends" hint "floor to the centre of the tie-rod end";
     /// Tie-rod end fore and aft of the steering axis, at rod-end height, e.
-    ArmForeAft Car 10 "arm_fore_aft" Length Tape (0.0, 500.0) FORE_AFT;
+    ArmForeAft Car 10 "arm_fore_aft" Length Tape (0.0, 500.0) FORE_AFT,
+        label "Tie-rod end from the steering axis, fore and aft" hint "plumb both at the tie-rod end’s height, measure along the car"
+        ask "the tie-rod end’s distance ahead of or behind the steering axis";
     /// Tie-rod end inboard of the steering axis, at rod-end height, f.
-    ArmInboard Car 11 "arm_inboard" Length Tape (0.0, 300.0) IN_OUT;
+    ArmInboard Car 11 "arm_inboard" Length Tape (0.0, 300.0) IN_OUT,
+        label "Tie-rod end from the steering axis, sideways" hint "plumb both at the tie-rod end’s height, measure across the car"
+        ask "the tie-rod end’s distance inboard or outboard of the steering axis";
     /// Length of the steering arm from axis to rod end, square to the axis: an alternative to the two above.
-    ArmLength Car 12 "arm_length" Length Tape (20.0, 500.0) FORE_AFT;
+    ArmLength Car 12 "arm_length" Length Tape (20.0, 500.0) FORE_AFT,
+        label "Steering arm length" hint "axis to tie-rod end, seen from above: instead of the two distances";
     /// Angle of the steering arm from straight fore and aft: goes with the arm's length.
-    ArmAngle Car 13 "arm_angle" Angle AngleFinder (0.0, 80.0) IN_OUT;
+    ArmAngle Car 13 "arm_angle" Angle AngleFinder (0.0, 80.0) IN_OUT,
+        label "Steering arm angle" hint "from straight fore and aft: goes with the arm’s length";
     /// As `ArmForeAft`, for the right wheel where it differs.
-    RightArmForeAft Car 14 "right_arm_fore_aft" Length Tape (0.0, 500.0) FORE_AFT;
+    RightArmForeAft Car 14 "right_arm_fore_aft" Length Tape (0.0, 500.0) FORE_AFT,
+        label "Right tie-rod end, fore and aft" hint "only where the right arm differs from the left one";
     /// As `ArmInboard`, for the right wheel where it differs.
-    RightArmInboard Car 15 "right_arm_inboard" Length Tape (0.0, 300.0) IN_OUT;
+    RightArmInboard Car 15 "right_arm_inboard" Length Tape (0.0, 300.0) IN_OUT,
+        label "Right tie-rod end, sideways" hint "only where the right arm differs from the left one";
     /// Section width of the front tyre.
-    TyreWidth Car 16 "tyre_width" Length Tape (40.0, 600.0) None;
+    TyreWidth Car 16 "tyre_width" Length Tape (40.0, 600.0) None,
+        label "Front tyre section width" hint "bulge to bulge, or the first figure on the sidewall" ask "the tyre’s section width";
     /// Section width of the rear tyre, where it differs.
-    RearTyreWidth Car 17 "rear_tyre_width" Length Tape (40.0, 600.0) None;
+    RearTyreWidth Car 17 "rear_tyre_width" Length Tape (40.0, 600.0) None,
+        label "Rear tyre section width" hint "only where it differs from the front";
     /// How far a front body corner stands ahead of the front wheel centres.
-    CornerAhead Car 18 "corner_ahead" Length Tape (0.0, 2500.0) None;
+    CornerAhead Car 18 "corner_ahead" Length Tape (0.0, 2500.0) None,
+        label "Front body corner" hint "how far it stands ahead of the front hub centres" ask "a front body corner and the width there";
     /// Width of the body there, corner to corner.
-    CornerWidth Car 19 "corner_width" Length Tape (200.0, 3500.0) None;
+    CornerWidth Car 19 "corner_width" Length Tape (200.0, 3500.0) None,
+        label "Body width there" hint "corner to corner" ask "a front body corner and the width there";
     /// As `CornerAhead`, a second corner.
-    SecondCornerAhead Car 20 "second_corner_ahead" Length Tape (0.0, 2500.0) None;
+    SecondCornerAhead Car 20 "second_corner_ahead" Length Tape (0.0, 2500.0) None,
+        label "Second body corner" hint "how far it stands ahead of the front hub centres";
     /// As `CornerWidth`, the second corner.
-    SecondCornerWidth Car 21 "second_corner_width" Length Tape (200.0, 3500.0) None;
+    SecondCornerWidth Car 21 "second_corner_width" Length Tape (200.0, 3500.0) None,
+        label "Body width at the second corner" hint "corner to corner";
     /// One end of the room for a rack: a rack line may sit from here, fore and aft of the line through the two outer rod ends.
-    RackLineFrom Car 22 "rack_line_from" Length Exact (0.0, 500.0) FORE_AFT;
+    RackLineFrom Car 22 "rack_line_from" Length Exact (0.0, 500.0) FORE_AFT,
+        label "A rack could sit from" hint "one end of the free room, from the line through both tie-rod ends; empty: 150 mm ahead";
     /// The other end of that room; either may be the foremost.
-    RackLineTo Car 23 "rack_line_to" Length Exact (0.0, 500.0) FORE_AFT;
+    RackLineTo Car 23 "rack_line_to" Length Exact (0.0, 500.0) FORE_AFT,
+        label "A rack could sit to" hint "the other end; empty: 150 mm behind";
     /// Caster, top of the steering axis rearward positive.
-    Caster Car 40 "caster" Angle AngleFinder (0.0, 20.0) Some(("rearward", "forward"));
+    Caster Car 40 "caster" Angle AngleFinder (0.0, 20.0) Some(("rearward", "forward")),
+        label "Caster" hint "lean of the steering axis, top rearward or forward, seen from the side";
 
     /// Bar travel per turn of the pinion, c.
-    TravelPerTurn Rack 1 "travel_per_turn" Length TapeOverTwoTurns (5.0, 200.0) None;
+    TravelPerTurn Rack 1 "travel_per_turn" Length TapeOverTwoTurns (5.0, 200.0) None,
+        label "Travel per turn" hint "over a single turn, instead of two: two are surer" ask "the travel over two turns";
     /// Total bar travel T, end to end.
-    Travel Rack 2 "travel" Length Tape (20.0, 500.0) None;
+    Travel Rack 2 "travel" Length Tape (20.0, 500.0) None,
+        label "Total travel" hint "bar hard over one way to hard over the other" ask "the total travel, or the turns end to end";
     /// Turns of the shaft, end to end.
-    Turns Rack 3 "turns" Turns CountedTurns (0.2, 15.0) None;
+    Turns Rack 3 "turns" Turns CountedTurns (0.2, 15.0) None,
+        label "Turns end to end" hint "of the shaft, counted from one end to the other";
     /// Spacing of the inner joints, S.
-    InnerJointSpacing Rack 4 "inner_joint_spacing" Length Tape (40.0, 2000.0) None;
+    InnerJointSpacing Rack 4 "inner_joint_spacing" Length Tape (40.0, 2000.0) None,
+        label "Spacing of the inner joints" hint "ball centre to ball centre, along the bar" ask "the spacing of the inner joints";
     /// Which way the bar goes when the shaft is turned for a left turn, held as it will sit.
-    BarMoves Rack 5 "bar_moves" Choice Exact (0.0, 0.0) LEFT_RIGHT;
+    BarMoves Rack 5 "bar_moves" Choice Exact (0.0, 0.0) LEFT_RIGHT,
+        label "Turn the shaft left: the bar moves" hint "hold it as it will sit, turn the shaft counter-clockwise looking at its end"
+        ask "which way the bar moves";
     /// Rack line (through the inner joints) fore and aft of the line through the two outer rod ends.
-    RackLine Rack 6 "rack_line" Length Tape (0.0, 500.0) FORE_AFT;
+    RackLine Rack 6 "rack_line" Length Tape (0.0, 500.0) FORE_AFT,
+        label "Rack line from the line of the tie-rod ends"
+        hint "from the line through both tie-rod ends to the line through both inner joints" ask "where the rack line sits";
     /// Mid-point of the inner joints off the car's centre plane, at mid-travel.
-    Offset Rack 7 "offset" Length Tape (0.0, 300.0) LEFT_RIGHT;
+    Offset Rack 7 "offset" Length Tape (0.0, 300.0) LEFT_RIGHT,
+        label "Middle of the rack off the car’s middle" hint "middle between the inner joints, rack at mid-travel";
     /// Inner joints above or below the outer rod ends.
-    Height Rack 8 "height" Length Tape (0.0, 300.0) ABOVE_BELOW;
+    Height Rack 8 "height" Length Tape (0.0, 300.0) ABOVE_BELOW,
+        label "Inner joints above or below the tie-rod ends" hint "at ride height";
     /// Stop that ends the travel to the left, from mid-travel.
-    StopLeft Rack 9 "stop_left" Length Tape (1.0, 250.0) None;
+    StopLeft Rack 9 "stop_left" Length Tape (1.0, 250.0) None,
+        label "Stop, bar to the left" hint "travel from the middle to the stop";
     /// Stop that ends the travel to the right, from mid-travel.
-    StopRight Rack 10 "stop_right" Length Tape (1.0, 250.0) None;
+    StopRight Rack 10 "stop_right" Length Tape (1.0, 250.0) None,
+        label "Stop, bar to the right" hint "travel from the middle to the stop";
     /// Length of the rods that will be used, joint centre to joint centre; without it the rods are made to measure.
-    RodLength Rack 11 "rod_length" Length Tape (30.0, 1500.0) None;
+    RodLength Rack 11 "rod_length" Length Tape (30.0, 1500.0) None,
+        label "Rod as it is" hint "only if the rods are not made to fit: joint centre to joint centre";
     /// Shortest rod that the donor's parts allow.
-    RodLengthMin Rack 12 "rod_length_min" Length Tape (30.0, 1500.0) None;
+    RodLengthMin Rack 12 "rod_length_min" Length Tape (30.0, 1500.0) None,
+        label "Shortest rod" hint "that the donor’s rod and its end allow, joint centre to joint centre" ask "the shortest rod";
     /// Longest rod that the donor's parts allow.
-    RodLengthMax Rack 13 "rod_length_max" Length Tape (30.0, 1500.0) None;
+    RodLengthMax Rack 13 "rod_length_max" Length Tape (30.0, 1500.0) None,
+        label "Longest rod" hint "that the donor’s rod and its end allow, thread still engaged" ask "the longest rod";
     /// Largest angle between rod and rack axis that the inner joint allows.
-    InnerJointLimit Rack 14 "inner_joint_limit" Angle AngleFinder (1.0, 90.0) None;
+    InnerJointLimit Rack 14 "inner_joint_limit" Angle AngleFinder (1.0, 90.0) None,
+        label "Inner joint goes to" hint "largest angle between rod and bar before the ball binds" ask "the inner joint’s limit";
     /// Largest tilt that the outer joint allows.
-    OuterJointLimit Rack 15 "outer_joint_limit" Angle AngleFinder (1.0, 90.0) None;
+    OuterJointLimit Rack 15 "outer_joint_limit" Angle AngleFinder (1.0, 90.0) None,
+        label "Outer joint goes to" hint "largest tilt from square to the stud before the ball binds" ask "the outer joint’s limit";
     /// How far the bar moves over two turns of the pinion: twice c, an alternative to travel per turn.
-    TravelTwoTurns Rack 16 "travel_two_turns" Length Tape (10.0, 400.0) None;
+    TravelTwoTurns Rack 16 "travel_two_turns" Length Tape (10.0, 400.0) None,
+        label "Travel over two turns" hint "chalk the shaft, turn it twice, measure how far the bar moved";
 
     /// Wanted angle of the inner wheel at each lock.
-    LockWanted Limits 1 "lock_inner" Angle Exact (1.0, 80.0) None;
+    LockWanted Limits 1 "lock_inner" Angle Exact (1.0, 80.0) None,
+        label "Wanted lock, inner wheel" hint "each side" ask "the wanted lock";
     /// Rack travel to keep before a toggle or fold-back.
-    ReserveWanted Limits 2 "reserve" Length Exact (0.0, 100.0) None;
+    ReserveWanted Limits 2 "reserve" Length Exact (0.0, 100.0) None,
+        label "Travel to keep before toggle or fold-back" hint "each way" ask "the travel to keep before toggle or fold-back";
     /// Smallest transmission angle at lock.
-    TransmissionWanted Limits 3 "transmission_angle" Angle Exact (0.0, 90.0) None;
+    TransmissionWanted Limits 3 "transmission_angle" Angle Exact (0.0, 90.0) None,
+        label "Smallest angle between rod and arm" hint "between rod and arm" ask "the smallest angle between rod and arm";
     /// Smallest steering ratio on centre.
-    RatioMin Limits 4 "ratio_min" Number Exact (1.0, 200.0) None;
+    RatioMin Limits 4 "ratio_min" Number Exact (1.0, 200.0) None,
+        label "Smallest ratio on centre";
     /// Largest steering ratio on centre.
-    RatioMax Limits 5 "ratio_max" Number Exact (1.0, 200.0) None;
+    RatioMax Limits 5 "ratio_max" Number Exact (1.0, 200.0) None,
+        label "Largest ratio on centre";
     /// Fewest turns lock to lock.
-    TurnsMin Limits 6 "turns_min" Turns Exact (0.1, 15.0) None;
+    TurnsMin Limits 6 "turns_min" Turns Exact (0.1, 15.0) None,
+        label "Fewest turns lock to lock";
     /// Most turns lock to lock.
-    TurnsMax Limits 7 "turns_max" Turns Exact (0.1, 15.0) None;
+    TurnsMax Limits 7 "turns_max" Turns Exact (0.1, 15.0) None,
+        label "Most turns lock to lock";
     /// Smallest Ackermann percentage at lock, by angle difference.
-    AckermannMin Limits 8 "ackermann_min" Percent Exact (-200.0, 400.0) None;
+    AckermannMin Limits 8 "ackermann_min" Percent Exact (-200.0, 400.0) None,
+        label "Smallest Ackermann at lock" hint "by angle difference";
     /// Largest Ackermann percentage at lock, by angle difference.
-    AckermannMax Limits 9 "ackermann_max" Percent Exact (-200.0, 400.0) None;
+    AckermannMax Limits 9 "ackermann_max" Percent Exact (-200.0, 400.0) None,
+        label "Largest Ackermann at lock" hint "by angle difference";
     /// Largest turning circle at the tyre's centre.
-    CircleMax Limits 10 "circle_max" Circle Exact (2000.0, 60000.0) None;
+    CircleMax Limits 10 "circle_max" Circle Exact (2000.0, 60000.0) None,
+        label "Largest circle, tyre’s centre";
     /// Largest turning circle at the tyre's outer edge.
-    CircleEdgeMax Limits 11 "circle_edge_max" Circle Exact (2000.0, 60000.0) None;
+    CircleEdgeMax Limits 11 "circle_edge_max" Circle Exact (2000.0, 60000.0) None,
+        label "Largest circle, tyre’s outer edge";
     /// Largest turning circle wall to wall.
-    WallToWallMax Limits 12 "wall_to_wall_max" Circle Exact (2000.0, 60000.0) None;
+    WallToWallMax Limits 12 "wall_to_wall_max" Circle Exact (2000.0, 60000.0) None,
+        label "Largest circle, wall to wall";
     /// Largest toe of a wheel that rods of a typed length may make at mid-travel.
-    ToeMax Limits 13 "toe_max" Angle Exact (0.0, 30.0) None;
+    ToeMax Limits 13 "toe_max" Angle Exact (0.0, 30.0) None,
+        label "Largest toe that rods as they are may make" hint "each wheel, rack at mid-travel";
 
     /// Below this a steering ratio on centre is unusual.
-    UsualRatioMin Limits 60 "usual_ratio_min" Number Exact (1.0, 200.0) None;
+    UsualRatioMin Limits 60 "usual_ratio_min" Number Exact (1.0, 200.0) None,
+        label "Unusual below: ratio on centre";
     /// Above this a steering ratio on centre is unusual.
-    UsualRatioMax Limits 61 "usual_ratio_max" Number Exact (1.0, 200.0) None;
+    UsualRatioMax Limits 61 "usual_ratio_max" Number Exact (1.0, 200.0) None,
+        label "Unusual above: ratio on centre";
     /// Fewer turns lock to lock are unusual.
-    UsualTurnsMin Limits 62 "usual_turns_min" Turns Exact (0.1, 15.0) None;
+    UsualTurnsMin Limits 62 "usual_turns_min" Turns Exact (0.1, 15.0) None,
+        label "Unusual below: turns lock to lock";
     /// More turns lock to lock are unusual.
-    UsualTurnsMax Limits 63 "usual_turns_max" Turns Exact (0.1, 15.0) None;
+    UsualTurnsMax Limits 63 "usual_turns_max" Turns Exact (0.1, 15.0) None,
+        label "Unusual above: turns lock to lock";
     /// A smaller circle at the tyre’s centre is unusual.
-    UsualCircleMin Limits 64 "usual_circle_min" Circle Exact (2000.0, 60000.0) None;
+    UsualCircleMin Limits 64 "usual_circle_min" Circle Exact (2000.0, 60000.0) None,
+        label "Unusual below: circle, tyre’s centre";
     /// A larger circle at the tyre’s centre is unusual.
-    UsualCircleMax Limits 65 "usual_circle_max" Circle Exact (2000.0, 60000.0) None;
+    UsualCircleMax Limits 65 "usual_circle_max" Circle Exact (2000.0, 60000.0) None,
+        label "Unusual above: circle, tyre’s centre";
     /// A lower Ackermann percentage at lock is unusual.
-    UsualAckermannMin Limits 66 "usual_ackermann_min" Percent Exact (-1000.0, 1000.0) None;
+    UsualAckermannMin Limits 66 "usual_ackermann_min" Percent Exact (-1000.0, 1000.0) None,
+        label "Unusual below: Ackermann at lock";
     /// A higher Ackermann percentage at lock is unusual.
-    UsualAckermannMax Limits 67 "usual_ackermann_max" Percent Exact (-1000.0, 1000.0) None;
+    UsualAckermannMax Limits 67 "usual_ackermann_max" Percent Exact (-1000.0, 1000.0) None,
+        label "Unusual above: Ackermann at lock";
     /// A scrub radius further outboard is unusual.
-    UsualScrubMin Limits 68 "usual_scrub_min" Length Exact (0.0, 1000.0) IN_OUT;
+    UsualScrubMin Limits 68 "usual_scrub_min" Length Exact (0.0, 1000.0) IN_OUT,
+        label "Unusual further outboard: scrub radius";
     /// A scrub radius further inboard is unusual.
-    UsualScrubMax Limits 69 "usual_scrub_max" Length Exact (0.0, 1000.0) IN_OUT;
+    UsualScrubMax Limits 69 "usual_scrub_max" Length Exact (0.0, 1000.0) IN_OUT,
+        label "Unusual further inboard: scrub radius";
     /// Shorter tie rods are unusual.
-    UsualRodMin Limits 70 "usual_rod_min" Length Exact (10.0, 1500.0) None;
+    UsualRodMin Limits 70 "usual_rod_min" Length Exact (10.0, 1500.0) None,
+        label "Unusual below: tie rod length";
     /// Longer tie rods are unusual.
-    UsualRodMax Limits 71 "usual_rod_max" Length Exact (10.0, 1500.0) None;
+    UsualRodMax Limits 71 "usual_rod_max" Length Exact (10.0, 1500.0) None,
+        label "Unusual above: tie rod length";
     /// A smaller wheelbase over track is unusual.
-    UsualWheelbaseMin Limits 72 "usual_wheelbase_min" Number Exact (0.5, 10.0) None;
+    UsualWheelbaseMin Limits 72 "usual_wheelbase_min" Number Exact (0.5, 10.0) None,
+        label "Unusual below: wheelbase over track";
     /// A larger wheelbase over track is unusual.
-    UsualWheelbaseMax Limits 73 "usual_wheelbase_max" Number Exact (0.5, 10.0) None;
+    UsualWheelbaseMax Limits 73 "usual_wheelbase_max" Number Exact (0.5, 10.0) None,
+        label "Unusual above: wheelbase over track";
     /// Tie rods tilted further out of level at mid-travel are unusual.
-    UsualTiltMax Limits 74 "usual_tilt_max" Angle Exact (1.0, 90.0) None;
+    UsualTiltMax Limits 74 "usual_tilt_max" Angle Exact (1.0, 90.0) None,
+        label "Unusual above: tilt of the tie rods";
     /// A larger ± as a share of its reading is unusual.
-    UsualTolerance Limits 75 "usual_tolerance" Percent Exact (0.1, 100.0) None;
+    UsualTolerance Limits 75 "usual_tolerance" Percent Exact (0.1, 100.0) None,
+        label "Unusual above: ± as a share of its reading";
 }
 
 // Numbers kept free for what comes later, so that the format need never move a wall:
@@ -232,6 +318,16 @@ impl Field {
     /// The row of this measurement.
     pub fn spec(self) -> &'static Spec {
         &FIELDS[self as usize]
+    }
+
+    /// What it is called.
+    pub fn label(self) -> &'static str {
+        self.spec().label
+    }
+
+    /// Where the tape goes; empty where the label says it.
+    pub fn hint(self) -> &'static str {
+        HINTS[self as usize]
     }
 
     /// The measurement of that name in that part of the plan.

@@ -1,6 +1,7 @@
 //! The table of everything that is answered: one row a result.
 //!
-//! A row gives the result its name (in the command line's output, on the page, in tests), its unit, and what its two sides are.
+//! A row gives the result its name (in the command line's output, on the page, in tests), its unit, what its two sides are, which way
+//! is better, what it is called, its formula in words and where that comes from.
 
 use crate::catalogue::field_set::FieldSet;
 use crate::catalogue::value::{Gap, Trace, Traced, Value, Why};
@@ -32,6 +33,21 @@ pub struct Row {
     pub sides: Sides,
     /// Which way is better, where one is.
     pub better: Better,
+    /// Whether its values can be negative.
+    pub signs: Signs,
+    /// What it is called.
+    pub label: &'static str,
+    /// Where its formula comes from.
+    pub source: &'static str,
+}
+
+/// Whether the values of a result can be negative.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Signs {
+    /// Never: a larger ± is told by its two ends.
+    Positive,
+    /// Both signs mean something.
+    Signed,
 }
 
 /// Which way a result is better.
@@ -56,119 +72,254 @@ impl Better {
     }
 }
 
+/// Sources that several results have.
+const READINGS: &str = "your readings, and a division or product of them";
+const PLANE: &str = "plane geometry";
+const NO_SLIP: &str = "plane geometry, no slip";
+const LINKAGE: &str = "the linkage in plan, its position solved exactly";
+const ISO_LINKAGE: &str = "ISO 8855 for what it means; the linkage in plan, its position solved exactly";
+const ACKERMANN: &str = "Ackermann’s condition, both front axes meeting on the rear axle’s line";
+
 macro_rules! results {
-    ($($(#[doc = $doc:expr])+ $name:ident $key:literal $unit:ident $sides:ident $better:ident;)+) => {
+    ($(
+        $(#[doc = $doc:expr])+
+        $name:ident $key:literal $unit:ident $sides:ident $better:ident $signs:ident,
+        label $label:literal source $source:expr,
+        formula $formula:literal;
+    )+) => {
         /// Every result.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
         pub enum ResultId { $($(#[doc = $doc])+ $name,)+ }
+
         /// The table, in the order of [`ResultId`].
-        pub const RESULTS: &[Row] = &[$(Row { name: ResultId::$name, key: $key, unit: ResultUnit::$unit, sides: Sides::$sides, better: Better::$better },)+];
+        pub const RESULTS: &[Row] = &[$(Row {
+            name: ResultId::$name, key: $key, unit: ResultUnit::$unit, sides: Sides::$sides, better: Better::$better,
+            signs: Signs::$signs, label: $label, source: $source,
+        },)+];
+
+        /// Formulas in words, by [`ResultId`]. Apart from the rows, so that the WebAssembly is spared them.
+        const FORMULAS: &[&str] = &[$($formula,)+];
     };
 }
 
 results! {
     /// Bar travel per turn of the pinion, c: measured, or travel by turns.
-    TravelPerTurn "travel_per_turn" Mm One Neither;
+    TravelPerTurn "travel_per_turn" Mm One Neither Positive,
+        label "Travel per turn" source READINGS,
+        formula "As measured, or half the travel over two turns, or total travel divided by turns.";
     /// Total bar travel T: measured, or travel per turn times turns.
-    Travel "travel" Mm One Neither;
+    Travel "travel" Mm One Neither Positive,
+        label "Total travel" source READINGS,
+        formula "As measured, or travel per turn times turns.";
     /// Turns of the bare rack, end to end: T/c.
-    TurnsBare "turns_bare" Turns One Less;
+    TurnsBare "turns_bare" Turns One Less Positive,
+        label "Turns of the bare rack" source READINGS,
+        formula "Total travel divided by travel per turn.";
     /// Spacing of the steering axes at the ground, w_g.
-    AxisSpacingGround "axis_spacing_at_ground" Mm One Neither;
+    AxisSpacingGround "axis_spacing_at_ground" Mm One Neither Positive,
+        label "Steering axes at the ground" source PLANE,
+        formula "As measured; or the spacing at tie-rod-end height plus twice tie-rod-end height times the tangent of the kingpin \
+            inclination.";
     /// Spacing of the steering axes at the height of the outer rod ends, w_r.
-    AxisSpacingRodEnd "axis_spacing_at_rod_end" Mm One Neither;
+    AxisSpacingRodEnd "axis_spacing_at_rod_end" Mm One Neither Positive,
+        label "Steering axes at rod-end height" source PLANE,
+        formula "As measured; or the tie-rod ends’ spacing plus both sideways distances; or from the ground by the kingpin inclination.";
     /// Scrub radius, positive when the axis meets the ground inboard of the contact centre.
-    ScrubRadius "scrub_radius" Mm One Neither;
+    ScrubRadius "scrub_radius" Mm One Neither Signed,
+        label "Scrub radius" source "ISO 8855 for what it means; plane geometry",
+        formula "Half of track less steering-axis spacing at the ground; positive when the axis meets the ground inboard of the tyre’s \
+            middle (ISO 8855).";
     /// Length of the steering arm, axis to rod end.
-    ArmLength "arm_length" Mm Wheel Neither;
+    ArmLength "arm_length" Mm Wheel Neither Positive,
+        label "Steering arm length" source PLANE,
+        formula "Straight distance from steering axis to tie-rod end, seen from above.";
     /// Angle of the steering arm from straight fore and aft, inboard positive.
-    ArmAngle "arm_angle" Deg Wheel Neither;
+    ArmAngle "arm_angle" Deg Wheel Neither Signed,
+        label "Steering arm angle" source PLANE,
+        formula "From straight fore and aft; positive when the tie-rod end lies inboard.";
     /// Where the line from the steering axis through the rod end meets the centre plane, as a share of the wheelbase behind the axle.
-    ChalkLine "chalk_line" Percent One Neither;
+    ChalkLine "chalk_line" Percent One Neither Signed,
+        label "Chalk-line figure" source PLANE,
+        formula "Where the line from the steering axis through the tie-rod end meets the car’s middle, as a share of the wheelbase \
+            behind the front axle. It ignores where the rack sits, so it can differ much from the real figure.";
     /// Length of the tie rod between joint centres.
-    RodLength "rod_length" Mm Wheel Neither;
+    RodLength "rod_length" Mm Wheel Neither Positive,
+        label "Tie rod length" source LINKAGE,
+        formula "Joint centre to joint centre with the wheels straight and the rack at mid-travel.";
     /// Angle between tie rod and rack at mid-travel.
-    RodAngle "rod_angle" Deg Wheel Neither;
+    RodAngle "rod_angle" Deg Wheel Neither Positive,
+        label "Rod to rack at mid-travel" source LINKAGE,
+        formula "Angle between the tie rod and the rack’s axis, in space.";
     /// Length of the tie rod that stands the wheel straight ahead with the rack at mid-travel.
-    RodLengthStraight "rod_length_straight" Mm Wheel Neither;
+    RodLengthStraight "rod_length_straight" Mm Wheel Neither Positive,
+        label "Tie rod that stands the wheel straight" source LINKAGE,
+        formula "Straight distance between the joint centres, wheel straight ahead and rack at mid-travel.";
     /// Toe of the wheel at mid-travel, toe-in positive: nought unless the rod's length was typed.
-    ToeCentre "toe_centre" Deg Wheel Neither;
+    ToeCentre "toe_centre" Deg Wheel Neither Signed,
+        label "Toe at mid-travel" source LINKAGE,
+        formula "How far the wheel points inwards (toe-in positive) with the rack at mid-travel: nought for rods made to fit, the rod’s \
+            doing where its length was typed.";
     /// Tilt of the tie rod out of level at mid-travel.
-    RodTilt "rod_tilt" Deg Wheel Less;
+    RodTilt "rod_tilt" Deg Wheel Less Positive,
+        label "Tie rod’s tilt out of level" source LINKAGE,
+        formula "Out of level, from the height between inner and outer joint over the rod’s length.";
     /// A first ratio from travel per turn and arm alone, rods taken as square to the car.
-    RatioFirst "ratio_first" Ratio One Less;
+    RatioFirst "ratio_first" Ratio One Less Positive,
+        label "First ratio" source "plane geometry, rods taken as square to the car",
+        formula "2π times the arm’s fore-aft distance, divided by travel per turn: as if the rods ran square to the car. The ratio on \
+            centre replaces it once the rack’s place is known.";
     /// Overall steering ratio on centre (ISO 8855).
-    RatioCentre "ratio_centre" Ratio One Less;
+    RatioCentre "ratio_centre" Ratio One Less Positive,
+        label "Ratio on centre" source ISO_LINKAGE,
+        formula "Overall steering ratio (ISO 8855): how much the steering wheel turns for a change of the mean of both steer angles, \
+            straight ahead; column joints left out.";
     /// Steering-wheel angle to lock by mean steer angle at lock.
-    RatioLock "ratio_lock" Ratio Lock Less;
+    RatioLock "ratio_lock" Ratio Lock Less Positive,
+        label "Ratio to lock" source ISO_LINKAGE,
+        formula "Steering-wheel angle at lock divided by the mean steer angle there: the average over the turn.";
     /// Rack travel per degree of mean steer angle on centre.
-    RackPerDegree "rack_per_degree" MmPerDeg One Neither;
+    RackPerDegree "rack_per_degree" MmPerDeg One Neither Signed,
+        label "Rack travel per degree" source ISO_LINKAGE,
+        formula "Rack travel for a degree of mean steer angle on centre; negative when a rack to the left steers right.";
     /// Steer of the wheel per millimetre of rack on centre.
-    SteerRate "steer_rate" DegPerMm Wheel Neither;
+    SteerRate "steer_rate" DegPerMm Wheel Neither Signed,
+        label "Steer per millimetre of rack" source LINKAGE,
+        formula "How much the wheel steers for a millimetre of rack on centre, left positive; both wheels must agree in sign.";
     /// Rack displacement at which the left wheel's linkage locks in line.
-    ToggleLeftWheel "toggle_left_wheel" Mm Rack Neither;
+    ToggleLeftWheel "toggle_left_wheel" Mm Rack Neither Signed,
+        label "Toggle, left wheel" source LINKAGE,
+        formula "Rack displacement at which rod and arm come into line: the linkage locks and may go over centre.";
     /// As `ToggleLeftWheel`, right wheel.
-    ToggleRightWheel "toggle_right_wheel" Mm Rack Neither;
+    ToggleRightWheel "toggle_right_wheel" Mm Rack Neither Signed,
+        label "Toggle, right wheel" source LINKAGE,
+        formula "Rack displacement at which rod and arm come into line: the linkage locks and may go over centre.";
     /// Rack displacement at which the left wheel begins to come back.
-    FoldBackLeftWheel "fold_back_left_wheel" Mm Rack Neither;
+    FoldBackLeftWheel "fold_back_left_wheel" Mm Rack Neither Signed,
+        label "Fold-back, left wheel" source LINKAGE,
+        formula "Rack displacement at which the rod stands square to the rack: pushed on, the wheel comes back.";
     /// As `FoldBackLeftWheel`, right wheel.
-    FoldBackRightWheel "fold_back_right_wheel" Mm Rack Neither;
+    FoldBackRightWheel "fold_back_right_wheel" Mm Rack Neither Signed,
+        label "Fold-back, right wheel" source LINKAGE,
+        formula "Rack displacement at which the rod stands square to the rack: pushed on, the wheel comes back.";
     /// Usable rack travel from mid-travel.
-    UsableTravel "usable_travel" Mm Rack More;
+    UsableTravel "usable_travel" Mm Rack More Positive,
+        label "Usable travel" source LINKAGE,
+        formula "From mid-travel to the first of rack end, stop, the reserve before toggle or fold-back of either wheel, and the joints’ \
+            limits.";
     /// Turns lock to lock over the usable travel.
-    Turns "turns" Turns One Less;
+    Turns "turns" Turns One Less Positive,
+        label "Turns lock to lock" source LINKAGE,
+        formula "Usable travel both ways divided by travel per turn.";
     /// Rack travel kept before toggle or fold-back where the usable travel ends.
-    Reserve "reserve" Mm Rack More;
+    Reserve "reserve" Mm Rack More Signed,
+        label "Travel kept before toggle, at lock" source LINKAGE,
+        formula "Rack travel from the end of the usable travel to the first toggle or fold-back of either wheel.";
     /// The same where the hardware ends: rack end or typed stop, whichever comes first.
-    ReserveHardware "reserve_hardware" Mm Rack More;
+    ReserveHardware "reserve_hardware" Mm Rack More Signed,
+        label "Travel kept before toggle, at the rack’s end" source LINKAGE,
+        formula "Rack travel from rack end or stop, whichever comes first, to the first toggle or fold-back of either wheel; negative: \
+            it comes too late.";
     /// Rack travel kept before an inner joint meets its limit, where the hardware ends.
-    InnerJointReserve "inner_joint_reserve" Mm Rack More;
+    InnerJointReserve "inner_joint_reserve" Mm Rack More Signed,
+        label "Inner joint’s reserve" source LINKAGE,
+        formula "Rack travel from rack end or stop to where an inner joint meets its limit; negative: it comes too late.";
     /// Rack travel kept before an outer joint meets its limit, where the hardware ends.
-    OuterJointReserve "outer_joint_reserve" Mm Rack More;
+    OuterJointReserve "outer_joint_reserve" Mm Rack More Signed,
+        label "Outer joint’s reserve" source LINKAGE,
+        formula "Rack travel from rack end or stop to where an outer joint meets its limit; negative: it comes too late.";
     /// Limit of the inner joints less the largest angle of either, from mid-travel to where the hardware ends.
-    InnerJointMargin "inner_joint_margin" Deg Rack More;
+    InnerJointMargin "inner_joint_margin" Deg Rack More Signed,
+        label "Inner joint’s angle to spare" source LINKAGE,
+        formula "The joint’s limit less its largest angle from mid-travel to where rack or stop ends.";
     /// Limit of the outer joints less the largest tilt of either, likewise.
-    OuterJointMargin "outer_joint_margin" Deg Rack More;
+    OuterJointMargin "outer_joint_margin" Deg Rack More Signed,
+        label "Outer joint’s tilt to spare" source LINKAGE,
+        formula "The joint’s limit less its largest tilt from mid-travel to where rack or stop ends.";
     /// Rod length over the shortest that the donor's parts allow.
-    RodOverShortest "rod_over_shortest" Mm Wheel More;
+    RodOverShortest "rod_over_shortest" Mm Wheel More Signed,
+        label "Rod over the shortest" source LINKAGE,
+        formula "Rod length less the shortest that the donor’s parts allow.";
     /// Longest rod that the donor's parts allow, over the rod length.
-    RodUnderLongest "rod_under_longest" Mm Wheel More;
+    RodUnderLongest "rod_under_longest" Mm Wheel More Signed,
+        label "Rod under the longest" source LINKAGE,
+        formula "Longest rod that the donor’s parts allow, less the rod length.";
     /// Angle at which the inner wheel points at lock.
-    LockInner "lock_inner" Deg Lock More;
+    LockInner "lock_inner" Deg Lock More Signed,
+        label "Inner wheel at lock" source LINKAGE,
+        formula "Steer angle of the wheel nearer the turning centre at the end of the usable travel, from straight ahead.";
     /// Angle at which the outer wheel points at lock.
-    LockOuter "lock_outer" Deg Lock More;
+    LockOuter "lock_outer" Deg Lock More Signed,
+        label "Outer wheel at lock" source LINKAGE,
+        formula "Steer angle of the wheel further from the turning centre at the end of the usable travel.";
     /// Outer wheel's angle for ideal Ackermann at that inner angle.
-    IdealOuter "ideal_outer" Deg Lock Neither;
+    IdealOuter "ideal_outer" Deg Lock Neither Positive,
+        label "Ideal outer angle" source ACKERMANN,
+        formula "The outer angle at which both wheels’ axes would meet on the rear axle’s line: cot outer = cot inner + axis spacing at \
+            the ground / wheelbase.";
     /// Toe-out on turns at lock: inner less outer angle.
-    ToeOutLock "toe_out_lock" Deg Lock Neither;
+    ToeOutLock "toe_out_lock" Deg Lock Neither Signed,
+        label "Toe-out on turns at lock" source LINKAGE,
+        formula "Inner angle less outer angle, each from where the wheel stands at mid-travel.";
     /// Ackermann percentage at lock by angle difference.
-    AckermannAngle "ackermann_angle" Percent Lock More;
+    AckermannAngle "ackermann_angle" Percent Lock More Signed,
+        label "Ackermann by angle difference" source ACKERMANN,
+        formula "Toe-out at lock as a share of the ideal toe-out at the same inner angle.";
     /// Ackermann percentage at lock by cotangent.
-    AckermannCotangent "ackermann_cotangent" Percent Lock More;
+    AckermannCotangent "ackermann_cotangent" Percent Lock More Signed,
+        label "Ackermann by cotangent" source "SAE 2006-01-3638",
+        formula "Difference of the two cotangents times wheelbase over axis spacing at the ground. Two measures exist (SAE \
+            2006-01-3638); they agree only at 0 and 100 %.";
     /// What both Ackermann measures tend to at small angles.
-    AckermannLimit "ackermann_limit" Percent One Neither;
+    AckermannLimit "ackermann_limit" Percent One Neither Signed,
+        label "Ackermann near straight ahead" source ACKERMANN,
+        formula "What both measures tend to at small angles: wheelbase over axis spacing times the second derivative of the steer angle \
+            over the square of the first.";
     /// Transmission angle of the inner wheel at lock.
-    TransmissionInner "transmission_inner" Deg Lock More;
+    TransmissionInner "transmission_inner" Deg Lock More Positive,
+        label "Between rod and arm at lock, inner wheel" source LINKAGE,
+        formula "Between rod and arm at lock: 90° pushes best, 0° is a toggle.";
     /// Transmission angle of the outer wheel at lock.
-    TransmissionOuter "transmission_outer" Deg Lock More;
+    TransmissionOuter "transmission_outer" Deg Lock More Positive,
+        label "Between rod and arm at lock, outer wheel" source LINKAGE,
+        formula "Between rod and arm at lock: 90° pushes best, 0° is a toggle.";
     /// Smallest transmission angle of either wheel from mid-travel to lock.
-    TransmissionLeast "transmission_least" Deg Lock More;
+    TransmissionLeast "transmission_least" Deg Lock More Positive,
+        label "Smallest angle between rod and arm" source LINKAGE,
+        formula "Between rod and arm, the smaller of the two wheels’, its smallest from mid-travel to lock.";
     /// Largest angle of the inner joint over the usable travel.
-    InnerJoint "inner_joint" Deg Wheel Less;
+    InnerJoint "inner_joint" Deg Wheel Less Positive,
+        label "Inner joint’s largest angle" source LINKAGE,
+        formula "Largest angle between rod and rack over the usable travel, in space.";
     /// Largest tilt of the rod out of the plane square to the outer joint's stud over the usable travel.
-    OuterJoint "outer_joint" Deg Wheel Less;
+    OuterJoint "outer_joint" Deg Wheel Less Positive,
+        label "Outer joint’s largest tilt" source LINKAGE,
+        formula "Largest tilt of the rod out of the plane square to the stud over the usable travel; the stud is taken along the \
+            steering axis. Suspension travel is not in it.";
     /// Turning circle at the tyre's centre, both wheels agreeing half-way.
-    CircleCentre "circle_centre" Circle Lock Less;
+    CircleCentre "circle_centre" Circle Lock Less Positive,
+        label "Circle, tyre’s centre" source NO_SLIP,
+        formula "Turning diameter at the outer tyre’s centre. The turning centre is put half-way between the two wheels’ wishes, by \
+            their cotangents: our own convention.";
     /// The same if the outer wheel alone ruled: the turning diameter of SAE J695.
-    CircleOuterRules "circle_outer_rules" Circle Lock Less;
+    CircleOuterRules "circle_outer_rules" Circle Lock Less Positive,
+        label "Circle if the outer wheel rules" source "SAE J695; plane geometry, no slip",
+        formula "The same with the turning centre where the outer wheel’s axis meets the rear axle’s line: the formula of SAE J695.";
     /// The same if the inner wheel alone ruled.
-    CircleInnerRules "circle_inner_rules" Circle Lock Less;
+    CircleInnerRules "circle_inner_rules" Circle Lock Less Positive,
+        label "Circle if the inner wheel rules" source NO_SLIP,
+        formula "The same with the turning centre where the inner wheel’s axis meets the rear axle’s line.";
     /// Turning circle at the tyre's outer edge: what must clear a kerb.
-    CircleEdge "circle_edge" Circle Lock Less;
+    CircleEdge "circle_edge" Circle Lock Less Positive,
+        label "Circle, tyre’s outer edge" source NO_SLIP,
+        formula "At the outer tyre’s outer edge: what must clear a kerb.";
     /// Turning circle wall to wall: by the body's corners, and no less than at the tyre's outer edge.
-    WallToWall "wall_to_wall" Circle Lock Less;
+    WallToWall "wall_to_wall" Circle Lock Less Positive,
+        label "Circle, wall to wall" source NO_SLIP,
+        formula "By the body corner that reaches furthest, and no less than at the outer tyre’s outer edge.";
     /// Circle of the inner rear tyre's inner edge.
-    RearInnerEdge "rear_inner_edge" Circle Lock Neither;
+    RearInnerEdge "rear_inner_edge" Circle Lock Neither Positive,
+        label "Circle of the inner rear tyre" source NO_SLIP,
+        formula "At its inner edge: how far it cuts the corner.";
 }
 
 /// How many values a [`Results`] holds: two for each row.
@@ -223,37 +374,22 @@ impl Results {
     }
 }
 
+impl ResultId {
+    /// The row of this result.
+    pub fn row(self) -> &'static Row {
+        &RESULTS[self as usize]
+    }
+
+    /// What it is called.
+    pub fn label(self) -> &'static str {
+        self.row().label
+    }
+}
+
 impl Row {
-    /// Whether its values cannot be negative, so that a larger ± is told by its two ends.
-    pub fn never_negative(&self) -> bool {
-        use ResultId::*;
-        !matches!(
-            self.name,
-            ScrubRadius
-                | ArmAngle
-                | ChalkLine
-                | ToeCentre
-                | RackPerDegree
-                | SteerRate
-                | ToggleLeftWheel
-                | ToggleRightWheel
-                | FoldBackLeftWheel
-                | FoldBackRightWheel
-                | Reserve
-                | ReserveHardware
-                | InnerJointReserve
-                | OuterJointReserve
-                | InnerJointMargin
-                | OuterJointMargin
-                | RodOverShortest
-                | RodUnderLongest
-                | LockInner
-                | LockOuter
-                | ToeOutLock
-                | AckermannAngle
-                | AckermannCotangent
-                | AckermannLimit
-        )
+    /// Its formula in words.
+    pub fn formula(&self) -> &'static str {
+        FORMULAS[self.name as usize]
     }
 
     /// How many values the row has.

@@ -2,7 +2,7 @@
 
 use crate::analysis::uncertainty::{Uncertainties, uncertainties};
 use crate::catalogue::field::Field;
-use crate::catalogue::result::{RESULTS, ResultId, Results};
+use crate::catalogue::result::{ResultId, Results, Signs};
 use crate::catalogue::value::Value;
 use crate::judgement::demand::limit;
 use crate::judgement::rack_line::{Fitted, Line, fitted};
@@ -86,8 +86,8 @@ impl Case<'_> {
     /// A result as read: with its ±, or by both ends where it cannot be negative and the ± reaches past nought.
     pub fn shown(&self, name: ResultId, side: usize) -> Text {
         let Ok(value) = self.get(name, side) else { return Text::default() };
-        let (row, pm) = (&RESULTS[name as usize], self.pm(name, side));
-        if row.never_negative() && pm > value && value >= 0.0 {
+        let (row, pm) = (name.row(), self.pm(name, side));
+        if row.signs == Signs::Positive && pm > value && value >= 0.0 {
             let most = match name {
                 ResultId::TransmissionInner
                 | ResultId::TransmissionOuter

@@ -4,7 +4,7 @@
 //! a reading of how a rack is fitted that is carried over from one to the other. Everything else is independent.
 
 use crate::catalogue::field::{Field, Section};
-use crate::catalogue::result::{RESULTS, ResultId, Results};
+use crate::catalogue::result::{ResultId, Results};
 use crate::judgement::case::Evaluated;
 use crate::judgement::demand::DEMANDS;
 use crate::plan::inputs::{Origin, Readings};
@@ -46,7 +46,7 @@ pub fn alike(racks: &[Evaluated]) -> Vec<Alike> {
             _ => true,
         };
         let others = |i: usize| (0..racks.len()).filter(|&j| j != i && !told(i, j)).collect();
-        let row = &RESULTS[result as usize];
+        let row = result.row();
         let mut order: Vec<usize> = (0..racks.len()).collect();
         order.sort_by(|&i, &j| match (figures[i], figures[j]) {
             (Some((a, _)), Some((b, _))) if row.better.prefers(a, b) => Ordering::Less,
@@ -61,7 +61,7 @@ pub fn alike(racks: &[Evaluated]) -> Vec<Alike> {
 
 /// The worse of a rack's two figures of a result, and its place among the results.
 fn figure(rack: &Evaluated, result: ResultId) -> Option<(f64, usize)> {
-    let row = &RESULTS[result as usize];
+    let row = result.row();
     let sides = (0..row.count()).map(|side| Results::index(result, side));
     let values = sides.filter_map(|place| Some((rack.solution.results.values()[place].ok()?, place)));
     values.reduce(|a, b| if row.better.prefers(a.0, b.0) { b } else { a })

@@ -3,7 +3,7 @@
 use crate::analysis::uncertainty::Uncertainties;
 use crate::catalogue::field::Field;
 use crate::catalogue::field_set::FieldSet;
-use crate::catalogue::result::{RESULTS, ResultId, Results};
+use crate::catalogue::result::{ResultId, Results};
 use crate::catalogue::value::{Gap, Why};
 use crate::measurement::quantity::ResultUnit;
 use crate::plan::inputs::{Inputs, kernel};
@@ -151,7 +151,7 @@ impl Demand {
 
     /// The unit of value, limit and margin.
     pub fn unit(&self) -> ResultUnit {
-        RESULTS[self.result as usize].unit
+        self.result.row().unit
     }
 
     /// By how much a value of one side keeps its limit.
@@ -224,7 +224,7 @@ pub fn margins(x: &Inputs, off: FieldSet, results: &Results) -> Vec<Margin> {
             }
             continue;
         }
-        for side in 0..RESULTS[d.result as usize].count() {
+        for side in 0..d.result.row().count() {
             match results.get(d.result, side) {
                 Ok(v) => out.push(Margin { demand: d.id, side, margin: d.margin(v, limit) }),
                 Err(Gap::Missing(_)) => {}

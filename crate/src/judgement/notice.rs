@@ -4,7 +4,7 @@
 //! mended: then the figure is usual, and nothing else has become unusual or fails.
 
 use crate::catalogue::field::{FIELDS, Field, Section};
-use crate::catalogue::result::{RESULTS, ResultId, Results};
+use crate::catalogue::result::{ResultId, Results};
 use crate::judgement::case::Case;
 use crate::judgement::demand::{limit, margins};
 use crate::judgement::finding::{Finding, Kind};
@@ -91,7 +91,7 @@ fn odd(x: &Inputs, results: &Results) -> Vec<Odd> {
         let (least, most) = (bound(b.least), bound(b.most));
         // No turn at all is a failure of its own.
         let outside = |v: f64| (least.is_some_and(|l| v < l) || most.is_some_and(|m| v > m)) && (b.result != ResultId::Turns || v > 0.0);
-        if let Some(side) = (0..RESULTS[b.result as usize].count()).find(|&side| results.get(b.result, side).is_ok_and(outside)) {
+        if let Some(side) = (0..b.result.row().count()).find(|&side| results.get(b.result, side).is_ok_and(outside)) {
             out.push((b.name, Some(side)));
         }
     }
@@ -143,7 +143,7 @@ fn slips(readings: &Readings, x: &Inputs) -> Vec<Slip> {
     add(Field::Travel, 2.0, "Is the total travel, {}, that of one way only? Then it is {}");
     add(Field::Travel, 0.5, "Is the total travel, {}, counted twice? Then it is {}");
     for field in [Field::FrontTrack, Field::AxisSpacingGround, Field::AxisSpacingRodEnd, Field::RodEndSpacing, Field::InnerJointSpacing] {
-        let text = format!("Is {{}} only half of it ({}, from the car’s middle)? Then it is {{}}", wording::small(wording::field(field)));
+        let text = format!("Is {{}} only half of it ({}, from the car’s middle)? Then it is {{}}", wording::small(field.label()));
         add(field, 2.0, &text);
     }
     for field in LONG {
@@ -151,10 +151,8 @@ fn slips(readings: &Readings, x: &Inputs) -> Vec<Slip> {
             // A number of inches in a field that counts mm: told as it was typed, to readers of inches as well.
             let Some(typed) = typed(field) else { continue };
             let number = crate::measurement::figure::trimmed(typed.abs());
-            let text = format!(
-                "Is the {number} of {}, counted in mm, really a number of {unit}? Then it is {{}}",
-                wording::small(wording::field(field))
-            );
+            let text =
+                format!("Is the {number} of {}, counted in mm, really a number of {unit}? Then it is {{}}", wording::small(field.label()));
             add(field, factor, &text);
         }
     }
@@ -212,7 +210,7 @@ fn explains(case: &Case, slip: &Slip, name: &str, found: &[Odd]) -> Option<Text>
     }
     let after = BANDS.iter().find(|b| b.name == name).and_then(|b| {
         let value = mended.results.get(b.result, 0).ok()?;
-        let shown = figure(RESULTS[b.result as usize].unit, value, None);
+        let shown = figure(b.result.row().unit, value, None);
         Some(Text::fill(", and the figure {}", &[&shown]))
     });
     Some(Text::fill("{}{}.", &[&slip.text, &after.unwrap_or_default()]))
@@ -242,7 +240,7 @@ fn made(name: &'static str, title: Text, reason: Text, remedy: Text) -> Finding 
 fn spoken(case: &Case, name: &'static str, side: Option<usize>, slip: Option<Text>) -> Finding {
     let x = case.x();
     if let (Some(b), Some(side)) = (BANDS.iter().find(|b| b.name == name), side) {
-        let row = &RESULTS[b.result as usize];
+        let row = b.result.row();
         let value = case.solution.results.get(b.result, side).unwrap_or(0.0);
         let shown = figure(row.unit, value, None);
         let bound = |f: Option<Field>| f.and_then(|f| limit(&x, f)).map(|v| figure(row.unit, v, None));
@@ -253,7 +251,7 @@ fn spoken(case: &Case, name: &'static str, side: Option<usize>, slip: Option<Tex
             (None, None) => Text::default(),
         };
         let remedy = slip.unwrap_or_else(|| Text::fill("Measure again: {}.", &[&b.look]));
-        let mut f = made(name, Text::fill("Unusual: {} {}", &[&wording::small(wording::result(b.result)), &shown]), reason, remedy);
+        let mut f = made(name, Text::fill("Unusual: {} {}", &[&wording::small(b.result.label()), &shown]), reason, remedy);
         (f.value, f.unit) = (Some(value), wording::unit(row.unit));
         return f;
     }
@@ -357,7 +355,7 @@ fn fractions(plan: &Plan, rack: usize) -> Vec<Finding> {
     let entries = plan.car.iter().chain(plan.racks.get(rack).into_iter().flat_map(|r| r.entries.iter()));
     let odd = entries.filter(|(field, entry)| typed_fraction(**field, entry));
     odd.map(|(field, entry)| {
-        let label = wording::small(wording::field(*field));
+        let label = wording::small(field.label());
         made(
             "fraction_in_mm",
             Text::same(format!("“{} {}” for {label}: a fraction of a millimetre?", entry.text.trim(), entry.unit.name())),
@@ -389,7 +387,7 @@ fn tolerances(case: &Case) -> Vec<Finding> {
         let share = format!("{:.0} %", 100.0 * item.pm / item.value.abs());
         made(
             "unusual_tolerance",
-            Text::same(format!("Unusual: the ± of {} is {share} of it", wording::small(wording::field(field)))),
+            Text::same(format!("Unusual: the ± of {} is {share} of it", wording::small(field.label()))),
             Text::same(format!("Usual is {} % or less.", crate::measurement::figure::trimmed(most))),
             Text::same("Is the ± in the right unit?"),
         )

@@ -516,7 +516,7 @@ impl Search<'_> {
                 "inner_joint" | "outer_joint" => Text::fill("{} to spare at the joint", &[&shown]),
                 "rod_length" => Text::fill("{} to spare", &[&shown]),
                 "toe" => return None,
-                _ => Text::fill("{}: {}", &[&wording::small(wording::result(d.result)), &shown]),
+                _ => Text::fill("{}: {}", &[&wording::small(d.result.label()), &shown]),
             })
         });
         let mut text = match effect.filter(|_| !matches!(family, Family::Accept | Family::Turned)) {

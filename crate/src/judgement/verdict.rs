@@ -106,7 +106,7 @@ pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
         (VerdictKind::Needs, f.head.clone(), said(f), f.name)
     } else if !needs.is_empty() {
         let say = wording::needs(needs, case.readings);
-        let few: Vec<&str> = needs.iter().map(wording::needed).collect();
+        let few: Vec<&str> = needs.iter().map(|f| f.spec().ask).collect();
         let head = if few.len() == 1 { say.clone() } else { format!("needs {} more numbers", few.len()) };
         (VerdictKind::Needs, Text::same(head), Text::fill("{} for a verdict.", &[&wording::capital(&say)]), "")
     } else if let Some(f) = worst(Kind::Fail) {
@@ -117,7 +117,7 @@ pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
         (VerdictKind::Needs, Text::same("needs more"), Text::same("Needs more readings for a verdict."), "")
     } else if let Some((field, _)) = case.readings.unclear.first() {
         // What was typed was meant to count: a rack does not suit without it.
-        let label = wording::field(*field);
+        let label = field.label();
         let head = Text::same(format!("cannot read {}", wording::small(label)));
         (VerdictKind::Needs, head, Text::same(format!("{label} cannot be read: mend it, or take it out, for a verdict.")), "")
     } else {
@@ -131,7 +131,7 @@ pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
         because,
         unchecked: unchecked(case, findings),
         assumed: assumed(case, &x),
-        unread: case.readings.unclear.iter().map(|u| wording::field(u.0)).collect(),
+        unread: case.readings.unclear.iter().map(|u| u.0.label()).collect(),
         notices: findings.iter().filter(|f| f.kind == Kind::Notice).map(noticed).collect(),
     }
 }

@@ -80,7 +80,7 @@ pub fn explain(plan: &Plan, rack: usize, name: &str, side: usize) -> Option<Expl
             let part = effect_of(field).map(|effect| effect.powi(2) / squares);
             Input {
                 name: spec.name,
-                label: wording::field(field),
+                label: field.label(),
                 typed: typed.unwrap_or_default(),
                 pm: read.filter(|_| spec.section != Section::Limits).map_or(Text::default(), |r| tolerance(field, r.pm, r.pm_typed)),
                 mark,
@@ -88,5 +88,5 @@ pub fn explain(plan: &Plan, rack: usize, name: &str, side: usize) -> Option<Expl
             }
         })
     };
-    Some(Explained { inputs: FIELDS.iter().filter_map(|s| input(s.field)).collect(), source: wording::source(row.name) })
+    Some(Explained { inputs: FIELDS.iter().filter_map(|s| input(s.field)).collect(), source: row.source })
 }

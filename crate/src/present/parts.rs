@@ -111,7 +111,7 @@ fn car_state(car: &Readings) -> State {
         return (Some(Kind::Missing), Text::same("contradicted"), Text::same(format!("{title}.")), path(field, 0));
     }
     if let Some((field, _)) = car.unclear.iter().find(|u| u.0.spec().section == Section::Car) {
-        let says = format!("{} cannot be read.", wording::capital(wording::field(*field)));
+        let says = format!("{} cannot be read.", wording::capital(field.label()));
         return (Some(Kind::Missing), Text::same("unread"), Text::same(says), path(*field, 0));
     }
     let all = crate::plan::inputs::of_section(Section::Car).filter(|f| car.items[*f as usize].is_some()).count();

@@ -61,14 +61,7 @@ pub fn result_rows() -> Vec<ResultRow> {
             Better::Less => "less",
             Better::Neither => "",
         };
-        ResultRow {
-            name: r.key,
-            label: wording::result(r.name),
-            explain: wording::tables::formula(r.name),
-            unit: wording::unit(r.unit),
-            sides,
-            better,
-        }
+        ResultRow { name: r.key, label: r.label, explain: r.formula(), unit: wording::unit(r.unit), sides, better }
     };
     RESULTS.iter().map(row).collect()
 }
@@ -81,8 +74,8 @@ pub fn field_rows() -> Vec<FieldRow> {
         FieldRow {
             section: s.section.name(),
             name: s.name,
-            label: wording::field(s.field),
-            hint: wording::tables::hint(s.field),
+            label: s.label,
+            hint: s.field.hint(),
             units,
             sides: s.scale.sides.map_or(Vec::new(), |(a, b)| vec![a, b]),
             choice,

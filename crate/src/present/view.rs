@@ -475,7 +475,7 @@ fn results(case: &Case) -> Vec<ResultView> {
                 status,
                 why,
                 text,
-                most: most.map_or("", |m| wording::field(m.0)),
+                most: most.map_or("", |m| m.0.label()),
                 most_share: most.map_or(0.0, |m| (100.0 * m.1).round()),
                 notes,
             });

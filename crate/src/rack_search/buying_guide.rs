@@ -170,10 +170,10 @@ fn notes(search: &RackSearch) -> Vec<Text> {
             Gap::Missing(set) if set.contains(*field) => "it cannot be read".to_owned(),
             gap => wording::gap(*gap, &search.readings),
         };
-        out.push(Text::fill("Not checked: {}: {}.", &[&wording::small(wording::field(*field)), &why]));
+        out.push(Text::fill("Not checked: {}: {}.", &[&wording::small(field.label()), &why]));
     }
     let car = |f: &Field| f.spec().section == Section::Car;
-    let left_out: Vec<&str> = search.readings.unclear.iter().map(|u| u.0).filter(car).map(|f| wording::field(f)).collect();
+    let left_out: Vec<&str> = search.readings.unclear.iter().map(|u| u.0).filter(car).map(Field::label).collect();
     if !left_out.is_empty() {
         out.push(Text::fill("Left out, because it cannot be read: {}.", &[&left_out.join(", ")]));
     }

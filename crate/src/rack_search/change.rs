@@ -81,7 +81,7 @@ impl Kind {
                 let what = match field {
                     Field::LockWanted => "a wanted lock".to_owned(),
                     Field::UsualRodMin | Field::UsualRodMax => "rods".to_owned(),
-                    _ => crate::wording::small(crate::wording::field(field)),
+                    _ => crate::wording::small(field.label()),
                 };
                 let word = match field {
                     Field::UsualRodMin => "shorter",

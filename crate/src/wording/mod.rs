@@ -1,121 +1,16 @@
 //! The English of everything that is computed: one place, ready for translation. Knows no screen and computes nothing.
 
 pub mod motion;
-pub mod tables;
 
 use crate::catalogue::field::Field;
 use crate::catalogue::field_set::FieldSet;
-use crate::catalogue::result::{ResultId, Sides};
+use crate::catalogue::result::Sides;
 use crate::catalogue::value::{Gap, Why};
 use crate::linkage::travel::End;
 use crate::math::closure::Reach;
 use crate::measurement::figure::Text;
 use crate::measurement::quantity::{Method, ResultUnit};
 use crate::plan::inputs::{Clash, Readings};
-
-/// What a measurement is called.
-pub fn field(f: Field) -> &'static str {
-    use Field::*;
-    match f {
-        Wheelbase => "Wheelbase",
-        FrontTrack => "Front track",
-        RearTrack => "Rear track",
-        AxisSpacingGround => "Steering axes at the ground",
-        ScrubRadius => "Scrub radius",
-        AxisSpacingRodEnd => "Steering axes at rod-end height",
-        RodEndSpacing => "Spacing of the tie-rod ends",
-        KingpinInclination => "Kingpin inclination",
-        RodEndHeight => "Height of the tie-rod ends",
-        ArmForeAft => "Tie-rod end from the steering axis, fore and aft",
-        ArmInboard => "Tie-rod end from the steering axis, sideways",
-        ArmLength => "Steering arm length",
-        ArmAngle => "Steering arm angle",
-        RightArmForeAft => "Right tie-rod end, fore and aft",
-        RightArmInboard => "Right tie-rod end, sideways",
-        TyreWidth => "Front tyre section width",
-        RearTyreWidth => "Rear tyre section width",
-        CornerAhead => "Front body corner",
-        CornerWidth => "Body width there",
-        SecondCornerAhead => "Second body corner",
-        SecondCornerWidth => "Body width at the second corner",
-        RackLineFrom => "A rack could sit from",
-        RackLineTo => "A rack could sit to",
-        Caster => "Caster",
-        TravelPerTurn => "Travel per turn",
-        Travel => "Total travel",
-        Turns => "Turns end to end",
-        InnerJointSpacing => "Spacing of the inner joints",
-        BarMoves => "Turn the shaft left: the bar moves",
-        RackLine => "Rack line from the line of the tie-rod ends",
-        Offset => "Middle of the rack off the car’s middle",
-        Height => "Inner joints above or below the tie-rod ends",
-        StopLeft => "Stop, bar to the left",
-        StopRight => "Stop, bar to the right",
-        RodLength => "Rod as it is",
-        RodLengthMin => "Shortest rod",
-        RodLengthMax => "Longest rod",
-        InnerJointLimit => "Inner joint goes to",
-        OuterJointLimit => "Outer joint goes to",
-        TravelTwoTurns => "Travel over two turns",
-        LockWanted => "Wanted lock, inner wheel",
-        ReserveWanted => "Travel to keep before toggle or fold-back",
-        TransmissionWanted => "Smallest angle between rod and arm",
-        RatioMin => "Smallest ratio on centre",
-        RatioMax => "Largest ratio on centre",
-        TurnsMin => "Fewest turns lock to lock",
-        TurnsMax => "Most turns lock to lock",
-        AckermannMin => "Smallest Ackermann at lock",
-        AckermannMax => "Largest Ackermann at lock",
-        CircleMax => "Largest circle, tyre’s centre",
-        CircleEdgeMax => "Largest circle, tyre’s outer edge",
-        WallToWallMax => "Largest circle, wall to wall",
-        ToeMax => "Largest toe that rods as they are may make",
-        UsualRatioMin => "Unusual below: ratio on centre",
-        UsualRatioMax => "Unusual above: ratio on centre",
-        UsualTurnsMin => "Unusual below: turns lock to lock",
-        UsualTurnsMax => "Unusual above: turns lock to lock",
-        UsualCircleMin => "Unusual below: circle, tyre’s centre",
-        UsualCircleMax => "Unusual above: circle, tyre’s centre",
-        UsualAckermannMin => "Unusual below: Ackermann at lock",
-        UsualAckermannMax => "Unusual above: Ackermann at lock",
-        UsualScrubMin => "Unusual further outboard: scrub radius",
-        UsualScrubMax => "Unusual further inboard: scrub radius",
-        UsualRodMin => "Unusual below: tie rod length",
-        UsualRodMax => "Unusual above: tie rod length",
-        UsualWheelbaseMin => "Unusual below: wheelbase over track",
-        UsualWheelbaseMax => "Unusual above: wheelbase over track",
-        UsualTiltMax => "Unusual above: tilt of the tie rods",
-        UsualTolerance => "Unusual above: ± as a share of its reading",
-    }
-}
-
-/// A measurement in a sentence that asks for it; where another one would do as well, that too.
-pub fn needed(f: Field) -> &'static str {
-    use Field::*;
-    match f {
-        Wheelbase => "the wheelbase",
-        FrontTrack => "the front track",
-        RearTrack => "the rear track",
-        AxisSpacingGround => "the steering axes’ spacing at the ground or the tie-rod ends’ spacing",
-        ArmForeAft => "the tie-rod end’s distance ahead of or behind the steering axis",
-        ArmInboard => "the tie-rod end’s distance inboard or outboard of the steering axis",
-        TyreWidth => "the tyre’s section width",
-        CornerAhead | CornerWidth => "a front body corner and the width there",
-        TravelPerTurn => "the travel over two turns",
-        Travel => "the total travel, or the turns end to end",
-        InnerJointSpacing => "the spacing of the inner joints",
-        BarMoves => "which way the bar moves",
-        RackLine => "where the rack line sits",
-        RodLengthMin => "the shortest rod",
-        RodLengthMax => "the longest rod",
-        InnerJointLimit => "the inner joint’s limit",
-        OuterJointLimit => "the outer joint’s limit",
-        LockWanted => "the wanted lock",
-        ReserveWanted => "the travel to keep before toggle or fold-back",
-        TransmissionWanted => "the smallest angle between rod and arm",
-        _ => field(f),
-    }
-}
 
 /// The same words, beginning with a capital letter.
 pub fn capital(words: &str) -> String {
@@ -150,13 +45,13 @@ pub fn needs(set: FieldSet, readings: &Readings) -> String {
     for f in set.iter() {
         let typed = readings.items[f as usize].is_some() && doubtful.contains(f);
         let part = match readings.unclear.iter().find(|u| u.0 == f) {
-            Some((_, crate::measurement::entry::Unclear::OutOfRange { .. })) => format!("{} (it is out of its range)", needed(f)),
-            Some(_) => format!("{} (it cannot be read)", needed(f)),
+            Some((_, crate::measurement::entry::Unclear::OutOfRange { .. })) => format!("{} (it is out of its range)", f.spec().ask),
+            Some(_) => format!("{} (it cannot be read)", f.spec().ask),
             None if typed => match readings.conflicts.iter().find(|c| c.fields.contains(f)) {
                 Some(c) => clash_needs(c.clash).to_owned(),
-                None => needed(f).to_owned(),
+                None => f.spec().ask.to_owned(),
             },
-            None => needed(f).to_owned(),
+            None => f.spec().ask.to_owned(),
         };
         if !parts.contains(&part) {
             parts.push(part);
@@ -338,64 +233,6 @@ pub fn dead_point(e: End) -> &'static str {
     }
 }
 
-/// What a result is called.
-pub fn result(n: ResultId) -> &'static str {
-    use ResultId::*;
-    match n {
-        TravelPerTurn => "Travel per turn",
-        Travel => "Total travel",
-        TurnsBare => "Turns of the bare rack",
-        AxisSpacingGround => "Steering axes at the ground",
-        AxisSpacingRodEnd => "Steering axes at rod-end height",
-        ScrubRadius => "Scrub radius",
-        ArmLength => "Steering arm length",
-        ArmAngle => "Steering arm angle",
-        ChalkLine => "Chalk-line figure",
-        RodLength => "Tie rod length",
-        RodAngle => "Rod to rack at mid-travel",
-        RodLengthStraight => "Tie rod that stands the wheel straight",
-        ToeCentre => "Toe at mid-travel",
-        RodTilt => "Tie rod’s tilt out of level",
-        RatioFirst => "First ratio",
-        RatioCentre => "Ratio on centre",
-        RatioLock => "Ratio to lock",
-        RackPerDegree => "Rack travel per degree",
-        SteerRate => "Steer per millimetre of rack",
-        ToggleLeftWheel => "Toggle, left wheel",
-        ToggleRightWheel => "Toggle, right wheel",
-        FoldBackLeftWheel => "Fold-back, left wheel",
-        FoldBackRightWheel => "Fold-back, right wheel",
-        UsableTravel => "Usable travel",
-        Turns => "Turns lock to lock",
-        Reserve => "Travel kept before toggle, at lock",
-        ReserveHardware => "Travel kept before toggle, at the rack’s end",
-        InnerJointReserve => "Inner joint’s reserve",
-        OuterJointReserve => "Outer joint’s reserve",
-        InnerJointMargin => "Inner joint’s angle to spare",
-        OuterJointMargin => "Outer joint’s tilt to spare",
-        RodOverShortest => "Rod over the shortest",
-        RodUnderLongest => "Rod under the longest",
-        LockInner => "Inner wheel at lock",
-        LockOuter => "Outer wheel at lock",
-        IdealOuter => "Ideal outer angle",
-        ToeOutLock => "Toe-out on turns at lock",
-        AckermannAngle => "Ackermann by angle difference",
-        AckermannCotangent => "Ackermann by cotangent",
-        AckermannLimit => "Ackermann near straight ahead",
-        TransmissionInner => "Between rod and arm at lock, inner wheel",
-        TransmissionOuter => "Between rod and arm at lock, outer wheel",
-        TransmissionLeast => "Smallest angle between rod and arm",
-        InnerJoint => "Inner joint’s largest angle",
-        OuterJoint => "Outer joint’s largest tilt",
-        CircleCentre => "Circle, tyre’s centre",
-        CircleOuterRules => "Circle if the outer wheel rules",
-        CircleInnerRules => "Circle if the inner wheel rules",
-        CircleEdge => "Circle, tyre’s outer edge",
-        WallToWall => "Circle, wall to wall",
-        RearInnerEdge => "Circle of the inner rear tyre",
-    }
-}
-
 /// A limit that was not set by the builder.
 pub const USUAL: &str = "usual figure, common practice, no source";
 
@@ -407,23 +244,6 @@ pub fn carried_from(plan: &crate::plan::Plan, rack: usize) -> String {
     match plan.racks.get(rack).map(|r| r.name.as_str()) {
         Some(name) if !name.is_empty() => format!("carried over from {name}"),
         _ => format!("carried over from rack {}", rack + 1),
-    }
-}
-
-/// Where a result's formula comes from.
-pub fn source(n: ResultId) -> &'static str {
-    use ResultId::*;
-    match n {
-        TravelPerTurn | Travel | TurnsBare => "your readings, and a division or product of them",
-        AxisSpacingGround | AxisSpacingRodEnd | ArmLength | ArmAngle | ChalkLine => "plane geometry",
-        ScrubRadius => "ISO 8855 for what it means; plane geometry",
-        RatioFirst => "plane geometry, rods taken as square to the car",
-        RatioCentre | RatioLock | RackPerDegree => "ISO 8855 for what it means; the linkage in plan, its position solved exactly",
-        IdealOuter | AckermannAngle | AckermannLimit => "Ackermann’s condition, both front axes meeting on the rear axle’s line",
-        AckermannCotangent => "SAE 2006-01-3638",
-        CircleOuterRules => "SAE J695; plane geometry, no slip",
-        CircleCentre | CircleInnerRules | CircleEdge | WallToWall | RearInnerEdge => "plane geometry, no slip",
-        _ => "the linkage in plan, its position solved exactly",
     }
 }
 

@@ -277,7 +277,7 @@ fn direction(case: &Case) -> Finding {
 fn measure_again(case: &Case, name: ResultId, side: usize) -> Text {
     let Some((f, share)) = case.uncertainties.most[Results::index(name, side)] else { return Text::default() };
     let known = case.readings.items[f as usize].filter(|item| item.origin != Origin::Found).is_some();
-    let (verb, what) = (if known { "Measure again" } else { "Measure" }, wording::small(wording::field(f)));
+    let (verb, what) = (if known { "Measure again" } else { "Measure" }, wording::small(f.label()));
     one(&format!("{verb}: {what}; it makes up {:.0} % of the doubt.", 100.0 * share))
 }
 

@@ -141,13 +141,13 @@ pub(super) fn own_limits(case: &Case, out: &mut Vec<Finding>) {
             continue;
         }
         let name = demand.result;
-        let row = &crate::catalogue::result::RESULTS[name as usize];
+        let row = name.row();
         let sides = if row.count() == 1 { vec![(0, 2)] } else { case.sides(name) };
-        let label = wording::result(name);
+        let label = name.label();
         for (side, place) in sides {
             let word = words_of(place, &LOCK);
             if off {
-                out.push(turned_off(case, demand, (side, word), wording::field(field)));
+                out.push(turned_off(case, demand, (side, word), field.label()));
                 continue;
             }
             let (value, limit) = match (case.get(name, side), limit_of(case, demand)) {
