@@ -287,6 +287,10 @@ fn forms_as_files_hold_them() {
     there_and_back(Field::Wheelbase, "abc mm", "abc", Unit::Mm, None);
     there_and_back(Field::CircleMax, "34 ft 2 in", "34 ft 2 in", Unit::Ft, None);
     there_and_back(Field::Wheelbase, "4 ft 6", "4 ft 6", Unit::Ft, None);
+    // A blank that stands before the word of a choice is not kept: with it the form would be read as another one.
+    let choice = &Field::BarMoves.spec().scale;
+    let blank = Entry::new(" left", Unit::Plain, None);
+    assert_eq!((blank.form(choice).as_str(), Entry::parse_form("left", choice).form(choice).as_str()), ("left", "left"));
     // Without a unit: the base unit.
     assert_eq!(Entry::parse_form("138", &Field::Wheelbase.spec().scale), Entry::new("138", Unit::Mm, None));
     assert_eq!(Entry::parse_form("10500", &Field::CircleMax.spec().scale), Entry::new("10500", Unit::Mm, None));

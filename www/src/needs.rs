@@ -37,7 +37,8 @@ pub fn install() -> Result<(), Trouble> {
     if geckodriver().is_none() {
         let version = format!("={GECKODRIVER}");
         let root = tools().display().to_string();
-        run("cargo", &["install", "geckodriver", "--version", &version, "--locked", "--root", &root])?;
+        // It waits for Firefox all day: compiling it in half the time counts for more than how quick it is.
+        run("cargo", &["install", "geckodriver", "--version", &version, "--locked", "--debug", "--root", &root])?;
     }
     if npm_is_done() {
         return Ok(());

@@ -155,7 +155,9 @@ impl Entry {
         if self.is_off(scale) {
             return OFF.to_owned();
         }
-        let mut out = self.text.clone();
+        // A blank before the word of a choice would be read as the end of a text of its own.
+        let choice = scale.quantity == Quantity::Choice;
+        let mut out = if choice { self.text.trim_start() } else { &self.text }.to_owned();
         let mut add = |word: &str| {
             if !word.is_empty() {
                 if !out.is_empty() {
@@ -165,7 +167,7 @@ impl Entry {
             }
         };
         if !matches!(grammar::parse(&self.text, scale.quantity), Ok(w) if w.own.is_some()) {
-            add(if scale.quantity == Quantity::Choice { "" } else { self.unit.name() });
+            add(if choice { "" } else { self.unit.name() });
         }
         if let (Some((plus, minus)), Some(side)) = (scale.sides, self.side) {
             add(if side == Side::Plus { plus } else { minus });
