@@ -102,7 +102,7 @@ async fn the_core_computes_the_same(engine: Engine) {
         return JSON.stringify(core.evaluate(plan));
     })(arguments);";
     let mut leaves = 0;
-    for file in [include_str!("../data/three-racks.json"), include_str!("../data/every-field.json")] {
+    for file in [include_str!("../data/links/three-racks.json"), include_str!("../data/every-field.json")] {
         let native = serde_json::to_value(donorack::evaluate_shown(&Plan::from_json(file).unwrap())).unwrap();
         let seen = hand.browser.js_with(evaluate, vec![json!(file)]).await;
         leaves += same("", &serde_json::from_str(seen.as_str().unwrap()).unwrap(), &native);

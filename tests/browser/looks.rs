@@ -128,7 +128,7 @@ async fn errors_shown() {
 
 #[tokio::test]
 async fn a_friends_plan() {
-    let link = std::fs::read_to_string(donorack_www::workspace().join("tests/data/three-racks.link")).unwrap();
+    let link = std::fs::read_to_string(donorack_www::workspace().join("tests/data/links/three-racks.link")).unwrap();
     let phone = Browser::open(Screen::Phone).await;
     phone.goto(&format!("#{}", link.trim().trim_start_matches('#'))).await;
     phone.until(READY).await;

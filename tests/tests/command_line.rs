@@ -50,7 +50,7 @@ fn json(out: &Output) -> Value {
 
 #[test]
 fn every_result_of_the_list_is_printed_with_its_parts() {
-    let out = json(&run(&["tests/data/three-racks.json", "--rack", "-20,0,12.5"]));
+    let out = json(&run(&["tests/data/links/three-racks.json", "--rack", "-20,0,12.5"]));
     let list = std::fs::read_to_string(root().join("crate/RESULTS.md")).expect("the list of names is committed");
     let named: Vec<&str> = list.lines().filter_map(|l| l.strip_prefix("| `")?.split('`').next()).collect();
     assert!(named.len() > 40);
@@ -75,9 +75,9 @@ fn every_result_of_the_list_is_printed_with_its_parts() {
 
 #[test]
 fn a_link_is_taken_too_and_says_the_same() {
-    let text = std::fs::read_to_string(root().join("tests/data/ten-inch.json")).expect("a plan");
+    let text = std::fs::read_to_string(root().join("tests/data/links/ten-inch.json")).expect("a plan");
     let link = format!("https://example.org/rack/#{}", Plan::from_json(&text).expect("readable").to_link());
-    assert_eq!(json(&run(&[&link]))["racks"], json(&run(&["tests/data/ten-inch.json"]))["racks"]);
+    assert_eq!(json(&run(&[&link]))["racks"], json(&run(&["tests/data/links/ten-inch.json"]))["racks"]);
 }
 
 #[test]
@@ -89,11 +89,11 @@ fn what_cannot_be_read_ends_with_two_and_one_sentence() {
         (Some(r#"{"donorack": 1, "car": {"weelbase": 2500}}"#), vec![bad.to_str().expect("a path")]),
         (None, vec!["no-such-file.json"]),
         (None, vec!["#AAAAk"]),
-        (None, vec!["tests/data/ten-mm.json", "--rack", "12,x"]),
+        (None, vec!["tests/data/links/ten-mm.json", "--rack", "12,x"]),
         (None, vec![]),
         (None, vec!["--rack"]),
-        (None, vec!["tests/data/ten-mm.json", "tests/data/ten-mm.json"]),
-        (None, vec!["--rak", "1", "tests/data/ten-mm.json"]),
+        (None, vec!["tests/data/links/ten-mm.json", "tests/data/links/ten-mm.json"]),
+        (None, vec!["--rak", "1", "tests/data/links/ten-mm.json"]),
         (None, vec!["oAAAAAk"]),
         (None, vec!["tests"]),
     ] {
@@ -125,7 +125,7 @@ fn help_and_version_are_answers_and_no_errors() {
 
 #[test]
 fn a_plan_comes_from_a_file_a_link_a_bare_fragment_or_standard_input() {
-    let file = "tests/data/ten-inch.json";
+    let file = "tests/data/links/ten-inch.json";
     let text = std::fs::read_to_string(root().join(file)).expect("a plan");
     let link = Plan::from_json(&text).expect("readable").to_link();
     let wanted = run(&[file]);
@@ -159,9 +159,9 @@ fn words_that_are_no_text_are_names_of_files_or_refused() {
     use std::os::unix::ffi::OsStrExt;
     let dir = folder("no-text");
     let name = OsStr::from_bytes(b"pl\xe4n-\xff.json");
-    std::fs::copy(root().join("tests/data/ten-mm.json"), dir.join(name)).expect("copied");
+    std::fs::copy(root().join("tests/data/links/ten-mm.json"), dir.join(name)).expect("copied");
     assert!(run(&[dir.join(name)]).status.success());
-    for args in [vec![name], vec![OsStr::new("tests/data/ten-mm.json"), OsStr::new("--rack"), OsStr::from_bytes(b"1,\xff")]] {
+    for args in [vec![name], vec![OsStr::new("tests/data/links/ten-mm.json"), OsStr::new("--rack"), OsStr::from_bytes(b"1,\xff")]] {
         let out = run(&args);
         assert_eq!(out.status.code(), Some(2), "{args:?}");
         said(&out);
@@ -173,10 +173,10 @@ fn words_that_are_no_text_are_names_of_files_or_refused() {
 #[test]
 fn what_cannot_be_written_is_said_and_a_closed_pipe_ends_quietly() {
     let full = || File::options().write(true).open("/dev/full").expect("a disk that is always full");
-    let out = evaluate(&["tests/data/three-racks.json"]).stdout(full()).output().expect("cargo runs");
+    let out = evaluate(&["tests/data/links/three-racks.json"]).stdout(full()).output().expect("cargo runs");
     assert!(out.status.code() == Some(1) && said(&out).starts_with("The results cannot be written: "));
     // The pipe is closed before anything comes: the results do not fit into it, so somebody would have to read.
-    let mut child = evaluate(&["tests/data/three-racks.json"]).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().expect("cargo runs");
+    let mut child = evaluate(&["tests/data/links/three-racks.json"]).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().expect("cargo runs");
     drop(child.stdout.take());
     let out = child.wait_with_output().expect("it ends");
     assert!(out.status.success() && out.stderr.is_empty(), "{:?}: {}", out.status, String::from_utf8_lossy(&out.stderr));
