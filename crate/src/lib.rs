@@ -21,6 +21,8 @@ pub mod rack_search;
 pub mod chart;
 mod present;
 
+mod session;
+
 #[cfg(target_arch = "wasm32")]
 pub mod web;
 
@@ -52,8 +54,9 @@ pub use plan::keys::{LONGEST_LINK, PARTS};
 pub use plan::link::LinkError;
 pub use plan::{Entries, FORMAT, LONGEST_NAME, LONGEST_NOTE, LONGEST_TEXT, MOST_ENTRIES, MOST_RACKS, Mark, Newer, Plan, PlanError, Rack};
 pub use present::axle_drawing::{Axle, AxleDrawing, axle, probe};
-pub use present::explanation::{Explained, explain};
+pub use present::explanation::Explained;
 pub use present::lock_to_lock::over_turn;
 pub use present::tables::{field_rows, result_rows};
-pub use present::view::{First, RackView, Typed, View, as_typed, evaluate, evaluate_first, evaluate_shown};
+pub use present::view::{First, RackView, Typed, View, as_typed};
+pub use session::{Session, evaluate, evaluate_first, evaluate_shown, explain};
 pub use wording::source;

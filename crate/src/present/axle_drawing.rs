@@ -135,8 +135,13 @@ impl Axle {
     /// where there is no linkage, is a sentence.
     pub fn new(plan: &Plan, rack: usize) -> Result<Axle, String> {
         let readings = fitted(plan, rack).readings;
+        let solution = solve(&readings.inputs(), [None; 2]);
+        Axle::of(readings, solution)
+    }
+
+    /// The same of a rack that is solved already.
+    pub(crate) fn of(readings: Readings, solution: Solution) -> Result<Axle, String> {
         let x = readings.inputs();
-        let solution = solve(&x, [None; 2]);
         let none =
             || wording::gap(solution.results.get(ResultId::RackPerDegree, 0).err().unwrap_or(Gap::Missing(FieldSet::empty())), &readings);
         let (Some(wheels), Some(direction)) = (solution.wheels, solution.direction) else { return Err(none()) };
