@@ -2,7 +2,7 @@
 //!
 //! Folders, read from the ground up; each imports only from those above it in this list, and a test says so. `math` and `measurement`
 //! know no car; `catalogue` and `plan` hold what can be typed and know no result; `linkage` and `analysis` answer and know no screen;
-//! `judgement` judges; `chart` knows no DOM; `web` alone knows JavaScript.
+//! `judgement` judges; `session` keeps what was worked out; `chart` knows no DOM; `web` alone knows JavaScript.
 
 mod math;
 mod measurement;
@@ -18,10 +18,11 @@ mod wording;
 mod judgement;
 pub mod rack_search;
 
-pub mod chart;
 mod present;
 
 mod session;
+
+pub mod chart;
 
 #[cfg(target_arch = "wasm32")]
 pub mod web;

@@ -8,7 +8,7 @@ mod excerpt;
 mod recent;
 
 use crate::judgement::case::{Evaluated, solved};
-use crate::judgement::rack_line::fit;
+use crate::judgement::rack_line::{fit, with_any_line};
 use crate::plan::Plan;
 use crate::plan::inputs::Readings;
 use crate::present::axle_drawing::Axle;
@@ -113,9 +113,8 @@ impl Session {
     /// As much of [`Session::evaluate_shown`] as does not depend on the racks that are not shown: what a key changes at once.
     pub fn evaluate_first(&mut self) -> First {
         let shown = (self.plan.chosen < self.plan.racks.len()).then(|| self.part(self.plan.chosen, true));
-        let racks: Vec<Rc<Rack>> = (0..self.plan.racks.len()).map(|i| self.rack(i)).collect();
-        let readings: Vec<&Readings> = racks.iter().map(|rack| &rack.readings).collect();
-        view::first(&self.plan, &self.base.car, &readings, shown)
+        let readings: Vec<Readings> = (0..self.plan.racks.len()).map(|i| with_any_line(self.rack(i).readings.clone())).collect();
+        view::first(&self.plan, &self.base.car, &readings.iter().collect::<Vec<_>>(), shown)
     }
 
     /// What to look for, from the car alone.
