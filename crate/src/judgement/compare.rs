@@ -25,6 +25,7 @@ const QUESTIONS: [(&str, ResultId); 7] = [
 
 /// One question: for each rack the others whose figure lies within the ± of the difference, by index.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct Alike {
     /// The question.
     pub key: &'static str,

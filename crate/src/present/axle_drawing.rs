@@ -24,6 +24,7 @@ use serde::Serialize;
 
 /// One wheel in the drawing in plan: points [forward, left] in mm from the middle of the front axle.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct WheelDrawing {
     /// Steering axis at rod-end height.
     pub axis: [f64; 2],
@@ -43,6 +44,7 @@ pub struct WheelDrawing {
 
 /// The axle in plan at one rack displacement.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct AxleDrawing {
     /// Left and right wheel.
     pub wheels: Vec<WheelDrawing>,
@@ -90,6 +92,7 @@ pub struct AxleDrawing {
 
 /// One end of the steering wheel's turn.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct EndDrawing {
     /// Which way the steering wheel is turned there: "left" or "right".
     pub turned: &'static str,

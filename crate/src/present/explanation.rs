@@ -13,6 +13,7 @@ use serde::Serialize;
 
 /// What one figure rests on.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct Explained {
     /// The readings, in the order of the table.
     pub inputs: Vec<Input>,
@@ -22,6 +23,8 @@ pub struct Explained {
 
 /// One reading that a figure rests on.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+#[cfg_attr(test, ts(rename = "ExplainedInput"))]
 pub struct Input {
     /// The name of the measurement.
     pub name: &'static str,

@@ -19,6 +19,7 @@ pub const WORD: usize = 12;
 
 /// One part of the job, and how it stands.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct PartState {
     /// Its word in an address.
     pub part: &'static str,

@@ -28,6 +28,7 @@ use std::rc::Rc;
 
 /// A plan, evaluated.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct View {
     /// The plan's name.
     pub name: String,
@@ -38,8 +39,10 @@ pub struct View {
     /// The chosen rack.
     pub chosen: usize,
     /// The car's fields, by name; absent ones are left out.
+    #[cfg_attr(test, ts(as = "std::collections::BTreeMap<String, FieldView>"))]
     pub car: LiteMap<&'static str, FieldView>,
     /// The limits, by name.
+    #[cfg_attr(test, ts(as = "std::collections::BTreeMap<String, FieldView>"))]
     pub limits: LiteMap<&'static str, FieldView>,
     /// The racks.
     pub racks: Vec<Rc<RackView>>,
@@ -51,6 +54,7 @@ pub struct View {
 
 /// One measurement as its field shows it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct FieldView {
     /// The text as typed.
     pub text: String,
@@ -74,6 +78,7 @@ pub struct FieldView {
 
 /// One rack, evaluated.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct RackView {
     /// Its name.
     pub name: String,
@@ -84,6 +89,7 @@ pub struct RackView {
     /// Where it sits.
     pub line: LineView,
     /// Its fields, by name, carried ones included; absent ones are left out.
+    #[cfg_attr(test, ts(as = "std::collections::BTreeMap<String, FieldView>"))]
     pub fields: LiteMap<&'static str, FieldView>,
     /// Every result of the table, in its order.
     pub results: Vec<ResultView>,
@@ -95,6 +101,7 @@ pub struct RackView {
 
 /// Where a rack sits, fore and aft, and within what it suits.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct LineView {
     /// "typed", "found" (the best one, within a stretch that passes), "none" (no line passes: the one that misses least), "level" (too little
     /// is known for one to be better than another) or "unread".
@@ -117,6 +124,7 @@ pub struct LineView {
 
 /// One result.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct ResultView {
     /// Its name.
     pub name: &'static str,
@@ -144,6 +152,7 @@ pub struct ResultView {
 
 /// Curves over the turn.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct CurvesView {
     /// Toe-out against the inner wheel's angle, degrees, left turn.
     pub toe_out_left: Vec<(f64, f64)>,
@@ -161,12 +170,15 @@ pub struct CurvesView {
 
 /// What a key changes at once: the car and the rack that is shown, however many others there are.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct First {
     /// As in [`View`].
     pub chosen: usize,
     /// As in [`View`].
+    #[cfg_attr(test, ts(as = "std::collections::BTreeMap<String, FieldView>"))]
     pub car: LiteMap<&'static str, FieldView>,
     /// As in [`View`].
+    #[cfg_attr(test, ts(as = "std::collections::BTreeMap<String, FieldView>"))]
     pub limits: LiteMap<&'static str, FieldView>,
     /// The rack that is shown.
     pub rack: Option<Rc<RackView>>,
@@ -226,10 +238,13 @@ pub(crate) fn first(plan: &Plan, car: &Readings, readings: &[&Readings], shown: 
 
 /// A plan as it was typed, without anything that follows from it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct Typed {
     /// As in [`View`], without notes.
+    #[cfg_attr(test, ts(as = "std::collections::BTreeMap<String, FieldView>"))]
     pub car: LiteMap<&'static str, FieldView>,
     /// As in [`View`].
+    #[cfg_attr(test, ts(as = "std::collections::BTreeMap<String, FieldView>"))]
     pub limits: LiteMap<&'static str, FieldView>,
     /// The racks.
     pub racks: Vec<TypedRack>,
@@ -237,12 +252,14 @@ pub struct Typed {
 
 /// A rack as it was typed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct TypedRack {
     /// Its name.
     pub name: String,
     /// Its note.
     pub note: String,
     /// Its fields, by name, carried ones included; without notes.
+    #[cfg_attr(test, ts(as = "std::collections::BTreeMap<String, FieldView>"))]
     pub fields: LiteMap<&'static str, FieldView>,
 }
 

@@ -27,6 +27,7 @@ use serde::Serialize;
 
 /// What to look for.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct BuyingGuide {
     /// "ok", "nothing" (no rack can pass) or "needs".
     pub status: &'static str,
@@ -54,6 +55,8 @@ pub struct BuyingGuide {
 
 /// One thing to look for.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+#[cfg_attr(test, ts(rename = "GuideLine"))]
 pub struct Line {
     /// "bar", "spacing", "travel", "per_turn" or "rods"; "obstacle" and "change" where nothing passes.
     pub name: &'static str,
@@ -67,6 +70,8 @@ pub struct Line {
 
 /// A range with the limits that make its ends.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+#[cfg_attr(test, ts(rename = "GuideRange"))]
 pub struct Range {
     /// The ends.
     pub ends: [f64; 2],

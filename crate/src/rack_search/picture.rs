@@ -9,6 +9,7 @@ use serde::Serialize;
 
 /// Spacing of the inner joints across (mm), angle of the inner wheel at lock up (degrees); every rack at its best line.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct Picture {
     /// From where to where, across.
     pub x: [f64; 2],
