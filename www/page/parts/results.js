@@ -75,7 +75,7 @@ const OTHERS = {
     findings: ["direction", "opposed"],
     worth: (rack) => BADNESS.indexOf(worst(rack, OTHERS.direction.findings)?.kind ?? "missing"),
   },
-  line: { findings: [], worth: ({ line: { from, to } }) => (from === null || to === null ? -1 : to - from) },
+  line: { findings: [], worth: ({ line }) => (line.status === "found" ? Number(line.to) - Number(line.from) : -1) },
 };
 
 /** The questions in the order of their rows. */
