@@ -3,7 +3,7 @@
 //! `cargo bench -p donorack`. The machine's own noise falls on both sides of a ratio: it is taken over alternating batches.
 
 use criterion::Criterion;
-use donorack::{Linkage, Plan, Readings, Wheel, evaluate, evaluate_rack, solve, wheels};
+use donorack::{Entry, Field, Linkage, Plan, Readings, Session, Unit, Wheel, evaluate, evaluate_rack, solve, wheels};
 use std::hint::black_box;
 use std::time::{Duration, Instant};
 
@@ -32,10 +32,56 @@ fn main() {
     bench.bench_function("three complete racks: view", |b| b.iter(|| evaluate(black_box(&complete))));
     bench.bench_function("the page's example: view", |b| b.iter(|| evaluate(black_box(&example))));
     bench.bench_function("the page's example: text to view", |b| b.iter(|| Plan::from_json(black_box(EXAMPLE)).map(|p| evaluate(&p))));
+    for racks in RACKS {
+        let mut typist = Typist::new(&complete, racks);
+        bench.bench_function(&format!("a key in one of {racks} racks: first answer"), |b| b.iter(|| typist.key().evaluate_first()));
+        bench.bench_function(&format!("a key in one of {racks} racks: view"), |b| b.iter(|| typist.key().evaluate_shown()));
+        bench.bench_function(&format!("one of {racks} racks moved: view"), |b| b.iter(|| typist.moved().evaluate_shown()));
+    }
     bench.final_summary();
 
     let [angle, plain] = beside(|s| steer(&wheel, s), atan2);
     println!("steer angle {angle:.1} ns, atan2 {plain:.1} ns: {:.2} times (medians of alternating batches)", angle / plain);
+}
+
+/// How many racks a plan has in which a key is struck.
+const RACKS: [usize; 3] = [3, 10, 30];
+
+/// Somebody who types a number of the rack that is shown, never the same one.
+struct Typist {
+    session: Session,
+    plan: Plan,
+    struck: u32,
+}
+
+impl Typist {
+    /// With so many racks open, made of those of `plan` and all a little apart.
+    fn new(plan: &Plan, racks: usize) -> Typist {
+        let mut plan = plan.clone();
+        let those = plan.racks.clone();
+        plan.racks = those.iter().cycle().take(racks).cloned().collect();
+        for (i, rack) in plan.racks.iter_mut().enumerate() {
+            rack.name = format!("rack {i}");
+            rack.entries.insert(Field::Travel, Entry::new(format!("{}", 140.0 + i as f64 / 10.0), Unit::Mm, None));
+        }
+        let mut session = Session::new(plan.clone());
+        session.evaluate_shown();
+        Typist { session, plan, struck: 0 }
+    }
+
+    fn key(&mut self) -> &mut Session {
+        self.struck += 1;
+        let travel = 150.0 + f64::from(self.struck % 1000) / 100.0;
+        self.plan.racks[self.plan.chosen].entries.insert(Field::Travel, Entry::new(format!("{travel}"), Unit::Mm, None));
+        self.session.open(self.plan.clone());
+        &mut self.session
+    }
+
+    fn moved(&mut self) -> &mut Session {
+        self.plan.racks.rotate_left(1);
+        self.session.open(self.plan.clone());
+        &mut self.session
+    }
 }
 
 fn closure(linkage: &Linkage, s: f64) -> f64 {

@@ -2,7 +2,7 @@
 //!
 //! Folders, read from the ground up; each imports only from those above it in this list, and a test says so. `math` and `measurement`
 //! know no car; `catalogue` and `plan` hold what can be typed and know no result; `linkage` and `analysis` answer and know no screen;
-//! `judgement` judges; `chart` knows no DOM; `web` alone knows JavaScript.
+//! `judgement` judges; `session` keeps what was worked out; `chart` knows no DOM; `web` alone knows JavaScript.
 
 mod math;
 mod measurement;
@@ -18,11 +18,17 @@ mod wording;
 mod judgement;
 pub mod rack_search;
 
-pub mod chart;
 mod present;
+
+mod session;
+
+pub mod chart;
 
 #[cfg(target_arch = "wasm32")]
 pub mod web;
+
+#[cfg(test)]
+mod types;
 
 pub use analysis::sweep::Sweep;
 pub use analysis::uncertainty::Uncertainties;
@@ -52,7 +58,8 @@ pub use plan::keys::{LONGEST_LINK, PARTS};
 pub use plan::link::LinkError;
 pub use plan::{Entries, FORMAT, LONGEST_NAME, LONGEST_NOTE, LONGEST_TEXT, MOST_ENTRIES, MOST_RACKS, Mark, Newer, Plan, PlanError, Rack};
 pub use present::axle_drawing::{Axle, AxleDrawing, axle, probe};
-pub use present::explanation::{Explained, explain};
+pub use present::explanation::Explained;
 pub use present::lock_to_lock::over_turn;
 pub use present::tables::{field_rows, result_rows};
-pub use present::view::{First, RackView, Typed, View, as_typed, evaluate, evaluate_first, evaluate_shown};
+pub use present::view::{First, RackView, Typed, View, as_typed};
+pub use session::{Session, evaluate, evaluate_first, evaluate_shown, explain};

@@ -5,7 +5,6 @@
 //! is solved and judged anew, and only then is it said. Where no change of one kind cures everything, the first failing demand's own cure is
 //! said with what still fails beside it.
 
-use crate::analysis::memo::{Memo, recall};
 use crate::analysis::uncertainty::uncertainties;
 use crate::catalogue::field::{Field, Section};
 use crate::catalogue::result::{ResultId, Results, VALUE_COUNT};
@@ -130,15 +129,9 @@ struct Outcome {
     pm: [Option<f64>; VALUE_COUNT],
 }
 
-thread_local! {
-    /// Cures found before, by place of the finding.
-    static KNOWN: Memo<Vec<(usize, bool, Vec<Cure>)>> = const { Memo::new(Vec::new()) };
-}
-
 /// Puts cures, and the sentence that names them, into every failing finding.
 pub fn add(case: &Case, findings: &mut [Finding]) {
-    let known = recall(&KNOWN, case.readings, || cures(case, findings));
-    for (i, asked, cures) in known {
+    for (i, asked, cures) in cures(case, findings) {
         if let Some(f) = findings.get_mut(i) {
             f.remedy = sentence(&f.remedy, &cures, asked);
             f.cures = cures;

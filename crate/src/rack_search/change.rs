@@ -20,6 +20,8 @@ use serde::Serialize;
 
 /// A change with which some rack passes.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+#[cfg_attr(test, ts(rename = "GuideChange"))]
 pub struct Change {
     /// What is changed.
     pub change: Vec<finding::Change>,
