@@ -1,46 +1,23 @@
 // The row of parts, under the thumb or over both columns, the list of the whole job, and the way on at the end of each part. How a part
 // stands comes from the core: a mark, a word, a sentence.
 
-import { h, hide, mark, put, say } from "../widgets/dom.js";
+import { html, mark, render } from "../widgets/html.js";
 import * as parts from "./parts.js";
+import { act, state, text } from "../state.js";
 import { words } from "../words.js";
 
 const COLUMNS = ["typed", "told"];
 const EDGE = 46; // px of each neighbour that can be hit
 const LONG = 20_000; // characters of a link that need not stand in every address of one's own plan
 
-const places = new Map(); // by part: its places in the row and in the list, the way to it, what it waits for
-let act = {};
+const hrefs = new Map(); // the address at which each part is in front
+// Before what stands beneath each part's heading there is room for what it waits for.
+const firsts = new Map(parts.names.map((name) => [name, parts.section(name).querySelector("h2").nextElementSibling]));
 
 const part = (id) => document.getElementById(id);
 
-/** Builds them once. `actions`: `go(part)` and `fill(path)`, to what is missing. */
-export function build(actions) {
-  act = actions;
-  for (const name of parts.names) places.set(name, { row: entry(name, "word"), list: entry(name, "says"), on: null, lack: null });
-  part("parts-row").append(...COLUMNS.map((of) => list(of, "row")));
-  part("jobs-list").append(...COLUMNS.flatMap((of) => [h("h3", { id: `jobs-${of}` }, words.parts.columns[of]), list(of, "list")]));
-  for (const [n, name] of parts.names.entries()) {
-    const next = parts.names[(n + 1) % parts.names.length];
-    const says = h("span", { class: "sub" });
-    const link = h(
-      "a",
-      { class: "next", "data-part-link": next },
-      h("span", {}, h("b", {}, words.parts.onTo(words.parts.names[next])), says),
-    );
-    places.get(next).on = { link, says };
-    parts.section(name).append(link);
-    const line = h("p", {});
-    const button = h("button", {
-      type: "button",
-      class: "strong",
-      "data-focus": `lack-${name}`,
-      onclick: () => act.fill(button.dataset.path),
-    });
-    const root = h("div", { class: "sheet lack", hidden: true }, line, button);
-    places.get(name).lack = { root, line, button };
-    parts.section(name).querySelector("h2").after(root);
-  }
+/** Listens once. */
+export function build() {
   document.addEventListener("click", follow);
   part("parts-all").addEventListener("click", show);
   part("jobs-close").addEventListener("click", () => part("jobs").close());
@@ -49,26 +26,6 @@ export function build(actions) {
   new ResizeObserver(scroll).observe(part("parts-row"));
   keyboard();
 }
-
-function entry(name, what) {
-  const sign = h("span", { class: "sign", "aria-hidden": "true" });
-  const text = h("span", { class: what });
-  const ear = h("span", { class: "sr" });
-  const label = h("span", { class: "name" }, words.parts.names[name]);
-  const link = h(
-    "a",
-    { "data-part-link": name, "data-focus": `part-${what}-${name}` },
-    ...(what === "word" ? [label, h("span", { class: "state" }, sign, text, ear)] : [sign, label, text, ear]),
-  );
-  return { link, sign, text, ear };
-}
-
-const list = (of, where) =>
-  h(
-    "ul",
-    where === "row" ? { "aria-label": words.parts.columns[of] } : { "aria-labelledby": `jobs-${of}` },
-    parts.columnNames(of).map((name) => h("li", {}, places.get(name)[where].link)),
-  );
 
 /** Opens the list of the whole job, on the part that is in front. */
 export function show() {
@@ -86,51 +43,87 @@ function follow(event) {
 }
 
 /** Shows how every part stands. */
-export function paint(view, text) {
-  for (const state of view.parts) {
-    const place = places.get(state.part);
-    if (!place) continue;
-    for (const [where, shown] of [
-      [place.row, text(state.word)],
-      [place.list, text(state.says)],
-    ]) {
-      if (where.sign.dataset.kind !== (state.kind ?? "")) where.sign.replaceChildren(...(state.kind ? [mark(state.kind)] : []));
-      where.sign.dataset.kind = state.kind ?? "";
-      say(where.text, shown);
-      say(where.ear, state.kind ? `, ${words.parts.ear[state.kind]}` : "");
-    }
-    say(place.on.says, text(state.says));
-    lack(state, place.lack, view, text);
+export function paint() {
+  const all = parts.names.map((name) => ({
+    name,
+    label: words.parts.names[name],
+    href: hrefs.get(name),
+    current: parts.inFront(name) ? "page" : null,
+    ...state.shown?.parts.find((one) => one.part === name),
+  }));
+  const of = (column) => all.filter(({ name }) => parts.columnNames(column).includes(name));
+  const known = state.shown?.racks.some((rack) => rack.results.some((r) => r.status === "ok"));
+  render(
+    COLUMNS.map((column) => html`<ul aria-label=${words.parts.columns[column]}>${of(column).map(inRow)}</ul>`),
+    part("parts-row"),
+  );
+  render(
+    COLUMNS.map(
+      (column) => html`
+        <h3 id=${`jobs-${column}`}>${words.parts.columns[column]}</h3>
+        <ul aria-labelledby=${`jobs-${column}`}>${of(column).map(inList)}</ul>
+      `,
+    ),
+    part("jobs-list"),
+  );
+  for (const [n, one] of all.entries()) {
+    const section = parts.section(one.name);
+    render(onTo(all[(n + 1) % all.length]), section);
+    render(lack(one, section, known), section, { renderBefore: firsts.get(one.name) });
   }
 }
+
+const sign = ({ kind }) => html`<span class="sign" aria-hidden="true" data-kind=${kind ?? ""}>${kind ? mark(kind) : null}</span>`;
+const ear = ({ kind }) => html`<span class="sr">${kind ? `, ${words.parts.ear[kind]}` : ""}</span>`;
+
+const inRow = (one) => html`
+  <li>
+    <a data-part-link=${one.name} data-focus=${`part-word-${one.name}`} href=${one.href} aria-current=${one.current}>
+      <span class="name">${one.label}</span>
+      <span class="state">${sign(one)}<span class="word">${text(one.word)}</span>${ear(one)}</span>
+    </a>
+  </li>
+`;
+
+const inList = (one) => html`
+  <li>
+    <a data-part-link=${one.name} data-focus=${`part-says-${one.name}`} href=${one.href} aria-current=${one.current}>
+      ${sign(one)}<span class="name">${one.label}</span><span class="says">${text(one.says)}</span>${ear(one)}
+    </a>
+  </li>
+`;
+
+const onTo = (one) => html`
+  <a class="next" data-part-link=${one.name} href=${one.href}>
+    <span><b>${words.parts.onTo(one.label)}</b><span class="sub">${text(one.says)}</span></span>
+  </a>
+`;
 
 // What cannot answer yet says so in a line, with a button to what is missing; it holds nothing else as long as no figure is known.
-function lack(state, { root, line, button }, view, text) {
-  const of = state.lacks.split(".")[0];
-  const to = { car: "car", limits: "car", racks: "racks" }[of] ?? null;
-  const waits = to !== null && to !== state.part && state.kind === "missing";
-  const known = view.racks.some((rack) => rack.results.some((r) => r.status === "ok"));
-  hide(root, !waits);
-  parts.section(state.part).classList.toggle("waits", waits && !known);
-  if (!waits) return;
-  say(line, text(state.says));
-  say(button, words.parts.to(words.parts.names[to]));
-  button.dataset.path = state.lacks;
+function lack(one, section, known) {
+  const to = { car: "car", limits: "car", racks: "racks" }[one.lacks?.split(".")[0]] ?? null;
+  const waits = to !== null && to !== one.name && one.kind === "missing";
+  section.classList.toggle("waits", waits && !known);
+  return html`
+    <div class="sheet lack" ?hidden=${!waits}>
+      <p>${waits ? text(one.says) : ""}</p>
+      <button type="button" class="strong" data-focus=${`lack-${one.name}`} data-path=${one.lacks} @click=${() => act.fill(one.lacks)}>
+        ${waits ? words.parts.to(words.parts.names[to]) : ""}
+      </button>
+    </div>
+  `;
 }
 
-/** Shows which part is in front, and where each link leads: `address(part)` follows its `#`. */
-export function current(address) {
-  for (const [name, { row, list: entry_, on }] of places) {
-    for (const { link } of [row, entry_]) put(link, "aria-current", parts.inFront(name) ? "page" : null);
-    const href = `${location.origin}${location.pathname}#${address(name, LONG)}`;
-    for (const link of [row.link, entry_.link, on.link]) put(link, "href", href);
-  }
+/** Shows which part is in front, and where each link leads: `at(part)` follows its `#`. */
+export function current(at) {
+  for (const name of parts.names) hrefs.set(name, `${location.origin}${location.pathname}#${at(name, LONG)}`);
+  paint();
   scroll();
 }
 
 // As little as lets the part be hit, and both its neighbours.
 function scroll() {
-  const link = places.get(parts.chosen()).row.link;
+  const link = part("parts-row").querySelector(`[data-part-link="${parts.chosen()}"]`);
   const row = parts.isWide() ? link.closest("ul") : part("parts-row");
   const [at, seen] = [link.getBoundingClientRect(), row.getBoundingClientRect()];
   if (!seen.width || !at.width) return;

@@ -1,18 +1,18 @@
 // What to look for before the trip: sentences and a small picture, both from the core. Worked out only while it is open and near.
 
 import { Refused, Stopped, lookFor } from "../core.js";
-import { h, mark, put, s } from "../widgets/dom.js";
-import { rackName } from "./form.js";
+import { put } from "../widgets/dom.js";
+import { html, mark, render, svg } from "../widgets/html.js";
 import { open, readUnits } from "../plan.js";
 import { held, steady } from "../widgets/reach.js";
+import { rackName, state, text } from "../state.js";
 import { words } from "../words.js";
 
 const part = (id) => document.getElementById(id);
 const idle = window.requestIdleCallback ? (run) => requestIdleCallback(run, { timeout: 250 }) : (run) => setTimeout(run, 60);
-let given = null; // what it is to be worked out from: view, plan, text
+let given = null; // what it is to be worked out from: view and plan
 let told = null;
 let toldFor = "";
-let drawn = "";
 let near = false;
 let waiting = false;
 let opened = "";
@@ -31,8 +31,9 @@ export function watch() {
 }
 
 /** Takes what the page shows now. */
-export function paint(view, plan, text) {
-  given = { view, plan, text };
+export function paint() {
+  const view = state.shown;
+  given = { view, plan: state.shownPlan };
   // Of a plan without a rack this is the first answer: it stands open until somebody folds it.
   const which = `${open.mode}|${open.id}`;
   if (opened !== which) {
@@ -57,69 +58,56 @@ function later() {
 }
 
 function show() {
-  const { view, plan, text } = given;
-  const key = JSON.stringify(plan);
-  if (key !== toldFor) {
+  const { view, plan } = given;
+  const asked = JSON.stringify(plan);
+  if (asked !== toldFor) {
     told = lookFor(plan);
-    toldFor = key;
+    toldFor = asked;
   }
   const place = part("yard-told");
   const width = Math.round(place.clientWidth);
-  const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) || 16;
-  const look = JSON.stringify([
-    key,
-    readUnits(),
-    width,
-    rem,
-    open.draft.chosen,
-    view.racks.map((rack, i) => [rackName(i), rack.verdict.kind]),
-  ]);
-  if (look === drawn || !width) return;
-  drawn = look;
+  if (!width) return;
   put(place, "data-status", told.status);
-  const said = (both) =>
-    words.apart(
-      text(both),
-      plan.racks.map((rack) => rack.name ?? ""),
-    );
-  const lines = told.lines.map((line) =>
-    h(
-      "div",
-      { class: "look", "data-look-for": line.name },
-      h("dt", {}, line.label),
-      h("dd", {}, h("p", { class: "what" }, said(line.text))),
-      line.more.length ? h("dd", { class: "why" }, line.more.map(said).join(" ")) : null,
-    ),
-  );
-  const racks = told.picture ? told.picture.racks : [];
-  place.replaceChildren(
-    ...(lines.length ? [h("dl", {}, lines)] : []),
-    h(
-      "figure",
-      {},
-      told.picture ? picture(told.picture, text(told.summary), width, rem) : null,
-      h("figcaption", { id: "yard-summary" }, said(told.summary)),
-      told.picture
-        ? h(
-            "ul",
-            { class: "key" },
-            h("li", {}, h("span", { class: "stroke" }), words.yard.most),
-            told.picture.wanted === null ? null : h("li", {}, h("span", { class: "stroke ideal" }), words.yard.wanted),
-            racks.map(([i]) =>
-              h(
-                "li",
-                { class: i === open.draft.chosen ? "pick" : null, "data-point": String(i) },
-                h("span", { class: "number" }, String(i + 1)),
-                rackName(i),
-                mark(view.racks[i].verdict.kind),
-              ),
-            ),
-          )
-        : null,
-    ),
-    ...told.notes.map((note) => h("p", { class: "note" }, said(note))),
-  );
+  render(answer(view, plan.racks, width), place);
 }
+
+function answer(view, racks, width) {
+  const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) || 16;
+  const names = racks.map((rack) => rack.name ?? "");
+  const said = (both) => words.apart(text(both), names);
+  const looks = told.lines.map(
+    (line) => html`
+      <div class="look" data-look-for=${line.name}>
+        <dt>${line.label}</dt>
+        <dd><p class="what">${said(line.text)}</p></dd>
+        ${line.more.length ? html`<dd class="why">${line.more.map(said).join(" ")}</dd>` : null}
+      </div>
+    `,
+  );
+  return html`
+    ${looks.length ? html`<dl>${looks}</dl>` : null}
+    <figure>
+      ${told.picture ? picture(told.picture, text(told.summary), width, rem) : null}
+      <figcaption id="yard-summary">${said(told.summary)}</figcaption>
+      ${told.picture ? key(view, told.picture) : null}
+    </figure>
+    ${told.notes.map((note) => html`<p class="note">${said(note)}</p>`)}
+  `;
+}
+
+const key = (view, { wanted, racks }) => html`
+  <ul class="key">
+    <li><span class="stroke"></span>${words.yard.most}</li>
+    ${wanted === null ? null : html`<li><span class="stroke ideal"></span>${words.yard.wanted}</li>`}
+    ${racks.map(
+      ([i]) => html`
+        <li class=${i === open.draft.chosen ? "pick" : null} data-point=${i}>
+          <span class="number">${i + 1}</span>${rackName(i)}${mark(view.racks[i].verdict.kind)}
+        </li>
+      `,
+    )}
+  </ul>
+`;
 
 // ---- the picture: one unit of it is one pixel ----
 
@@ -131,42 +119,36 @@ function picture(given, sentence, width, rem) {
   const across = (mm) => left + ((mm - given.x[0]) / (given.x[1] - given.x[0])) * (width - left - right);
   const up = (deg) => height - bottom - ((deg - given.y[0]) / (given.y[1] - given.y[0])) * (height - bottom - top);
   const at = (mm, deg) => `${across(mm).toFixed(1)},${up(deg).toFixed(1)}`;
-  const inch = readUnits() === "inch";
-  const ticks = given.ticks[inch ? 1 : 0];
-  const line = (name, x1, y1, x2, y2) => s("line", { class: name, x1, y1, x2, y2 });
-  const note = (name, x, y, anchor, words_) => s("text", { class: name, x, y, "text-anchor": anchor }, words_);
+  const ticks = given.ticks[readUnits() === "inch" ? 1 : 0];
+  const line = (name, x1, y1, x2, y2) => svg`<line class=${name} x1=${x1} y1=${y1} x2=${x2} y2=${y2}></line>`;
+  const note = (name, x, y, anchor, said) => svg`<text class=${name} x=${x} y=${y} text-anchor=${anchor}>${said}</text>`;
   const [floor, first, last] = [height - bottom, left, width - right];
   const inside = given.most.filter(([, deg]) => deg >= given.y[0] && deg <= given.y[1]);
   const band = given.band;
   const middle = band[Math.floor(band.length / 2)];
   const room = middle && up(middle[1]) - up(middle[2]) > 1.6 * size;
-  const svg = s(
-    "svg",
-    { class: "plot", viewBox: `0 0 ${width} ${height}`, width, height, role: "img", "aria-label": sentence },
-    band.length
-      ? s("polygon", {
-          class: "band",
-          points: [...band.map(([mm, , most]) => at(mm, most)), ...[...band].reverse().map(([mm, least]) => at(mm, least))].join(" "),
-        })
-      : null,
-    given.rises.map(([deg, name]) => [
-      line("grid", first, up(deg), last, up(deg)),
-      note("tick", first - 0.5 * size, up(deg) + 0.35 * size, "end", name),
-    ]),
-    ticks.map(([mm, name]) => [
-      line("grid", across(mm), floor, across(mm), floor + 0.35 * size),
-      note("tick", across(mm), floor + 1.4 * size, "middle", name),
-    ]),
-    line("axis", first, floor, last, floor),
-    note("name", 0, 0.95 * size, "start", given.axes[1]),
-    note("name", last, height - 0.35 * size, "end", `${given.axes[0]}, ${words.yard.unit[readUnits()]}`),
-    inside.length > 1 ? s("polyline", { class: "most", points: inside.map(([mm, deg]) => at(mm, deg)).join(" ") }) : null,
-    given.wanted === null ? null : [line("wanted", first, up(given.wanted), last, up(given.wanted))],
-    room ? note("inside", across(middle[0]), (up(middle[1]) + up(middle[2])) / 2 + 0.35 * size, "middle", words.yard.passes) : null,
-    points(given.racks, across, up, size, width),
-  );
-  svg.style.fontSize = `${size}px`;
-  return svg;
+  const edge = [...band.map(([mm, , most]) => at(mm, most)), ...[...band].reverse().map(([mm, least]) => at(mm, least))].join(" ");
+  const unit = words.yard.unit[readUnits()];
+  return html`
+    <svg class="plot" viewBox=${`0 0 ${width} ${height}`} width=${width} height=${height} role="img" aria-label=${sentence} .style=${`font-size:${size}px`}>
+      ${band.length ? svg`<polygon class="band" points=${edge}></polygon>` : null}
+      ${given.rises.map(([deg, name]) => [
+        line("grid", first, up(deg), last, up(deg)),
+        note("tick", first - 0.5 * size, up(deg) + 0.35 * size, "end", name),
+      ])}
+      ${ticks.map(([mm, name]) => [
+        line("grid", across(mm), floor, across(mm), floor + 0.35 * size),
+        note("tick", across(mm), floor + 1.4 * size, "middle", name),
+      ])}
+      ${line("axis", first, floor, last, floor)}
+      ${note("name", 0, 0.95 * size, "start", given.axes[1])}
+      ${note("name", last, height - 0.35 * size, "end", `${given.axes[0]}, ${unit}`)}
+      ${inside.length > 1 ? svg`<polyline class="most" points=${inside.map(([mm, deg]) => at(mm, deg)).join(" ")}></polyline>` : null}
+      ${given.wanted === null ? null : line("wanted", first, up(given.wanted), last, up(given.wanted))}
+      ${room ? note("inside", across(middle[0]), (up(middle[1]) + up(middle[2])) / 2 + 0.35 * size, "middle", words.yard.passes) : null}
+      ${points(given.racks, across, up, size, width)}
+    </svg>
+  `;
 }
 
 // A numbered disc a rack; one that would cover another stands beside its place, with a line to it.
@@ -181,12 +163,13 @@ function points(racks, across, up, size, width) {
       if (px === x) py += 2.2 * radius;
     }
     placed.push([px, py]);
-    return s(
-      "g",
-      { class: i === open.draft.chosen ? "point pick" : "point" },
-      px !== x || py !== y ? [s("line", { x1: x, y1: y, x2: px, y2: py }), s("circle", { class: "spot", cx: x, cy: y, r: 3 })] : null,
-      s("circle", { cx: px, cy: py, r: radius }),
-      s("text", { x: px, y: py + 0.35 * size, "text-anchor": "middle" }, String(i + 1)),
-    );
+    const beside = px !== x || py !== y;
+    return svg`
+      <g class=${i === open.draft.chosen ? "point pick" : "point"}>
+        ${beside ? svg`<line x1=${x} y1=${y} x2=${px} y2=${py}></line><circle class="spot" cx=${x} cy=${y} r="3"></circle>` : null}
+        <circle cx=${px} cy=${py} r=${radius}></circle>
+        <text x=${px} y=${py + 0.35 * size} text-anchor="middle">${i + 1}</text>
+      </g>
+    `;
   });
 }
