@@ -1,17 +1,17 @@
 // What is listened to on the page as a whole: its buttons, its fields as they get and lose the focus, other tabs, the address.
 
 import { most } from "./core.js";
-import { commit, refresh } from "./commit.js";
+import { commit, refresh } from "./actions/commit.js";
 import * as fields from "./widgets/fields.js";
 import { tell, within } from "./widgets/note.js";
-import { begin } from "./opening.js";
-import * as plan from "./plan.js";
-import { open } from "./plan.js";
-import * as plans from "./plans.js";
+import { begin } from "./actions/opening.js";
+import * as plan from "./state/plan.js";
+import { open } from "./state/plan.js";
+import * as plans from "./parts/frame/plans.js";
 import { reach, released, steady } from "./widgets/reach.js";
-import * as row from "./parts/row.js";
-import { act, entered } from "./state.js";
-import * as tabs from "./tabs.js";
+import * as row from "./parts/frame/row.js";
+import { act, entered } from "./state/state.js";
+import * as tabs from "./state/tabs.js";
 import * as tape from "./widgets/tape/panel.js";
 import { words } from "./words.js";
 

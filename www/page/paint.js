@@ -1,21 +1,21 @@
 // What is shown of the state, and when: at once what is in sight, in a pause what is not.
 
-import * as bar from "./bar.js";
-import { refresh } from "./commit.js";
-import * as compare from "./parts/side.js";
-import * as beside from "./parts/beside.js";
+import * as bar from "./parts/frame/bar.js";
+import { refresh } from "./actions/commit.js";
+import * as compare from "./parts/side/side.js";
+import * as beside from "./parts/frame/beside.js";
 import { hide, put } from "./widgets/dom.js";
 import * as fields from "./widgets/fields.js";
-import * as form from "./parts/form.js";
+import * as form from "./parts/form/form.js";
 import * as parts from "./parts/parts.js";
-import { open } from "./plan.js";
+import { open } from "./state/plan.js";
 import { held, steady } from "./widgets/reach.js";
-import * as row from "./parts/row.js";
-import { attempt, blankRack, state } from "./state.js";
-import * as strip from "./parts/strip.js";
+import * as row from "./parts/frame/row.js";
+import { attempt, blankRack, state } from "./state/state.js";
+import * as strip from "./parts/frame/strip.js";
 import * as tape from "./widgets/tape/panel.js";
 import * as turning from "./parts/turning/turning.js";
-import * as yard from "./parts/yard.js";
+import * as yard from "./parts/yard/yard.js";
 
 const part = (id) => document.getElementById(id);
 

@@ -1,29 +1,29 @@
 // Start: loads the core, puts the page together, opens the plan.
 
-import * as actions from "./actions.js";
-import * as bar from "./bar.js";
-import { follow, refresh } from "./commit.js";
+import * as actions from "./actions/actions.js";
+import * as bar from "./parts/frame/bar.js";
+import { follow, refresh } from "./actions/commit.js";
 import { load, readPlan } from "./core.js";
 import * as charts from "./parts/turning/charts.js";
 import { h, put, say } from "./widgets/dom.js";
 import { listen } from "./events.js";
 import { tell } from "./widgets/note.js";
 import * as offline from "./offline.js";
-import { begin } from "./opening.js";
+import { begin } from "./actions/opening.js";
 import { paint, turned, watch as watchAnswers } from "./paint.js";
 import * as parts from "./parts/parts.js";
-import { migrate } from "./past.js";
-import * as place from "./place.js";
-import * as plan from "./plan.js";
-import { open } from "./plan.js";
-import * as plans from "./plans.js";
+import { migrate } from "./state/past.js";
+import * as place from "./state/place.js";
+import * as plan from "./state/plan.js";
+import { open } from "./state/plan.js";
+import * as plans from "./parts/frame/plans.js";
 import { watch } from "./widgets/reach.js";
-import * as row from "./parts/row.js";
-import { state, subscribe } from "./state.js";
+import * as row from "./parts/frame/row.js";
+import { state, subscribe } from "./state/state.js";
 import { centre } from "./widgets/tape/rack.js";
 import * as tape from "./widgets/tape/panel.js";
 import { words } from "./words.js";
-import * as yard from "./parts/yard.js";
+import * as yard from "./parts/yard/yard.js";
 
 const part = (id) => document.getElementById(id);
 

@@ -3,9 +3,9 @@
 import { h, hide, put, say } from "./dom.js";
 import * as keys from "./keys.js";
 import * as limits from "./limits.js";
-import { entry, open, parse, readUnits, spec, unitOf } from "../plan.js";
+import { entry, open, parse, readUnits, spec, unitOf } from "../state/plan.js";
 import { reveal } from "../parts/parts.js";
-import { act, seen, text } from "../state.js";
+import { act, seen, text } from "../state/state.js";
 import { words } from "../words.js";
 
 const rows = new Map();

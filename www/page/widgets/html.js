@@ -24,6 +24,7 @@ export function tidy(given) {
   const held = known.get(given);
   if (held) return held;
   let tag = false; // whether what comes stands within a tag
+  /** @type {boolean[]} */
   const inside = [];
   const strings = given.map((text) => {
     let out = "";

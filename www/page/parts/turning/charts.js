@@ -3,7 +3,7 @@
 
 import { drawRatio, drawToeOut } from "../../core.js";
 import { h, hide, put, say } from "../../widgets/dom.js";
-import { text } from "../../state.js";
+import { text } from "../../state/state.js";
 import { words } from "../../words.js";
 
 const COLOURS = ["sheet", "grid", "ink-2", "line-1", "line-2", "line-3"];

@@ -5,7 +5,7 @@ import * as charts from "./charts.js";
 import { Moving, Refused, Stopped } from "../../core.js";
 import { h, hide, put, say } from "../../widgets/dom.js";
 import { wholeDrawing } from "./whole.js";
-import { rackName, text } from "../../state.js";
+import { rackName, text } from "../../state/state.js";
 import { words } from "../../words.js";
 
 const LOCKS = [

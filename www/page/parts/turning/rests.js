@@ -2,9 +2,9 @@
 
 import { explain } from "../../core.js";
 import { html, render } from "../../widgets/html.js";
-import { open, readUnits } from "../../plan.js";
+import { open, readUnits } from "../../state/plan.js";
 import { results } from "../results.js";
-import { state, text } from "../../state.js";
+import { state, text } from "../../state/state.js";
 import { words } from "../../words.js";
 
 const PAUSE = 150; // ms from a change until what is open follows

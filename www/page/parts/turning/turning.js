@@ -7,8 +7,8 @@ import { paintCharts } from "./charts.js";
 import * as rests from "./rests.js";
 import { resultTable } from "../../core.js";
 import * as motion from "./motion.js";
-import { open } from "../../plan.js";
-import { act, rackName, state, text } from "../../state.js";
+import { open } from "../../state/plan.js";
+import { act, rackName, state, text } from "../../state/state.js";
 import { words } from "../../words.js";
 
 const TRIO = ["ratio_centre", "turns", "circle_centre"];

@@ -2,7 +2,7 @@
 
 import { h, s, say } from "../dom.js";
 import { sideOf } from "../fields.js";
-import { parse, readUnits, spec } from "../../plan.js";
+import { parse, readUnits, spec } from "../../state/plan.js";
 import { words } from "../../words.js";
 import { steady } from "../reach.js";
 import { car, whole } from "./car.js";

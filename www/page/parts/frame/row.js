@@ -1,10 +1,10 @@
 // The row of parts, under the thumb or over both columns, the list of the whole job, and the way on at the end of each part. How a part
 // stands comes from the core: a mark, a word, a sentence.
 
-import { html, mark, render } from "../widgets/html.js";
-import * as parts from "./parts.js";
-import { act, state, text } from "../state.js";
-import { words } from "../words.js";
+import { html, mark, render } from "../../widgets/html.js";
+import * as parts from "../parts.js";
+import { act, state, text } from "../../state/state.js";
+import { words } from "../../words.js";
 
 const COLUMNS = ["typed", "told"];
 const EDGE = 46; // px of each neighbour that can be hit

@@ -1,10 +1,10 @@
 // Side by side: a column a rack, a row a question.
 
-import { figure, html, mark, show, tone } from "../widgets/html.js";
-import { open } from "../plan.js";
-import { QUESTIONS, bestFirst, hook, question, results, worst } from "./results.js";
-import { act, rackName, state, text } from "../state.js";
-import { words } from "../words.js";
+import { figure, html, mark, show, tone } from "../../widgets/html.js";
+import { open } from "../../state/plan.js";
+import { QUESTIONS, bestFirst, hook, question, results, worst } from "../results.js";
+import { act, rackName, state, text } from "../../state/state.js";
+import { words } from "../../words.js";
 
 /** The racks that the ± cannot tell from rack `i` by a row. */
 function alike(view, key, i) {

@@ -1,12 +1,12 @@
 // What to look for before the trip: sentences and a small picture, both from the core. Worked out only while it is open and near.
 
-import { Refused, Stopped, lookFor } from "../core.js";
-import { put } from "../widgets/dom.js";
-import { html, mark, render, svg } from "../widgets/html.js";
-import { open, readUnits } from "../plan.js";
-import { held, steady } from "../widgets/reach.js";
-import { rackName, state, text } from "../state.js";
-import { words } from "../words.js";
+import { Refused, Stopped, lookFor } from "../../core.js";
+import { put } from "../../widgets/dom.js";
+import { html, mark, render, svg } from "../../widgets/html.js";
+import { open, readUnits } from "../../state/plan.js";
+import { held, steady } from "../../widgets/reach.js";
+import { rackName, state, text } from "../../state/state.js";
+import { words } from "../../words.js";
 
 const part = (id) => document.getElementById(id);
 const idle = window.requestIdleCallback ? (run) => requestIdleCallback(run, { timeout: 250 }) : (run) => setTimeout(run, 60);

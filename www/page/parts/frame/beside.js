@@ -1,11 +1,11 @@
 // A plan of one's own that came back changed, beside it: what differs, field by field, each taken over by a tap.
 
-import { most } from "../core.js";
-import * as diff from "../diff.js";
-import { html, render } from "../widgets/html.js";
-import { isFull, open } from "../plan.js";
-import { act } from "../state.js";
-import { words } from "../words.js";
+import { most } from "../../core.js";
+import * as diff from "../../state/diff.js";
+import { html, render } from "../../widgets/html.js";
+import { isFull, open } from "../../state/plan.js";
+import { act } from "../../state/state.js";
+import { words } from "../../words.js";
 
 /** Shows what differs, each with its button. */
 export function paint() {

@@ -1,15 +1,15 @@
 // The inputs: the car, what is asked of it, and a card for each rack.
 
-import { most } from "../core.js";
-import { hide } from "../widgets/dom.js";
-import * as fields from "../widgets/fields.js";
-import { html, mark, nothing, render, tone } from "../widgets/html.js";
-import { within } from "../widgets/note.js";
-import { entry, isFull, open, spec } from "../plan.js";
-import { act, rackName, state, text } from "../state.js";
-import { axisThere } from "../widgets/tape/car.js";
-import { overview, shown } from "../widgets/tape/panel.js";
-import { words } from "../words.js";
+import { most } from "../../core.js";
+import { hide } from "../../widgets/dom.js";
+import * as fields from "../../widgets/fields.js";
+import { html, mark, nothing, render, tone } from "../../widgets/html.js";
+import { within } from "../../widgets/note.js";
+import { entry, isFull, open, spec } from "../../state/plan.js";
+import { act, rackName, state, text } from "../../state/state.js";
+import { axisThere } from "../../widgets/tape/car.js";
+import { overview, shown } from "../../widgets/tape/panel.js";
+import { words } from "../../words.js";
 
 const MORE = [
   ["axis", ["scrub_radius", "axis_spacing_at_rod_end", "kingpin_inclination", "rod_end_height", "caster"]],

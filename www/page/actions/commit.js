@@ -1,14 +1,14 @@
 // What every change ends with: everything is worked out and shown; once a field is left or a button pressed the address follows, too.
 
-import * as fields from "./widgets/fields.js";
-import { tell } from "./widgets/note.js";
-import * as parts from "./parts/parts.js";
-import * as plan from "./plan.js";
-import { open } from "./plan.js";
-import * as row from "./parts/row.js";
-import * as share from "./share.js";
-import { attempt, changed, left, rackName, state, text, workOut } from "./state.js";
-import { words } from "./words.js";
+import * as fields from "../widgets/fields.js";
+import { tell } from "../widgets/note.js";
+import * as parts from "../parts/parts.js";
+import * as plan from "../state/plan.js";
+import { open } from "../state/plan.js";
+import * as row from "../parts/frame/row.js";
+import * as share from "../share.js";
+import { attempt, changed, left, rackName, state, text, workOut } from "../state/state.js";
+import { words } from "../words.js";
 
 /** Works everything out and shows it; while somebody is typing, the racks that are not shown and what is out of sight follow in a pause. */
 export function refresh(typing = false) {

@@ -1,13 +1,13 @@
 // The plans of this browser: listed, opened, named, copied, removed and brought back; and a link pasted in.
 
-import { Refused, most } from "./core.js";
-import { html, show as render } from "./widgets/html.js";
-import { tell, within } from "./widgets/note.js";
-import * as plan from "./plan.js";
-import { open } from "./plan.js";
-import { act, nameOf } from "./state.js";
-import * as store from "./store.js";
-import { words } from "./words.js";
+import { Refused, most } from "../../core.js";
+import { html, show as render } from "../../widgets/html.js";
+import { tell, within } from "../../widgets/note.js";
+import * as plan from "../../state/plan.js";
+import { open } from "../../state/plan.js";
+import { act, nameOf } from "../../state/state.js";
+import * as store from "../../state/store.js";
+import { words } from "../../words.js";
 
 let naming = null; // the plan whose name is being changed
 let renamed = false; // whether it was, since then

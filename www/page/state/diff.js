@@ -1,9 +1,9 @@
 // A plan of one's own that came back changed: what differs, field by field, each taken over by a tap.
 
-import { Refused, decodeLink, encodeLink } from "./core.js";
+import { Refused, decodeLink, encodeLink } from "../core.js";
 import { enter, entry, fromPlan, open, removeRack, spec, toPlan } from "./plan.js";
 import * as store from "./store.js";
-import { words } from "./words.js";
+import { words } from "../words.js";
 
 const WORDS = ["name", "note"];
 let shown = null; // what came back: its plan's id, its link, its plan, the same as a draft

@@ -1,23 +1,23 @@
 // What follows from every key and every button.
 
-import { Refused, inUnit } from "./core.js";
+import { Refused, inUnit } from "../core.js";
 import { commit, later, refresh } from "./commit.js";
-import * as compare from "./parts/side.js";
-import * as fields from "./widgets/fields.js";
-import * as form from "./parts/form.js";
-import { tell } from "./widgets/note.js";
+import * as compare from "../parts/side/side.js";
+import * as fields from "../widgets/fields.js";
+import * as form from "../parts/form/form.js";
+import { tell } from "../widgets/note.js";
 import * as opening from "./opening.js";
-import { rebuild } from "./paint.js";
-import * as parts from "./parts/parts.js";
-import * as plan from "./plan.js";
-import { open } from "./plan.js";
-import * as plans from "./plans.js";
-import * as row from "./parts/row.js";
-import { act, blankRack, changed, rackName, seen, state } from "./state.js";
-import * as sharing from "./share.js";
-import * as store from "./store.js";
-import * as turning from "./parts/turning/turning.js";
-import { words } from "./words.js";
+import { rebuild } from "../paint.js";
+import * as parts from "../parts/parts.js";
+import * as plan from "../state/plan.js";
+import { open } from "../state/plan.js";
+import * as plans from "../parts/frame/plans.js";
+import * as row from "../parts/frame/row.js";
+import { act, blankRack, changed, rackName, seen, state } from "../state/state.js";
+import * as sharing from "../share.js";
+import * as store from "../state/store.js";
+import * as turning from "../parts/turning/turning.js";
+import { words } from "../words.js";
 
 const undoing = { what: "undo", label: words.do.undo };
 

@@ -3,10 +3,10 @@
 // One direction: an event becomes an action, the action changes what stands here or the plan that is open, everything is worked out from
 // that, and who has subscribed shows it.
 
-import { Refused, evaluate, evaluateFirst } from "./core.js";
+import { Refused, evaluate, evaluateFirst } from "../core.js";
 import * as plan from "./plan.js";
 import { open } from "./plan.js";
-import { words } from "./words.js";
+import { words } from "../words.js";
 
 export const state = {
   ready: false, // whether the page has started

@@ -1,18 +1,18 @@
 // Which plan is open: the own one, another of this browser's, a friend's, the example; and what follows from a link.
 
-import { Refused } from "./core.js";
+import { Refused } from "../core.js";
 import { commit, refresh } from "./commit.js";
-import * as diff from "./diff.js";
-import * as form from "./parts/form.js";
-import { tell } from "./widgets/note.js";
-import { rebuild } from "./paint.js";
-import * as parts from "./parts/parts.js";
-import * as place from "./place.js";
-import * as plan from "./plan.js";
-import { open } from "./plan.js";
-import { nameOf, state } from "./state.js";
-import * as store from "./store.js";
-import { words } from "./words.js";
+import * as diff from "../state/diff.js";
+import * as form from "../parts/form/form.js";
+import { tell } from "../widgets/note.js";
+import { rebuild } from "../paint.js";
+import * as parts from "../parts/parts.js";
+import * as place from "../state/place.js";
+import * as plan from "../state/plan.js";
+import { open } from "../state/plan.js";
+import { nameOf, state } from "../state/state.js";
+import * as store from "../state/store.js";
+import { words } from "../words.js";
 
 const part = (id) => document.getElementById(id);
 const undoing = { what: "undo", label: words.do.undo };

@@ -1,12 +1,12 @@
 // The strip that stays in view: the worst about the rack that is shown, and three figures of it. The whole of it leads to the reason.
 
-import { resultTable } from "../core.js";
-import { hide, put } from "../widgets/dom.js";
-import { figure, html, mark, render } from "../widgets/html.js";
-import { open } from "../plan.js";
-import { hook, worse } from "./results.js";
-import { rackName, state, text } from "../state.js";
-import { words } from "../words.js";
+import { resultTable } from "../../core.js";
+import { hide, put } from "../../widgets/dom.js";
+import { figure, html, mark, render } from "../../widgets/html.js";
+import { open } from "../../state/plan.js";
+import { hook, worse } from "../results.js";
+import { rackName, state, text } from "../../state/state.js";
+import { words } from "../../words.js";
 
 const FIGURES = [
   ["ratio_centre", "ratio"],

@@ -3,7 +3,7 @@
 // A draft holds what each field holds: a text, a unit, a side. The plan format (what is stored, shared and worked out)
 // is made from it by the core and read back from it by the core; nothing here understands a measurement.
 
-import { Refused, Stopped, asTyped, check, compose, decodeLink, encodeLink, most, table } from "./core.js";
+import { Refused, Stopped, asTyped, check, compose, decodeLink, encodeLink, most, table } from "../core.js";
 import { FORMAT } from "./check.js";
 import * as past from "./past.js";
 import * as store from "./store.js";

@@ -1,14 +1,14 @@
 // The head of the page: the plan's name, and the bar with what there is to say and to do.
 
-import { put, say } from "./widgets/dom.js";
-import { html, show } from "./widgets/html.js";
-import * as plan from "./plan.js";
-import { open } from "./plan.js";
+import { put, say } from "../../widgets/dom.js";
+import { html, show } from "../../widgets/html.js";
+import * as plan from "../../state/plan.js";
+import { open } from "../../state/plan.js";
 import * as plans from "./plans.js";
-import { nameOf, state } from "./state.js";
-import * as store from "./store.js";
-import * as tabs from "./tabs.js";
-import { words } from "./words.js";
+import { nameOf, state } from "../../state/state.js";
+import * as store from "../../state/store.js";
+import * as tabs from "../../state/tabs.js";
+import { words } from "../../words.js";
 
 const part = (id) => document.getElementById(id);
 
