@@ -9,7 +9,7 @@ use crate::analysis::uncertainty::uncertainties;
 use crate::catalogue::field::{Field, Section};
 use crate::catalogue::result::{ResultId, Results, VALUE_COUNT};
 use crate::judgement::case::Case;
-use crate::judgement::demand::{DEMANDS, Margin, about, limit, margins};
+use crate::judgement::demand::{DEMANDS, Demand, DemandId, Margin, about, limit, margins};
 use crate::judgement::finding::{Change, Cure, Finding, Kind};
 use crate::judgement::rack_line::{Line, WITHIN_REASON, fit, room};
 use crate::linkage::arm::arms;
@@ -203,6 +203,11 @@ fn sentence(own: &Text, cures: &[Cure], asked: bool) -> Text {
     }
 }
 
+/// The demand that a finding speaks of, if it speaks of one.
+fn demand_of(finding: &Finding) -> Option<&'static Demand> {
+    DEMANDS.iter().find(|d| d.finding == finding.name)
+}
+
 impl Search<'_> {
     /// The changes worth trying for a finding.
     fn families(&self, finding: &Finding) -> Vec<Family> {
@@ -215,9 +220,14 @@ impl Search<'_> {
         let ends = self.case.solution.ends.map(|e| e.map(|k| ENDS[k]));
         let stop = self.stops();
         let mut out = Vec::new();
-        match finding.name {
-            "direction" => out.push(Family::Turned),
-            "lock" => {
+        use DemandId::*;
+        // What a finding without a demand speaks of nothing cures but, where it goes the wrong way, turning the rack.
+        let Some(demand) = demand_of(finding) else {
+            out.extend((finding.name == "direction").then_some(Family::Turned));
+            return out;
+        };
+        match demand.id {
+            Lock => {
                 // Rods that toe the wheels take away lock on one side.
                 if self.x.get(Field::RodLength).is_some() {
                     out.push(Family::Rods);
@@ -234,23 +244,23 @@ impl Search<'_> {
                 out.extend_from_slice(lines);
                 out.extend([Family::Arms(-1), Family::Arms(1), Family::Accept]);
             }
-            "reserve" | "transmission" | "inner_joint" | "outer_joint" => {
-                if finding.name == "outer_joint" {
+            Reserve | Transmission | InnerJoint | OuterJoint => {
+                if demand.id == OuterJoint {
                     out.push(Family::Height);
                 }
                 out.extend_from_slice(lines);
                 out.extend(stop);
                 out.extend([Family::Arms(1), Family::Arms(-1)]);
             }
-            "rod_length" => out.extend_from_slice(lines),
-            "toe" => out.push(Family::Rods),
-            "circle_max" | "circle_edge_max" | "wall_to_wall_max" => {
+            RodShortest | RodLongest => out.extend_from_slice(lines),
+            Toe => out.push(Family::Rods),
+            CircleMax | CircleEdgeMax | WallToWallMax => {
                 out.push(Family::Travel);
                 out.extend_from_slice(lines);
                 out.push(Family::Arms(-1));
             }
-            "opposed" | "linkage" | "contradiction" => {}
-            _ => {
+            Opposed => {}
+            RatioMin | RatioMax | TurnsMin | TurnsMax | AckermannMin | AckermannMax => {
                 out.extend_from_slice(lines);
                 out.extend([Family::Arms(-1), Family::Arms(1)]);
             }
@@ -497,19 +507,21 @@ impl Search<'_> {
     /// The cure in words, and as changes of the plan.
     fn told(&self, family: Family, sets: &[Set], outcome: &Outcome, finding: &Finding) -> Option<Cure> {
         let what = self.what(family, sets, outcome)?;
-        let effect = DEMANDS.iter().find(|d| d.finding == finding.name).and_then(|d| {
+        let effect = demand_of(finding).and_then(|d| {
+            use DemandId::*;
             let worst = outcome.margins.iter().filter(|m| m.0.finding() == finding.name).map(|m| m.0);
             let worst = worst.reduce(|a, b| if b.margin < a.margin { b } else { a })?;
             let value = outcome.results.get(d.result, worst.side).ok()?;
             let shown = figure(d.unit(), value, outcome.pm[Results::index(d.result, worst.side)]);
-            Some(match finding.name {
-                "lock" => Text::fill("{} at the inner wheel", &[&shown]),
-                "transmission" => Text::fill("{} between rod and arm", &[&shown]),
-                "reserve" => Text::fill("{} kept before toggle or fold-back", &[&shown]),
-                "inner_joint" | "outer_joint" => Text::fill("{} to spare at the joint", &[&shown]),
-                "rod_length" => Text::fill("{} to spare", &[&shown]),
-                "toe" => return None,
-                _ => Text::fill("{}: {}", &[&wording::small(d.result.label()), &shown]),
+            Some(match d.id {
+                Lock => Text::fill("{} at the inner wheel", &[&shown]),
+                Transmission => Text::fill("{} between rod and arm", &[&shown]),
+                Reserve => Text::fill("{} kept before toggle or fold-back", &[&shown]),
+                InnerJoint | OuterJoint => Text::fill("{} to spare at the joint", &[&shown]),
+                RodShortest | RodLongest => Text::fill("{} to spare", &[&shown]),
+                Toe => return None,
+                Opposed | RatioMin | RatioMax | TurnsMin | TurnsMax | AckermannMin | AckermannMax | CircleMax | CircleEdgeMax
+                | WallToWallMax => Text::fill("{}: {}", &[&wording::small(d.result.label()), &shown]),
             })
         });
         let mut text = match effect.filter(|_| !matches!(family, Family::Accept | Family::Turned)) {

@@ -15,7 +15,7 @@ use crate::linkage::arm::arms;
 use crate::catalogue::field::{FIELD_COUNT, FIELDS, Field, Section};
 use crate::catalogue::field_set::FieldSet;
 use crate::catalogue::value::{Gap, Why};
-use crate::judgement::demand::{DEMANDS, DemandId, Travel, limit};
+use crate::judgement::demand::{DEMANDS, DemandId, Limit, Travel, limit};
 use crate::judgement::rack_line::room;
 use crate::linkage::steering::{Solution, solve};
 use crate::linkage::travel::{ENDS, End};
@@ -111,8 +111,13 @@ impl RackSearch {
                 lacking = lacking.union(set);
             }
         }
-        for field in [Field::LockWanted, Field::ReserveWanted, Field::TransmissionWanted] {
-            if x.get(field).is_none() && !readings.off.contains(field) {
+        for d in DEMANDS {
+            // Rods are made to fit here, and leave no toe.
+            if let Limit::Standing(field) = d.limit
+                && d.id != DemandId::Toe
+                && x.get(field).is_none()
+                && !readings.off.contains(field)
+            {
                 lacking = lacking.union(FieldSet::only(field));
             }
         }
