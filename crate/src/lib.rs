@@ -1,7 +1,7 @@
 //! Donorack's core: which steering rack suits the car.
 //!
 //! Folders, read from the ground up; each imports only from those above it in this list, and a test says so. `math` and `measurement`
-//! know no car; `catalogue` and `plan` hold what can be typed and know no result; `linkage` and `analysis` answer and know no screen;
+//! know no car; `catalogue` and `plan` hold what can be typed and know no result; `linkage`, `suspension` and `analysis` answer and know no screen;
 //! `judgement` judges; `chart` knows no DOM; `web` alone knows JavaScript.
 
 mod math;
@@ -11,6 +11,7 @@ mod catalogue;
 mod plan;
 
 mod linkage;
+mod suspension;
 
 mod analysis;
 mod wording;
@@ -56,4 +57,7 @@ pub use present::explanation::{Explained, explain};
 pub use present::lock_to_lock::over_turn;
 pub use present::tables::{field_rows, result_rows};
 pub use present::view::{First, RackView, Typed, View, as_typed, evaluate, evaluate_first, evaluate_shown};
+pub use suspension::corner::{Corner, Guide, Points, Rates, Side as CornerSide};
+pub use suspension::pose::Pose;
+pub use suspension::{NoSuspension, RanOut};
 pub use wording::source;
