@@ -156,8 +156,7 @@ fn saloon_in_bump_is_as_printed() {
         [(-60.0, "2.86636", "-12.338"), (-30.0, "1.24463", "-4.431"), (30.0, "-0.92365", "1.182"), (60.0, "-1.54936", "-0.804")]
     {
         let at = c.at_travel(z, 0.0).unwrap();
-        eprintln!("{z}: {} {}", -deg(&at, Pose::toe), at.wheel_centre().y - 797.9);
-        printed("toe", (-deg(&at, Pose::toe)).abs(), toe_out.trim_start_matches('-'));
+        printed("toe-out", -deg(&at, Pose::toe), toe_out);
         printed("dy", at.wheel_centre().y - 797.9, dy);
     }
 }

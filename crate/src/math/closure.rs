@@ -248,6 +248,11 @@ impl Linkage {
     pub fn least_transmission(&self, s: f64) -> Result<f64, Reach> {
         let mut least = self.transmission(self.at(0.0)?).min(self.transmission(self.at(s)?));
         let k = self.quartic();
+        // Curved downwards all the way: least at an end.
+        let (k2, k3, k4) = (2.0 * k[2], 6.0 * k[3] * s, 12.0 * k[4] * s * s);
+        if k2 <= 0.0 && k2 + k3 / 2.0 <= 0.0 && k2 + k3 + k4 <= 0.0 {
+            return Ok(least);
+        }
         let slope = Cubic::new([k[1], 2.0 * k[2], 3.0 * k[3], 4.0 * k[4]]);
         for at in slope.roots_between(s.min(0.0), s.max(0.0), s.abs() * 1e-9) {
             least = least.min(self.transmission(self.at(at)?));
@@ -269,6 +274,22 @@ impl Linkage {
         }
         let far = 2.0 * (self.o.norm() + self.d.norm() + self.rod);
         nearest(roots(k, far).into_iter().map(|s| polish(s, |s| self.reach(s))))
+    }
+
+    /// Whether neither toggle nor fold-back lies between mid-travel and the rack displacement `s`: cheap, and `false` where it is not sure.
+    ///
+    /// R² − C² has no zero there if its Bernstein coefficients over 0…s are all positive. Whether the rod comes to stand square to the rack is
+    /// looked at in eighths: on the way to a fold-back and back again it would have to turn twice within one of them.
+    pub fn is_clear(&self, s: f64) -> bool {
+        let [k0, k1, k2, k3, k4] = self.quartic();
+        let (k1, k2, k3, k4) = (k1 * s, k2 * s * s, k3 * s * s * s, k4 * s * s * s * s);
+        let bernstein = [k0, k0 + k1 / 4.0, k0 + k1 / 2.0 + k2 / 6.0, k0 + 0.75 * k1 + k2 / 2.0 + k3 / 4.0, k0 + k1 + k2 + k3 + k4];
+        let along = (self.o - self.d).y;
+        bernstein.iter().all(|b| *b > 0.0)
+            && (1..=8).all(|k| {
+                let s = s * f64::from(k) / 8.0;
+                self.at(s).is_ok_and(|t| self.rod_vector(s, t).y * along > 0.0)
+            })
     }
 
     /// R² − C² as a quartic in s, from the constant up: positive at mid-travel, nought at a toggle.

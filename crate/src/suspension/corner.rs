@@ -236,6 +236,29 @@ impl Corner {
         }
     }
 
+    /// Where the steering axis meets the ground at the reference, in the car's axes.
+    pub fn axis_at_ground(&self) -> Vec3 {
+        let (ball, axis) = self.still_axis();
+        mirrored(ball + axis * ((self.contact.z - ball.z) / axis.z), self.side)
+    }
+
+    /// A point of the steering axis and its direction at the reference.
+    fn still_axis(&self) -> (Vec3, Vec3) {
+        let (ball, top) = match self.points.guide {
+            Guide::Wishbone { lower_ball, upper_ball, .. } => (lower_ball, upper_ball),
+            Guide::Strut { lower_ball, top, .. } => (lower_ball, top),
+        };
+        (ball, (top - ball).unit())
+    }
+
+    /// The wheel on its linkage at the reference with the inner joint elsewhere by `by` mm, the rod made to fit; all in the car's axes.
+    pub(crate) fn wheel_from(&self, by: Vec3) -> Result<Wheel, Reach> {
+        let m = |v: Vec3| mirrored(v, self.side);
+        let (ball, axis) = self.still_axis();
+        let linkage = Linkage::new(m(ball), m(axis), m(self.points.outer), m(self.points.inner) + by)?;
+        Ok(Wheel { linkage, axis: m(axis), spin: m(self.spin) * self.side })
+    }
+
     /// The points as given, mirrored to the left.
     pub(crate) fn points(&self) -> &Points {
         &self.points
