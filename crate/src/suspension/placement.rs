@@ -178,14 +178,19 @@ impl Placement {
         Vec3::new(at(self.window.ahead, i, self.window.cells[0]), 0.0, at(self.window.up, j, self.window.cells[1]))
     }
 
-    /// The cells of one height, from the rearmost; `row` counts from the lowest.
-    pub fn row(&self, row: usize) -> Vec<Cell> {
+    /// Tangent of the largest toe change of the cells of one height, from the rearmost; infinite where a height cannot be reached.
+    pub fn peaks(&self, row: usize) -> Vec<f64> {
         let from = self.place(0, row);
         let mut most = vec![0.0; self.window.cells[0]];
         for band in &self.bands {
             band.raise(from, self.place(1, row) - from, &mut most);
         }
-        most.into_iter().enumerate().map(|(i, most)| self.cell(self.place(i, row), most)).collect()
+        most
+    }
+
+    /// The cells of one height, from the rearmost; `row` counts from the lowest.
+    pub fn row(&self, row: usize) -> Vec<Cell> {
+        self.peaks(row).into_iter().enumerate().map(|(i, most)| self.cell(self.place(i, row), most)).collect()
     }
 
     /// One place, mm ahead of and above where the inner joints are.
