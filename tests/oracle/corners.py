@@ -9,8 +9,8 @@ No closed form. The upright is a rigid body with six pose numbers: the displacem
     strut             two distances of the lower ball joint; the top mount lies on the damper's line of the upright (two)
     both              the rod's length, with the inner joint moved by the rack; the height of the wheel centre
 
-They are followed from the reference by scipy's `least_squares` in small steps, first of travel, then of the rack, and polished by Newton's
-method at 30 digits (mpmath). Where the following stops, there is no position on this branch. Millimetres, degrees; axes as ISO 8855.
+They are followed from the reference by scipy's `least_squares` in small steps, first of travel, then of the rack (where that way ends, the
+other way round), and polished by Newton's method at 30 digits (mpmath). Where the following stops, there is no position on this branch. Millimetres, degrees; axes as ISO 8855.
 """
 
 import json
@@ -109,9 +109,14 @@ class Corner:
         return found.x * scale
 
     def follow(self, travel, rack):
-        """The pose, from the reference by travel first; None where the branch ends before."""
+        """The pose, from the reference by travel first, else by the rack first; None where the branch ends before on both ways."""
+        first = self.along([travel, 0.0], [travel, rack])
+        return self.along([0.0, rack], [travel, rack]) if first is None else first
+
+    def along(self, *goals):
+        """The pose at the last of these places [travel, rack], followed from one to the next."""
         pose, here = np.zeros(6), np.zeros(2)
-        for goal in ([travel, 0.0], [travel, rack]):
+        for goal in goals:
             goal, step, before = np.array(goal), STEP, None
             while np.any(here != goal):
                 way = goal - here

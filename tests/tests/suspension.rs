@@ -155,7 +155,7 @@ fn saloon_in_bump_is_as_printed() {
     printed("kingpin inclination", deg(&at, Pose::kingpin_inclination), "10.0080");
     printed("caster", deg(&at, Pose::caster), "5.3767");
     for (z, toe_out, dy) in
-        [(-60.0, "2.86636", "-12.338"), (-30.0, "1.24463", "-4.431"), (30.0, "-0.92365", "1.182"), (60.0, "-1.54936", "-0.804")]
+        [(-60.0, "-2.86636", "-12.338"), (-30.0, "-1.24463", "-4.431"), (30.0, "0.92365", "1.182"), (60.0, "1.54936", "-0.804")]
     {
         let at = c.at_travel(z, 0.0).unwrap();
         printed("toe-out", -deg(&at, Pose::toe), toe_out);
@@ -277,7 +277,8 @@ fn three_hundred_corners_stand_as_six_pose_numbers_say() {
 #[test]
 fn rill_is_mended_as_the_worked_figures_say() {
     let (c, band) = (left(&rill()), [-60.0, 60.0]);
-    // Taylor terms at ride height, times 60 and 60² mm: degrees.
+    // Taylor terms at ride height, times 60 and 60² mm: degrees. The slope with the joint 10 mm up was handed down as 0.9013; the exact
+    // derivative, and central differences of `corners.py` with the joint there, say 0.901244.
     let terms = |c: &Corner| {
         let h = 0.01;
         let slope = |z: f64| (c.at_travel(z + h, 0.0).unwrap().toe() - c.at_travel(z - h, 0.0).unwrap().toe()) / (2.0 * h);
@@ -285,7 +286,7 @@ fn rill_is_mended_as_the_worked_figures_say() {
         [c.bump_slope(0.0).unwrap().to_degrees() * 60.0, second.to_degrees() / 2.0 * 3600.0]
     };
     for (up, inboard, first, second) in
-        [(0.0, 0.0, "0.1515", "-0.0252"), (10.0, 0.0, "0.9013", "-0.0913"), (0.0, 30.0, "-0.1771", "0.1880")]
+        [(0.0, 0.0, "0.1515", "-0.0252"), (10.0, 0.0, "0.901244", "-0.0913"), (0.0, 30.0, "-0.1771", "0.1880")]
     {
         let [a, b] = terms(&c.shifted(Shift { up, inboard }).unwrap());
         eprintln!("{up} {inboard}: {a} {b}");
@@ -492,20 +493,15 @@ fn a_corner_keeps_what_it_must_keep() {
     }
 }
 
+/// Mostly coordinates of a car, some of them alike, now and then something extreme. A plain map: a choice of strategies would hold a test
+/// runner for each of them, and nine points overflow the stack.
 fn number() -> impl Strategy<Value = f64> {
-    let extreme = prop_oneof![
-        Just(0.0),
-        Just(-0.0),
-        Just(1e-300),
-        Just(f64::MIN_POSITIVE),
-        Just(f64::MAX),
-        Just(-1e160),
-        Just(f64::INFINITY),
-        Just(f64::NAN),
-        Just(1e5),
-        Just(99_999.9),
-    ];
-    prop_oneof![40 => -900.0..900.0f64, 8 => (-3..3i32).prop_map(|k| f64::from(k) * 100.0), 1 => extreme]
+    const EXTREME: [f64; 10] = [0.0, -0.0, 1e-300, f64::MIN_POSITIVE, f64::MAX, -1e160, f64::INFINITY, f64::NAN, 1e5, 99_999.9];
+    (0..400usize, -900.0..900.0f64).prop_map(|(kind, x)| match kind {
+        k if k < EXTREME.len() => EXTREME[k],
+        k if k < 80 => (x / 300.0).round() * 100.0,
+        _ => x,
+    })
 }
 
 fn point() -> impl Strategy<Value = Vec3> {

@@ -375,3 +375,64 @@ impl Corner {
         Ok(Rates { rise: (v + omega.cross(pose.centre - ball)).z, toe: (da.x * a.y - a.x * da.y) / level2, camber: -da.z / level2.sqrt() })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A strut whose damper line misses the ball joint, mm; invented.
+    fn strut() -> Corner {
+        let at = Vec3::new;
+        let guide = Guide::Strut {
+            lower: [at(165.0, 365.0, 188.0), at(-175.0, 350.0, 182.0)],
+            lower_ball: at(6.0, 702.0, 170.0),
+            top: at(-38.0, 566.0, 845.0),
+            damper: at(-20.0, 625.0, 420.0),
+        };
+        let (outer, inner, wheel_centre) = (at(-128.0, 684.0, 228.0), at(-142.0, 338.0, 232.0), at(0.0, 742.0, 305.0));
+        let points = Points { guide, outer, inner, wheel_centre, toe: 0.002, camber: -0.01, radius: 300.0, rod: None };
+        Corner::new(Side::Left, &points).unwrap()
+    }
+
+    #[test]
+    fn how_the_upright_is_carried_does_not_matter() {
+        let corner = strut();
+        for (arm, s, extra) in [(0.1, 20.0, 0.7), (-0.15, -40.0, -2.0), (0.2, 35.0, 3.0)] {
+            let at = corner.stance(f64::sin_cos(arm)).unwrap();
+            let pose = corner.pose(&at, s).unwrap();
+            let (sin, cos) = f64::sin_cos(extra);
+            let turned = |v: Vec3| v.turned(at.upright.axis, cos, sin);
+            let other = Stance { outer: turned(at.outer), centre: turned(at.centre), spin: turned(at.spin), ..at };
+            let other = corner.pose(&other, s).unwrap();
+            assert!((pose.spin - other.spin).norm() < 1e-13 && (pose.centre - other.centre).norm() < 1e-10);
+            assert!((pose.toe() - other.toe()).abs() < 1e-13);
+        }
+    }
+
+    #[test]
+    fn what_ran_out_is_named() {
+        let corner = strut();
+        assert_eq!(corner.at_travel(500.0, 0.0).unwrap_err(), RanOut::LowerArm);
+        assert!(matches!(corner.at_travel(0.0, 300.0).unwrap_err(), RanOut::TieRod(_)));
+        assert_eq!(corner.at_travel(f64::NAN, 0.0).unwrap_err(), RanOut::LowerArm);
+        let Guide::Strut { lower, lower_ball, top, .. } = corner.points.guide else { panic!("a strut") };
+        let refused = |guide| Corner::new(Side::Left, &Points { guide, ..corner.points }).unwrap_err();
+        assert_eq!(refused(Guide::Strut { lower, lower_ball, top, damper: top }), NoSuspension::Damper);
+        assert_eq!(refused(Guide::Strut { lower: [top; 2], lower_ball, top, damper: lower_ball }), NoSuspension::LowerPivots);
+        assert_eq!(refused(Guide::Strut { lower, lower_ball: lower[0], top, damper: lower_ball }), NoSuspension::LowerArm);
+        assert_eq!(refused(Guide::Strut { lower, lower_ball: top, top: lower_ball, damper: top }), NoSuspension::SteeringAxis);
+        let flat = Points { radius: 0.0, ..corner.points };
+        assert_eq!(Corner::new(Side::Left, &flat).unwrap_err(), NoSuspension::Wheel);
+    }
+
+    /// ISO 8855: left wheel, toe-in is a steer angle to the right; camber is positive with the top outboard.
+    #[test]
+    fn signs() {
+        let at = strut().at_arm(0.0, 0.0).unwrap();
+        assert!((at.toe() - 0.002).abs() < 1e-12 && (at.steer() + 0.002).abs() < 1e-12 && (at.camber() + 0.01).abs() < 1e-12);
+        assert!(at.caster() > 0.0 && at.kingpin_inclination() > 0.0, "top rearward, top inboard");
+        // Arms behind: a rack to the left steers to the right.
+        assert!(strut().at_arm(0.0, 10.0).unwrap().steer() < at.steer());
+        assert!(strut().at_arm(0.05, 0.0).unwrap().travel() > 0.0, "bump");
+    }
+}
