@@ -13,6 +13,7 @@ const FOLDERS: [&str; 13] = [
     "catalogue",
     "plan",
     "linkage",
+    "suspension",
     "analysis",
     "wording",
     "judgement",
