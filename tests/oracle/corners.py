@@ -109,12 +109,11 @@ class Corner:
         return found.x * scale
 
     def follow(self, travel, rack):
-        """The pose, from the reference by travel first, else by the rack first; None where the branch ends before on both ways."""
-        first = self.along([travel, 0.0], [travel, rack])
-        return self.along([0.0, rack], [travel, rack]) if first is None else first
+        """The pose, from the reference by travel first; None where the branch ends before."""
+        return self.along([travel, 0.0], [travel, rack])
 
     def along(self, *goals):
-        """The pose at the last of these places [travel, rack], followed from one to the next."""
+        """The pose at the last of these places [travel, rack], followed from one to the next; None where the branch ends before."""
         pose, here = np.zeros(6), np.zeros(2)
         for goal in goals:
             goal, step, before = np.array(goal), STEP, None
@@ -189,6 +188,10 @@ class Corner:
             c[1] - contact(p["centre"], still)[1],
         ]
 
+    def row(self, pose, travel, rack):
+        figures = self.figures(self.polish(pose, travel, rack))
+        return [travel, rack] + [round(float(x), 10) for x in figures]
+
 
 def draw(rng, strut):
     """A left corner such as a builder may have: ground at Z = 0, mm."""
@@ -233,7 +236,7 @@ def draw(rng, strut):
 
 def main():
     rng = random.Random(SEED)
-    records, out = [], 0
+    records = []
     for strut, count in ((False, WISHBONES), (True, STRUTS)):
         made = 0
         while made < count:
@@ -247,23 +250,30 @@ def main():
                 if pose is None:
                     ended.append([travel, rack])
                     continue
-                figures = corner.figures(corner.polish(pose, travel, rack))
-                at.append([travel, rack] + [round(float(x), 10) for x in figures])
+                at.append(corner.row(pose, travel, rack))
             # A corner that reaches nearly nothing says nothing.
             if len(at) < PLACES - 2:
                 continue
-            p["points"] = {k: v for k, v in p["points"].items()}
+            # Where the way by travel ends, perhaps the rack goes first.
+            for place in list(ended):
+                pose = corner.along([0.0, place[1]], place)
+                if pose is not None:
+                    ended.remove(place)
+                    at.append(corner.row(pose, *place))
             records.append(dict(p, at=at, **({"ended": ended} if ended else {})))
-            out += len(ended)
             made += 1
             if made % 20 == 0:
                 print(p["kind"], made, flush=True)
+    write(records)
+
+
+def write(records):
     counts = {
         "corners": len(records),
         "wishbones": sum(r["kind"] == "wishbone" for r in records),
         "struts": sum(r["kind"] == "strut" for r in records),
         "positions": sum(len(r["at"]) for r in records),
-        "places where the branch had ended": out,
+        "places where the branch had ended": sum(len(r.get("ended", [])) for r in records),
         "with arms behind": sum(r["points"]["outer"][0] < 0 for r in records),
     }
     body = ",\n".join(json.dumps(r, separators=(",", ":")) for r in records)
