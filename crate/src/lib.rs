@@ -28,9 +28,6 @@ pub mod chart;
 #[cfg(target_arch = "wasm32")]
 pub mod web;
 
-#[cfg(test)]
-mod types;
-
 pub use analysis::sweep::Sweep;
 pub use analysis::uncertainty::Uncertainties;
 pub use catalogue::field::{FIELD_COUNT, FIELDS, Field, Section, Spec};

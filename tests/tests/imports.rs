@@ -7,7 +7,7 @@ use std::fs;
 use std::path::Path;
 
 /// The folders, from the ground up.
-const FOLDERS: [&str; 13] = [
+const FOLDERS: [&str; 14] = [
     "math",
     "measurement",
     "catalogue",

@@ -4,6 +4,8 @@
 //! given is what its answer is kept by: a rack solved by its readings, what is shown of a rack by its [`Excerpt`], the guide by what is asked.
 //! So an answer is the one that a session without a past gives.
 
+#[cfg(test)]
+mod declarations;
 mod excerpt;
 mod recent;
 
