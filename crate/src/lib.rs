@@ -58,7 +58,7 @@ pub use plan::{Entries, FORMAT, LONGEST_NAME, LONGEST_NOTE, LONGEST_TEXT, MOST_E
 pub use present::axle_drawing::{Axle, AxleDrawing, axle, probe};
 pub use present::explanation::Explained;
 pub use present::lock_to_lock::over_turn;
-pub use present::tables::{field_rows, result_rows};
+pub use present::tables::{FieldRow, ResultRow, field_rows, result_rows};
 pub use present::view::{First, RackView, Typed, View, as_typed};
 pub use session::{Session, evaluate, evaluate_first, evaluate_shown, explain};
 pub use suspension::bump_steer::{Arc, Peak, Place, Shift, roll_steer};
