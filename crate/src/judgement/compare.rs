@@ -47,7 +47,7 @@ pub fn alike(plan: &Plan, racks: &[&Evaluated]) -> Vec<Alike> {
         let mut others = vec![Vec::new(); racks.len()];
         for (j, b) in figures.iter().enumerate() {
             for (i, a) in figures[..j].iter().enumerate() {
-                if a.as_ref().zip(b.as_ref()).is_some_and(|(a, b)| (a.value - b.value).abs() <= difference(a, b)) {
+                if a.as_ref().zip(b.as_ref()).is_some_and(|(a, b)| a.is_like(b)) {
                     others[i].push(j);
                     others[j].push(i);
                 }
@@ -85,6 +85,8 @@ fn readings(plan: &Plan, rack: usize, e: &Evaluated) -> Vec<Reading> {
 /// One rack's answer to a question, with what every reading's ± does to it.
 struct Figure {
     value: f64,
+    /// Its ±.
+    pm: f64,
     effects: Vec<(Reading, f64)>,
 }
 
@@ -96,14 +98,27 @@ impl Figure {
         let values = sides.filter_map(|place| Some((rack.solution.results.values()[place].ok()?, place)));
         let (value, place) = values.reduce(|a, b| if row.better.prefers(a.0, b.0) { b } else { a })?;
         let effects = rack.uncertainties.effects.iter().map(|(_, values)| values[place].unwrap_or(0.0));
-        Some(Figure { value, effects: known.iter().copied().zip(effects).collect() })
+        let pm = effects.clone().map(|effect| effect.powi(2)).sum::<f64>().sqrt();
+        Some(Figure { value, pm, effects: known.iter().copied().zip(effects).collect() })
+    }
+
+    /// Whether the ± cannot tell the two apart.
+    fn is_like(&self, other: &Figure) -> bool {
+        let apart = (self.value - other.value).abs();
+        // The ± of a difference is at most the sum of both: what lies further apart need not be looked into.
+        !(apart > (self.pm + other.pm) * (1.0 + 1e-9)) && apart <= difference(self, other)
     }
 }
 
 /// The ± of the difference of two figures, 95 %.
 fn difference(a: &Figure, b: &Figure) -> f64 {
-    let of = |figure: &Figure, reading: Reading| figure.effects.iter().find(|e| e.0 == reading).map(|e| e.1);
-    let both: f64 = a.effects.iter().map(|(reading, effect)| (effect - of(b, *reading).unwrap_or(0.0)).powi(2)).sum();
-    let own: f64 = b.effects.iter().filter(|(reading, _)| of(a, *reading).is_none()).map(|(_, effect)| effect.powi(2)).sum();
+    // Of racks measured alike a reading stands at the same place.
+    let of = |figure: &Figure, (place, reading): (usize, Reading)| {
+        let same = figure.effects.get(place).filter(|e| e.0 == reading);
+        same.or_else(|| figure.effects.iter().find(|e| e.0 == reading)).map(|e| e.1)
+    };
+    let both = a.effects.iter().enumerate().map(|(k, (reading, effect))| (effect - of(b, (k, *reading)).unwrap_or(0.0)).powi(2));
+    let own = b.effects.iter().enumerate().filter(|(k, (reading, _))| of(a, (*k, *reading)).is_none());
+    let (both, own): (f64, f64) = (both.sum(), own.map(|(_, (_, effect))| effect.powi(2)).sum());
     (both + own).sqrt()
 }
