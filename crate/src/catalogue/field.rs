@@ -158,10 +158,10 @@ fields! {
         label "Body width at the second corner" hint "corner to corner";
     /// One end of the room for a rack: a rack line may sit from here, fore and aft of the line through the two outer rod ends.
     RackLineFrom Car 22 "rack_line_from" Length Exact (0.0, 500.0) FORE_AFT,
-        label "A rack could sit from" hint "one end of the free room, from the line through both tie-rod ends; empty: 150 mm ahead";
+        label "A rack could sit from" hint "one end of the free room, from the line through both tie-rod ends; empty: 150 mm (6 in) ahead";
     /// The other end of that room; either may be the foremost. An absent one is taken as 150 mm that way.
     RackLineTo Car 23 "rack_line_to" Length Exact (0.0, 500.0) FORE_AFT,
-        label "A rack could sit to" hint "the other end; empty: 150 mm behind";
+        label "A rack could sit to" hint "the other end; empty: 150 mm (6 in) behind";
     /// Caster, top of the steering axis rearward positive.
     Caster Car 40 "caster" Angle AngleFinder (0.0, 20.0) Some(("rearward", "forward")),
         label "Caster" hint "lean of the steering axis, top rearward or forward, seen from the side";

@@ -269,7 +269,7 @@ const deeds = {
       .unfold(i + 1)
       ?.querySelector("summary")
       .focus();
-    tell(words.said.copied(name), true);
+    tell(words.said.copied(name), true, undoing);
   },
   "remove-rack"(i) {
     const name = rackName(i);

@@ -7,7 +7,7 @@ import * as plan from "../state/plan.js";
 import { open } from "../state/plan.js";
 import * as row from "../parts/frame/row.js";
 import * as share from "../share.js";
-import { attempt, changed, left, rackName, state, text, workOut } from "../state/state.js";
+import { attempt, changed, entered, left, rackName, state, text, workOut } from "../state/state.js";
 import { words } from "../words.js";
 
 /** Works everything out and shows it; while somebody is typing, the racks that are not shown and what is out of sight follow in a pause. */
@@ -25,6 +25,8 @@ export function commit() {
   state.relief = "";
   left();
   refresh();
+  const path = fields.focusedPath();
+  if (path) entered(path);
   follow();
   const verdict = state.view?.racks[open.draft.chosen]?.verdict;
   const sentence = verdict

@@ -13,7 +13,7 @@ export const state = {
   stayed: true, // whether the plan that opens was open before: then it is shown where it was left, not from its top
   example: null, // the plan of the example
   view: null, // what follows from the plan as it stands
-  shown: null, // what the figures show: the same, or the last good one while a field is half typed
+  shown: null, // what the figures show: the same, or the one from before somebody typed, while a field is half typed
   shownPlan: null, // from what that was worked out
   old: false, // whether it is the last good one
   trouble: "", // why nothing could be worked out
@@ -71,7 +71,7 @@ export function attempt(ask) {
   }
 }
 
-// The entry of the focused field that last made sense.
+// The entry of the focused field as it stood before anybody typed into it, where it made sense.
 const good = { path: null, entry: null };
 
 /** A field gets the focus: what stands there now makes sense, or nothing has yet. */
@@ -96,8 +96,7 @@ export function workOut(typing, path) {
   if (path && plan.spec(path)) {
     const now = plan.entry(path);
     const half = seen(path)?.status === "unclear" || (!now?.text && !plan.spec(path).choice);
-    if (!half) Object.assign(good, { path, entry: now && { ...now } });
-    else if (good.path === path && good.entry?.text) {
+    if (half && good.path === path && good.entry?.text) {
       state.shownPlan = plan.toPlan(withEntry(path, good.entry));
       state.shown = work(state.shownPlan);
       old = true;

@@ -22,8 +22,9 @@ export function watch() {
   part("yard").addEventListener("toggle", later);
   new ResizeObserver(later).observe(part("yard-told"));
   new IntersectionObserver(
-    ([seen]) => {
-      near = seen.isIntersecting;
+    (seen) => {
+      // Of what a busy page tells late the last counts.
+      near = seen.at(-1).isIntersecting;
       if (near) later();
     },
     { rootMargin: "300px" },
