@@ -76,9 +76,10 @@ pub(crate) fn in_a_plan(sets: &[Set]) -> Vec<Change> {
 /// A family that was tried, with what cures everything and how that comes out.
 type Tried = (Family, Option<(Vec<Set>, Outcome)>);
 
-/// Steering arms of another length, `k` times the present one, at the same angle, to a tenth of a millimetre; the axes stay where they are.
+/// Steering arms of another length, `k` times the present one, at the same angle, to a tenth of a millimetre; the axes stay where they are,
+/// and so do the room for the rack and, where it is `fitted`, the rack: they count from the tie-rod ends, which move.
 /// `None` where nobody would fit such arms.
-pub(crate) fn other_arms(x: &Inputs, k: f64) -> Option<Vec<Set>> {
+pub(crate) fn other_arms(x: &Inputs, k: f64, fitted: bool) -> Option<Vec<Set>> {
     let [left, right] = arms(x).ok()?;
     if !(0.5..=1.6).contains(&k) {
         return None;
@@ -99,7 +100,27 @@ pub(crate) fn other_arms(x: &Inputs, k: f64) -> Option<Vec<Set>> {
     if let Some(ends) = x.get(Field::RodEndSpacing) {
         sets.push((Field::RodEndSpacing, Some(ends + left.inboard - l[1] + right.inboard - r[1])));
     }
+    let nearer = (left.ahead + right.ahead - l[0] - r[0]) / 2.0;
+    for field in [Field::RackLineFrom, Field::RackLineTo].into_iter().chain(fitted.then_some(Field::RackLine)) {
+        if let Some(at) = x.get(field) {
+            sets.push((field, Some(tenth(at + nearer))));
+        }
+    }
     Some(sets)
+}
+
+/// What counts from the tie-rod ends and is another figure with [`other_arms`], as the end of a sentence part.
+pub(crate) fn counted_anew(sets: &[Set]) -> Text {
+    let to = |field: Field| sets.iter().find(|s| s.0 == field).and_then(|s| s.1).map(wording::line_short);
+    let mut out = match [Field::RackLineFrom, Field::RackLineTo].map(to) {
+        [Some(from), Some(to)] => Text::fill(", the room for the rack then from {} to {}", &[&from, &to]),
+        [Some(one), None] | [None, Some(one)] => Text::fill(", the room for the rack then as far as {}", &[&one]),
+        [None, None] => Text::default(),
+    };
+    if let Some(line) = to(Field::RackLine) {
+        out = Text::fill("{}, the rack left where it is, its line then {}", &[&out, &line]);
+    }
+    out
 }
 
 /// The larger of two circles at the tyre's centre, mm, with its ±.
@@ -333,7 +354,7 @@ impl Search<'_> {
             }
             Family::Arms(way) => {
                 let length = arms(x).ok()?[0].length();
-                other_arms(x, (length + f64::from(way) * t).max(0.0) / length)
+                other_arms(x, (length + f64::from(way) * t).max(0.0) / length, *self.case.line == Line::Typed)
             }
             Family::Height => {
                 let height = x.get(Field::Height).filter(|h| *h != 0.0)?;
@@ -580,7 +601,8 @@ impl Search<'_> {
                 let new = crate::linkage::arm::Arm { ahead: to(Field::ArmForeAft)?, inboard: to(Field::ArmInboard)? };
                 let by = (new.length() - arms(&self.x).ok()?[0].length()).abs();
                 let word = if way < 0 { "shorter" } else { "longer" };
-                Text::fill("fit other steering arms, {} {} at the same angle (never heat or bend these)", &[&mm(by), &word])
+                let anew = counted_anew(sets);
+                Text::fill("fit other steering arms, {} {} at the same angle (never heat or bend these){}", &[&mm(by), &word, &anew])
             }
             Family::Height => {
                 Text::fill("set the inner joints no further than {} from the tie-rod ends’ height", &[&at_most(to(Field::Height)?.abs())])
