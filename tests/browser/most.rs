@@ -151,6 +151,7 @@ async fn a_plan_at_every_limit_of_the_format() {
     };
     time("a key", takes(&hand, &key("car.wheelbase", "104")).await);
     time("another key", takes(&hand, &key("car.wheelbase", "104.5")).await);
+    time("a card unfolded", takes(&hand, "document.querySelector('details.card[data-rack=\"40\"] summary').click();").await);
     time("a key in a rack", takes(&hand, &key("racks.40.travel", "131")).await);
     time("left", takes(&hand, "document.activeElement.blur();").await);
     // As a person has it: the card is open whose button is pressed.
@@ -250,6 +251,7 @@ async fn a_link_too_long_for_its_reader_is_not_sent() {
     hand.tap("[data-do=share]").await;
     hand.browser.until("window.given.length === 1").await;
     let note = json!("€".repeat(LONGEST_NOTE));
+    hand.browser.js("for (const card of document.querySelectorAll('details.card')) card.open = true").await;
     for rack in 0..8 {
         hand.browser.js_with(&format!("const n = document.querySelector('[data-field=\"racks.{rack}.note\"]'); n.value = arguments[0]; n.dispatchEvent(new Event('input', {{ bubbles: true }}))"), vec![note.clone()]).await;
     }
@@ -260,7 +262,7 @@ async fn a_link_too_long_for_its_reader_is_not_sent() {
     assert!(!address(&hand).await.contains('#'), "the address holds none that cannot be read");
     hand.browser.screenshot("most-too-long").await;
     hand.reload().await;
-    assert_eq!(value(&hand, "racks.7.note").await, note);
+    assert_eq!(value(&hand, "racks.7.note").await, note, "what was unfolded still is");
     assert_eq!(hand.browser.js("return document.querySelectorAll('details.card').length").await, json!(MOST_RACKS));
     hand.content().await;
 }

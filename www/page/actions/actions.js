@@ -191,6 +191,7 @@ function rename(name) {
 function move(i, by) {
   const name = rackName(i);
   if (!alter(words.steps.move, null, (draft) => plan.reshape(draft, () => plan.moveRack(draft, i, by)))) return;
+  form.exchange(i, i + by);
   rebuild();
   commit();
   const button = document.querySelector(`details.card[data-rack="${i + by}"] [data-do="${by < 0 ? "up" : "down"}-rack"]`);

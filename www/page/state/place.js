@@ -60,12 +60,13 @@ function left() {
 /** Which parts were in front when the open plan was left, or nothing. */
 export const leftParts = () => left()?.parts ?? null;
 
-/** Goes back to the place of the open plan, if it `stayed` open and was left there; then follows it. */
-export function restore(stayed) {
+/** Goes back to the place of the open plan, if it `stayed` open and was left there; then follows it. `unfold` opens the card of a rack. */
+export function restore(stayed, unfold) {
   if (open.mode === "own") history.scrollRestoration = "manual";
   const held = left();
   // At another part than it was left there is no such place.
   if (stayed && held && Array.isArray(held.unfolded)) {
+    for (const k of held.unfolded) if (/^rack\.\d+$/.test(k)) unfold(Number(k.slice(5)));
     for (const [k, details] of folded()) details.open = held.unfolded.includes(k);
     const field = held.field ? document.querySelector(`[data-field="${CSS.escape(held.field)}"]`) : null;
     if (field && !field.closest("[hidden]")) field.focus({ preventScroll: true });

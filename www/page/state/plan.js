@@ -486,11 +486,12 @@ export function fragments() {
 /** Lets the address follow the plan and the part of the page that is in front: `ahead` is what follows the `#`. Called when a field is left
  * or a button pressed, never at a keystroke. A reload finds there whether the record of an own plan holds as much. */
 export function follow(ahead) {
+  const stamp = open.raw === null ? null : store.parse(open.id, open.raw)?.stamp;
+  const held = open.mode === "own" ? { plan: open.id, kept: open.kept, stamp } : null;
+  // What stands there already is not written again: a long link costs the browser tens of milliseconds.
+  if (location.hash === `#${ahead}` && JSON.stringify(history.state) === JSON.stringify(held)) return;
   try {
-    if (open.mode === "own") {
-      const stamp = open.raw === null ? null : store.parse(open.id, open.raw)?.stamp;
-      history.replaceState({ plan: open.id, kept: open.kept, stamp }, "", `#${ahead}`);
-    } else history.replaceState(null, "", `#${ahead}`);
+    history.replaceState(held, "", `#${ahead}`);
   } catch (error) {
     // A browser that was asked too often does it the next time.
     if (error.name !== "SecurityError") throw error;

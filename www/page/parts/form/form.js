@@ -42,23 +42,17 @@ const RACK_MORE = ["stop_left", "stop_right", "rod_length", "rod_length_min", "r
 
 // Folded parts stay as the person left them when the form is built anew.
 const unfolded = new Set();
+// The racks whose cards have their fields: a card gets them when it is first unfolded, for of sixty-four racks most never are.
+const filled = new Set();
 
 const part = (id) => document.getElementById(id);
 
 /** Builds all inputs for the open draft: what is there already stays, with focus and caret. */
 export function build() {
   fields.drop(open.draft.racks.length);
+  filled.add(open.draft.chosen);
   render(carForm(), part("car-form"));
-  render(
-    open.draft.racks.map((_, i) => card(i)),
-    part("rack-cards"),
-  );
-  for (const [i, rack] of open.draft.racks.entries())
-    for (const [id, text] of [
-      [`name-${i}`, rack.name],
-      [`note-${i}`, rack.note],
-    ])
-      if (part(id).value !== text) part(id).value = text;
+  layCards();
   const full = isFull() && open.mode !== "friend";
   part("racks-full").hidden = !full;
   for (const button of document.querySelectorAll("[data-do=add-rack]")) {
@@ -68,7 +62,29 @@ export function build() {
   unfold(open.draft.chosen);
 }
 
+function layCards() {
+  render(
+    open.draft.racks.map((_, i) => card(i)),
+    part("rack-cards"),
+  );
+  for (const [i, rack] of open.draft.racks.entries())
+    for (const [id, text] of [
+      [`name-${i}`, rack.name],
+      [`note-${i}`, rack.note],
+    ])
+      if (part(id) && part(id).value !== text) part(id).value = text;
+}
+
 const noted = (key, { currentTarget }) => (currentTarget.open ? unfolded.add(key) : unfolded.delete(key));
+
+/** Gives a rack's card its fields, unless it has them. */
+function fill(i) {
+  if (filled.has(i)) return;
+  filled.add(i);
+  layCards();
+  fields.paint();
+  paintHeads();
+}
 
 const fold = (key, title, sub, inside) => html`
   <details class="more" data-more=${key} ?open=${unfolded.has(key)} @toggle=${(event) => noted(key, event)}>
@@ -146,12 +162,26 @@ function carForm() {
 }
 
 function card(i) {
+  const key = rackKey(i);
+  const toggled = (event) => {
+    noted(key, event);
+    if (event.currentTarget.open) fill(i);
+  };
+  return html`
+    <details class="card" data-rack=${i} ?open=${unfolded.has(key)} @toggle=${toggled}>
+      <summary @click=${() => fill(i)}></summary>
+      ${filled.has(i) ? inside(i) : null}
+    </details>
+  `;
+}
+
+function inside(i) {
   const prefix = `racks.${i}`;
   const rack = open.draft.racks[i];
   const friend = open.mode === "friend";
   const ways = ["travel", "turns"];
   const way = measured(prefix, ways, rack.travelBy);
-  const key = `rack-${i}`;
+  const key = rackKey(i);
   const turned = measured(prefix, TURNED, null);
   const more = [...ways.filter((w) => w !== way), ...TURNED.filter((t) => t !== turned), ...RACK_MORE];
   const button = (what, text, off = false) => html`
@@ -169,66 +199,65 @@ function card(i) {
     </button>
   `;
   return html`
-    <details class="card" data-rack=${i} ?open=${unfolded.has(key)} @toggle=${(event) => noted(key, event)}>
-      <summary></summary>
-      <div class="fields">
-        ${fields.field(`${prefix}.inner_joint_spacing`)}${fields.field(`${prefix}.${turned}`)}
-        ${either(prefix, ways, way, words.rack.whichever, words.rack.travel, (name) => act.travelBy(i, name))}
-        ${fields.field(`${prefix}.bar_moves`)}
-      </div>
-      <div class="which marks">
-        <span id=${`marks-${i}`}>${words.rack.mark}</span>
-        <div class="pair" role="group" aria-labelledby=${`marks-${i}`}></div>
-      </div>
-      <div class="texts">
-        <label for=${`name-${i}`}>${words.rack.name}</label>
-        <input
-          id=${`name-${i}`}
-          data-field=${`${prefix}.name`}
-          type="text"
-          dir="auto"
-          enterkeyhint="next"
-          autocomplete="off"
-          placeholder=${words.plan.rack(i + 1)}
-          ?readonly=${friend}
-          @input=${({ target }) => act.rackText(i, "name", within(target, most.name))}
-        />
-        <label for=${`note-${i}`}>${words.rack.note}<span class="hint">${words.rack.noteHint}</span></label>
-        <textarea
-          id=${`note-${i}`}
-          data-field=${`${prefix}.note`}
-          rows="2"
-          dir="auto"
-          ?readonly=${friend}
-          @input=${({ target }) => act.rackText(i, "note", within(target, most.note))}
-        ></textarea>
-      </div>
-      ${fold(`${key}-fitted`, words.rack.fitted, words.rack.fittedSub, fieldsOf(prefix, FITTED))}
-      ${fold(`${key}-more`, words.rack.more, null, fieldsOf(prefix, more))}
-      <div class="buttons">
-        <button
-          type="button"
-          class="quiet choose"
-          data-do="choose"
-          data-rack=${i}
-          data-focus=${`choose-${i}`}
-          aria-label=${`${words.rack.choose}: ${rackName(i)}`}
-        >
-          ${words.rack.choose}
-        </button>
-        ${button("copy-rack", words.do.copy, isFull())}${button("up-rack", words.do.up, i === 0)}
-        ${button("down-rack", words.do.down, i === open.draft.racks.length - 1)}${button("remove-rack", words.do.remove)}
-      </div>
-    </details>
+    <div class="fields">
+      ${fields.field(`${prefix}.inner_joint_spacing`)}${fields.field(`${prefix}.${turned}`)}
+      ${either(prefix, ways, way, words.rack.whichever, words.rack.travel, (name) => act.travelBy(i, name))}
+      ${fields.field(`${prefix}.bar_moves`)}
+    </div>
+    <div class="which marks">
+      <span id=${`marks-${i}`}>${words.rack.mark}</span>
+      <div class="pair" role="group" aria-labelledby=${`marks-${i}`}></div>
+    </div>
+    <div class="texts">
+      <label for=${`name-${i}`}>${words.rack.name}</label>
+      <input
+        id=${`name-${i}`}
+        data-field=${`${prefix}.name`}
+        type="text"
+        dir="auto"
+        enterkeyhint="next"
+        autocomplete="off"
+        placeholder=${words.plan.rack(i + 1)}
+        ?readonly=${friend}
+        @input=${({ target }) => act.rackText(i, "name", within(target, most.name))}
+      />
+      <label for=${`note-${i}`}>${words.rack.note}<span class="hint">${words.rack.noteHint}</span></label>
+      <textarea
+        id=${`note-${i}`}
+        data-field=${`${prefix}.note`}
+        rows="2"
+        dir="auto"
+        ?readonly=${friend}
+        @input=${({ target }) => act.rackText(i, "note", within(target, most.note))}
+      ></textarea>
+    </div>
+    ${fold(`${key}-fitted`, words.rack.fitted, words.rack.fittedSub, fieldsOf(prefix, FITTED))}
+    ${fold(`${key}-more`, words.rack.more, null, fieldsOf(prefix, more))}
+    <div class="buttons">
+      <button
+        type="button"
+        class="quiet choose"
+        data-do="choose"
+        data-rack=${i}
+        data-focus=${`choose-${i}`}
+        aria-label=${`${words.rack.choose}: ${rackName(i)}`}
+      >
+        ${words.rack.choose}
+      </button>
+      ${button("copy-rack", words.do.copy, isFull())}${button("up-rack", words.do.up, i === 0)}
+      ${button("down-rack", words.do.down, i === open.draft.racks.length - 1)}${button("remove-rack", words.do.remove)}
+    </div>
   `;
 }
 
+const rackKey = (i) => `rack-${i}`;
 const cards = () => part("rack-cards").querySelectorAll(".card");
 
 /** Shows the verdicts in the cards' heads, and what the builder means to do with each rack. */
 export function paintHeads() {
   for (const [i, card] of [...cards()].entries()) {
     render(head(i), card.querySelector("summary"));
+    if (!filled.has(i)) continue;
     render(
       Object.keys(words.rack.marks).map((word) => meant(i, word)),
       card.querySelector(".marks .pair"),
@@ -267,13 +296,26 @@ const meant = (i, word) => html`
 /** Unfolds a rack's card. */
 export function unfold(i) {
   const card = document.querySelector(`details.card[data-rack="${i}"]`);
-  if (card) card.open = true;
+  if (!card) return null;
+  fill(i);
+  card.open = true;
   return card;
+}
+
+/** Two racks change places: what was unfolded goes with them. */
+export function exchange(i, j) {
+  for (const rack of [i, j]) filled.add(rack);
+  for (const tail of ["", "-fitted", "-more"]) {
+    const keys = [i, j].map((rack) => rackKey(rack) + tail);
+    const were = keys.map((key) => unfolded.has(key));
+    keys.forEach((key, n) => (were[1 - n] ? unfolded.add(key) : unfolded.delete(key)));
+  }
 }
 
 /** For a plan that was not open before: nothing of the form is left, nor what was unfolded. */
 export function foldAll() {
   unfolded.clear();
+  filled.clear();
   fields.clear();
   for (const id of ["car-form", "rack-cards"]) render(nothing, part(id));
 }
