@@ -162,6 +162,9 @@ fields! {
     /// The other end of that room; either may be the foremost. An absent one is taken as 150 mm that way.
     RackLineTo Car 23 "rack_line_to" Length Exact (0.0, 500.0) FORE_AFT,
         label "A rack could sit to" hint "the other end; empty: 150 mm (6 in) behind";
+    /// Ground clearance under the front crossmember.
+    GroundClearance Car 24 "ground_clearance" Length Tape (0.0, 800.0) None,
+        label "Ground clearance" hint "floor to the lowest point of the front crossmember";
     /// Caster, top of the steering axis rearward positive.
     Caster Car 40 "caster" Angle AngleFinder (0.0, 20.0) Some(("rearward", "forward")),
         label "Caster" hint "lean of the steering axis, top rearward or forward, seen from the side";
