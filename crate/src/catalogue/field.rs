@@ -259,6 +259,9 @@ fields! {
     /// Largest toe of a wheel that rods of a typed length may make at mid-travel.
     ToeMax Limits 13 "toe_max" Angle Exact (0.0, 30.0) None,
         label "Largest toe that rods as they are may make" hint "each wheel, rack at mid-travel";
+    /// Smallest ground clearance as a share of the front track.
+    ClearanceMin Limits 14 "clearance_min" Percent Exact (0.0, 100.0) None,
+        label "Smallest ground clearance over track";
 
     /// Below this a steering ratio on centre is unusual.
     UsualRatioMin Limits 60 "usual_ratio_min" Number Exact (1.0, 200.0) None,
