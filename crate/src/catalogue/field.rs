@@ -162,9 +162,6 @@ fields! {
     /// The other end of that room; either may be the foremost. An absent one is taken as 150 mm that way.
     RackLineTo Car 23 "rack_line_to" Length Exact (0.0, 500.0) FORE_AFT,
         label "A rack could sit to" hint "the other end; empty: 150 mm (6 in) behind";
-    /// Ground clearance under the front crossmember.
-    GroundClearance Car 24 "ground_clearance" Length Tape (0.0, 800.0) None,
-        label "Ground clearance" hint "floor to the lowest point of the front crossmember";
     /// Caster, top of the steering axis rearward positive.
     Caster Car 40 "caster" Angle AngleFinder (0.0, 20.0) Some(("rearward", "forward")),
         label "Caster" hint "lean of the steering axis, top rearward or forward, seen from the side";
@@ -259,9 +256,6 @@ fields! {
     /// Largest toe of a wheel that rods of a typed length may make at mid-travel.
     ToeMax Limits 13 "toe_max" Angle Exact (0.0, 30.0) None,
         label "Largest toe that rods as they are may make" hint "each wheel, rack at mid-travel";
-    /// Smallest ground clearance as a share of the front track.
-    ClearanceMin Limits 14 "clearance_min" Percent Exact (0.0, 100.0) None,
-        label "Smallest ground clearance over track";
 
     /// Below this a steering ratio on centre is unusual.
     UsualRatioMin Limits 60 "usual_ratio_min" Number Exact (1.0, 200.0) None,

@@ -115,10 +115,6 @@ results! {
     TurnsBare "turns_bare" Turns One Less Positive,
         label "Turns of the bare rack" source READINGS,
         formula "Total travel divided by travel per turn.";
-    /// Ground clearance over the front track.
-    ClearanceShare "clearance_share" Percent One More Positive,
-        label "Ground clearance over track" source READINGS,
-        formula "Ground clearance divided by the front track.";
     /// Spacing of the steering axes at the ground, w_g.
     AxisSpacingGround "axis_spacing_at_ground" Mm One Neither Positive,
         label "Steering axes at the ground" source PLANE,

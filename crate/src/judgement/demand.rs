@@ -117,8 +117,6 @@ demands! {
     AckermannMin "ackermann_min" AckermannAngle Own(Field::AckermannMin), AtLeast Either 4.0 "Ackermann at lock";
     /// Ackermann at lock is not too high.
     AckermannMax "ackermann_max" AckermannAngle Own(Field::AckermannMax), AtMost Either 4.0 "Ackermann at lock";
-    /// There is ground clearance enough.
-    Clearance "clearance" ClearanceShare Own(Field::ClearanceMin), AtLeast Nothing 1.0 "ground clearance over track";
     /// The circle at the tyre's centre is small enough.
     CircleMax "circle_max" CircleCentre Own(Field::CircleMax), AtMost More 200.0 "circle at the tyre’s centre";
     /// The circle at the tyre's outer edge is small enough.

@@ -280,7 +280,7 @@ impl Search<'_> {
                 out.extend_from_slice(lines);
                 out.push(Family::Arms(-1));
             }
-            Opposed | Clearance => {}
+            Opposed => {}
             RatioMin | RatioMax | TurnsMin | TurnsMax | AckermannMin | AckermannMax => {
                 out.extend_from_slice(lines);
                 out.extend([Family::Arms(-1), Family::Arms(1)]);
@@ -542,7 +542,7 @@ impl Search<'_> {
                 RodShortest | RodLongest => Text::fill("{} to spare", &[&shown]),
                 Toe => return None,
                 Opposed | RatioMin | RatioMax | TurnsMin | TurnsMax | AckermannMin | AckermannMax | CircleMax | CircleEdgeMax
-                | WallToWallMax | Clearance => Text::fill("{}: {}", &[&wording::small(d.result.label()), &shown]),
+                | WallToWallMax => Text::fill("{}: {}", &[&wording::small(d.result.label()), &shown]),
             })
         });
         let mut text = match effect.filter(|_| !matches!(family, Family::Accept | Family::Turned)) {

@@ -131,8 +131,6 @@ pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution
     results.set(ResultId::AxisSpacingGround, 0, ground);
     results.set(ResultId::AxisSpacingRodEnd, 0, spacing(x, Level::RodEnd).map(|s| s.0));
     let track = reading(x, Field::FrontTrack);
-    let clearance = together([reading(x, Field::GroundClearance), track]).map(|[height, t]| 100.0 * height / t);
-    results.set(ResultId::ClearanceShare, 0, clearance);
     results.set(ResultId::ScrubRadius, 0, together([track, ground]).map(|[t, w]| (t - w) / 2.0));
     let arms = Traced::new(x.stage(arms));
     for side in 0..2 {
