@@ -55,10 +55,11 @@ async fn the_example_opens(engine: Engine) {
     panic!("not all of {parts:?} in: {heard}");
 }
 
-/// axe finds nothing in any look.
+/// axe finds nothing; in Chromium in every look.
 async fn everybody_can_use_it(engine: Engine) {
     let hand = Hand::on_a(engine, Screen::Phone).await;
-    looks::judge(&hand.browser, &format!("example-{engine}")).await;
+    let judged = if engine == Engine::Chromium { &looks::LOOKS[..] } else { &looks::LOOKS[..1] };
+    looks::judge_in(&hand.browser, &format!("example-{engine}"), judged).await;
 }
 
 /// At 320 pixels nothing runs out sideways, in any look, with everything unfolded.
@@ -76,7 +77,7 @@ async fn the_narrowest_phone(engine: Engine) {
         if empty {
             hand.tap("[data-do=start]").await;
         }
-        hand.browser.js("for (const part of document.querySelectorAll('details')) part.open = true").await;
+        hand.browser.unfold().await;
         for look in looks::LOOKS {
             looks::set_look(&hand.browser, look).await;
             for part in PARTS {

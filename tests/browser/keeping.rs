@@ -230,7 +230,7 @@ async fn nothing_is_wider_than_the_screen() {
             hand.fits().await;
         }
         hand.browser.js("document.activeElement.blur()").await;
-        hand.browser.js("for (const part of document.querySelectorAll('details')) part.open = true").await;
+        hand.browser.unfold().await;
         hand.browser.until("new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(true))))").await;
         hand.fits().await;
         hand.browser.screenshot(&format!("keeping-wide-{screen:?}")).await;

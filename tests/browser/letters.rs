@@ -42,7 +42,8 @@ async fn drawings_and_layout_hold_with_wide_letters_and_with_narrow_ones() {
         for family in Letters::BOTH {
             browser.letters(family).await;
             for units in ["mm", "inch"] {
-                browser.js_with("document.querySelector(`[data-units=${arguments[0]}]`).click(); for (const part of document.querySelectorAll('details')) part.open = true;", vec![json!(units)]).await;
+                browser.js_with("document.querySelector(`[data-units=${arguments[0]}]`).click()", vec![json!(units)]).await;
+                browser.unfold().await;
                 // What is worked out in sight alone has to be seen once.
                 for part in ["#yard", "#compare", "#turning-title", "#whole", "#toe", "#ratio"] {
                     browser.turn_to(part).await;

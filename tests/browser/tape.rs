@@ -18,7 +18,7 @@ async fn unfolded(screen: Screen) -> Browser {
     let browser = Browser::open(screen).await;
     browser.goto("").await;
     browser.until("document.documentElement.dataset.ready === 'yes'").await;
-    browser.js("for (const part of document.querySelectorAll('#forms details')) part.open = true").await;
+    browser.unfold().await;
     browser
 }
 

@@ -209,6 +209,14 @@ impl Browser {
         }
     }
 
+    /// Unfolds everything that folds: first the cards of the racks, which get their fields by that.
+    pub async fn unfold(&self) {
+        let script = "const open = () => { for (const part of document.querySelectorAll('details')) part.open = true; };
+            open();
+            return new Promise((done) => setTimeout(() => { open(); done(true); }, 50));";
+        self.js(script).await;
+    }
+
     /// The one element, waited for.
     pub async fn find(&self, css: &str) -> Element {
         let waiting = self.client.wait().at_most(PATIENCE).for_element(Locator::Css(css));
