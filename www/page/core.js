@@ -265,15 +265,15 @@ export class Moving {
 
   /**
    * Asks it; refused with the reason where there is no linkage, or no such place.
-   * @param {"at" | "turn" | "stepped" | "typed"} name
-   * @param {any[]} given
-   * @returns {any}
+   * @template T
+   * @param {(axle: Axle) => T} question
+   * @returns {T}
    */
-  ask(name, ...given) {
+  ask(question) {
     return run((core) => {
-      if (this.#home !== core) this.#axle = opened(core, this.#text).axle(this.#rack);
+      if (this.#home !== core || !this.#axle) this.#axle = opened(core, this.#text).axle(this.#rack);
       this.#home = core;
-      return /** @type {any} */ (this.#axle)[name](...given);
+      return question(this.#axle);
     });
   }
 

@@ -1,5 +1,6 @@
 // What is listened to on the page as a whole: its buttons, its fields as they get and lose the focus, other tabs, the address.
 
+import { byId } from "./widgets/dom.js";
 import { most } from "./core.js";
 import { commit, refresh } from "./actions/commit.js";
 import * as fields from "./widgets/fields.js";
@@ -14,8 +15,6 @@ import { act, entered } from "./state/state.js";
 import * as tabs from "./state/tabs.js";
 import * as tape from "./widgets/tape/panel.js";
 import { words } from "./words.js";
-
-const part = (id) => document.getElementById(id);
 
 /** Listens to everything that is not one part's alone. */
 export function listen() {
@@ -33,7 +32,7 @@ export function listen() {
       commit();
       tell(words.units.switched[button.dataset.units]);
     });
-  part("plan-name").addEventListener("input", ({ target }) => act.rename(within(target, most.name)));
+  byId("plan-name").addEventListener("input", ({ target }) => act.rename(within(target, most.name)));
   tabs.watch((news) => {
     if (news) {
       refresh();

@@ -4,7 +4,7 @@ import * as bar from "./parts/frame/bar.js";
 import { refresh } from "./actions/commit.js";
 import * as compare from "./parts/side/side.js";
 import * as beside from "./parts/frame/beside.js";
-import { hide, put } from "./widgets/dom.js";
+import { byId, hide, put } from "./widgets/dom.js";
 import * as fields from "./widgets/fields.js";
 import * as form from "./parts/form/form.js";
 import * as parts from "./parts/parts.js";
@@ -17,14 +17,12 @@ import * as tape from "./widgets/tape/panel.js";
 import * as turning from "./parts/turning/turning.js";
 import * as yard from "./parts/yard/yard.js";
 
-const part = (id) => document.getElementById(id);
-
 /** Shows everything, without moving the field that holds the focus. */
 export const paint = (typing) => steady(held(), () => all(typing));
 
 function all(typing) {
   document.body.classList.toggle("old", state.old);
-  hide(part("old"), !state.old);
+  hide(byId("old"), !state.old);
   bar.paint();
   beside.paint();
   form.paintHeads();
@@ -45,7 +43,7 @@ function all(typing) {
 // An empty plan's first rack is under the thumb.
 function thumb() {
   const empty = open.mode !== "friend" && open.draft.racks.every(blankRack);
-  hide(part("first-rack"), !empty || !parts.inFront("racks"));
+  hide(byId("first-rack"), !empty || !parts.inFront("racks"));
 }
 
 // ---- the long answers ----
@@ -64,7 +62,7 @@ const away = new Set(); // those that are out of sight, and not nearly in it
 const behind = new Set(); // those that have yet to follow what was typed
 let pause = null;
 
-const outOfSight = (id) => away.has(id) || part(id).hidden;
+const outOfSight = (id) => away.has(id) || byId(id).hidden;
 
 /** Watches which of the long answers are in sight. */
 export function watch() {
@@ -78,12 +76,12 @@ export function watch() {
     },
     { rootMargin: "400px" },
   );
-  for (const id of Object.keys(answers)) sight.observe(part(id));
+  for (const id of Object.keys(answers)) sight.observe(byId(id));
 }
 
 function postpone(id) {
   behind.add(id);
-  put(part(id), "aria-busy", "true");
+  put(byId(id), "aria-busy", "true");
   clearTimeout(pause);
   pause = setTimeout(catchUp, PAUSE);
 }
@@ -92,7 +90,7 @@ const catchUp = () => behind.size && (state.view?.pending ? refresh() : steady(h
 
 function answer(id) {
   behind.delete(id);
-  put(part(id), "aria-busy", null);
+  put(byId(id), "aria-busy", null);
   answers[id]();
 }
 
@@ -100,7 +98,7 @@ function answer(id) {
 export function turned() {
   thumb();
   if (state.view?.pending) refresh();
-  else if (behind.size) steady(null, () => behind.forEach((id) => part(id).hidden || answer(id)));
+  else if (behind.size) steady(null, () => behind.forEach((id) => byId(id).hidden || answer(id)));
 }
 
 // ---- the form ----

@@ -5,7 +5,7 @@ import * as bar from "./parts/frame/bar.js";
 import { follow, refresh } from "./actions/commit.js";
 import { load, readPlan } from "./core.js";
 import * as charts from "./parts/turning/charts.js";
-import { h, put, say } from "./widgets/dom.js";
+import { byId, h, put, say } from "./widgets/dom.js";
 import { listen } from "./events.js";
 import { tell } from "./widgets/note.js";
 import * as offline from "./offline.js";
@@ -24,8 +24,6 @@ import { centre } from "./widgets/tape/rack.js";
 import * as tape from "./widgets/tape/panel.js";
 import { words } from "./words.js";
 import * as yard from "./parts/yard/yard.js";
-
-const part = (id) => document.getElementById(id);
 
 // The core has come back; the key at which it stopped may not be stored yet.
 function again() {
@@ -61,9 +59,9 @@ function furnish() {
       "aria-label",
       place.dataset.name.split(".").reduce((at, key) => at[key], words),
     );
-  put(part("plan-name"), "placeholder", words.plan.unnamed);
-  part("centre-steps").before(tape.shown(words.rack.centreTitle, [centre()], [])[0]);
-  part("centre-steps").append(...words.rack.centre.map((step) => h("li", {}, step)));
+  put(byId("plan-name"), "placeholder", words.plan.unnamed);
+  byId("centre-steps").before(tape.shown(words.rack.centreTitle, [centre()], [])[0]);
+  byId("centre-steps").append(...words.rack.centre.map((step) => h("li", {}, step)));
 }
 
 actions.register();
@@ -72,8 +70,8 @@ try {
   const [file] = await Promise.all([fetch("example.json").then((answer) => answer.text()), load({ again, lost, revived })]);
   state.example = readPlan(file);
 } catch (error) {
-  part("first").remove();
-  part("bar").replaceChildren(h("p", { role: "alert", class: "in" }, words.bar.failed));
+  byId("first").remove();
+  byId("bar").replaceChildren(h("p", { role: "alert", class: "in" }, words.bar.failed));
   throw error;
 }
 migrate();
@@ -93,9 +91,9 @@ const asked = parts.split(location.hash.slice(1));
 state.stayed = !asked.link || Boolean(history.state?.plan);
 begin();
 watch();
-part("first").remove();
-part("main").hidden = false;
-part("parts").hidden = false;
+byId("first").remove();
+byId("main").hidden = false;
+byId("parts").hidden = false;
 // A part that the address names; else where a friend's link or the example is read, or where the own plan was left.
 const before = place.leftParts();
 parts.open(asked.part ?? (open.mode === "own" ? before?.chosen : "side"), before ?? {});

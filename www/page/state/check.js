@@ -1,10 +1,6 @@
 // Whether what this browser kept is what the page once wrote. Knows no storage and no core: what a plan says, the core alone reads.
 
-/** @typedef {{ text: string, unit: string, side: string }} Entry one field, letter by letter */
-/** @typedef {Record<string, Entry>} Entries */
-/** @typedef {{ spacing: string | null, travelBy: (string | null)[] }} Asked which of two ways of measuring was asked for */
-/** @typedef {{ format: number, id: string, plan: any, rest: { car: Entries, limits: Entries, racks: Entries[] }, asked: Asked, stamp?: string, when?: number, gone?: number }} Kept a record of a plan */
-/** @typedef {{ what: string, was?: Kept, delta?: import("./patch.js").Change, next?: number, born?: true, back?: string, both?: { id: string, name: string } }} Step a step back */
+/** @import { Asked, Entries, Json, Kept, Step } from "../../types/page" */
 
 /** The format number of a record. Records of earlier versions carry none. */
 export const FORMAT = 2;
@@ -16,29 +12,29 @@ const UNITS = ["", "mm", "cm", "m", "in", "ft", "deg", "turns", "%"];
 const SPACINGS = ["rod_end_spacing", "axis_spacing_at_ground"];
 const WAYS = ["travel", "turns"];
 
-/** @type {(held: any) => boolean} */
+/** @type {(held: Json) => boolean} */
 const object = (held) => typeof held === "object" && held !== null && !Array.isArray(held);
-/** @type {(held: any) => held is string} */
+/** @type {(held: Json) => held is string} */
 const words = (held) => typeof held === "string";
-/** @type {(of: string[], held: any) => string | null} */
+/** @type {(of: string[], held: Json) => string | null} */
 const one = (of, held) => (of.includes(held) ? held : null);
 // What is nested deeper than any plan is none, and could not even be written again.
-/** @type {(held: any, deep?: number) => boolean} */
+/** @type {(held: Json, deep?: number) => boolean} */
 const flat = (held, deep = 12) =>
   typeof held !== "object" || held === null || (deep > 0 && Object.values(held).every((one) => flat(one, deep - 1)));
-/** @type {(held: any) => number | undefined} */
+/** @type {(held: Json) => number | undefined} */
 const time = (held) => (Number.isFinite(held) && Math.abs(held) < 8.64e15 ? held : undefined);
 
 /**
  * Twelve hexadecimal digits, as the plan format has them.
- * @type {(held: any) => boolean}
+ * @type {(held: Json) => boolean}
  */
 export const isId = (held) => words(held) && /^[0-9a-f]{12}$/.test(held);
 
 /**
  * What a text says, or nothing.
- * @param {any} text
- * @returns {any}
+ * @param {Json} text
+ * @returns {Json}
  */
 export function json(text) {
   if (!words(text) || text.length > LONGEST) return null;
@@ -51,7 +47,7 @@ export function json(text) {
 
 /**
  * A record of the plan `id`; nothing where it is none. What beside its plan is not as it should be is left out.
- * @param {any} held
+ * @param {Json} held
  * @param {string} [id]
  * @returns {Kept | null}
  */
@@ -75,12 +71,12 @@ export function record(held, id = held?.id) {
 
 // Fields letter by letter: `{car, limits, racks: [...]}`. Earlier versions had one list by path.
 /**
- * @param {any} rest
+ * @param {Json} rest
  * @returns {Kept["rest"]}
  */
 function typed(rest) {
   const all = object(rest) ? Object.entries(rest) : [];
-  /** @type {Record<string, any>} */
+  /** @type {Record<string, Json>} */
   const out = { car: {}, limits: {}, racks: [] };
   if (all.some(([path]) => path.includes("."))) {
     for (const [path, held] of all) {
@@ -96,11 +92,11 @@ function typed(rest) {
 }
 
 /**
- * @param {any} held
+ * @param {Json} held
  * @returns {Entries}
  */
 function entries(held) {
-  /** @type {(member: [string, any]) => boolean} */
+  /** @type {(member: [string, Json]) => boolean} */
   const good = ([name, entry]) =>
     /^\w+$/.test(name) && object(entry) && words(entry.text) && words(entry.side) && UNITS.includes(entry.unit);
   return Object.fromEntries(
@@ -109,20 +105,20 @@ function entries(held) {
 }
 
 /**
- * @param {any} held
+ * @param {Json} held
  * @returns {Asked}
  */
 function asked(held) {
   if (!object(held)) return { spacing: null, travelBy: [] };
   return {
     spacing: one(SPACINGS, held.spacing),
-    travelBy: (Array.isArray(held.travelBy) ? held.travelBy.slice(0, MANY) : []).map((/** @type {any} */ way) => one(WAYS, way)),
+    travelBy: (Array.isArray(held.travelBy) ? held.travelBy.slice(0, MANY) : []).map((/** @type {Json} */ way) => one(WAYS, way)),
   };
 }
 
 /**
  * A step back: `was` the record before it, or `delta` by which that is made from the next one's; nothing where it is none.
- * @param {any} held
+ * @param {Json} held
  * @returns {Step | null}
  */
 export function step(held) {

@@ -5,15 +5,14 @@ import * as check from "./check.js";
 import { difference, patched } from "./patch.js";
 import * as store from "./store.js";
 
-/** @typedef {import("./check.js").Step} Step */
-/** @typedef {Step & { n: number }} Numbered a step with its number, which grows */
+/** @import { Json, Kept, NumberedStep, Step } from "../../types/page" */
 
 const STEPS = 100;
 
 /**
  * The steps back that are kept of a plan, the last one at the end. Those to which nothing leads any more are let go.
  * @param {string} id
- * @returns {Numbered[]}
+ * @returns {NumberedStep[]}
  */
 export function read(id) {
   const steps = [];
@@ -29,12 +28,12 @@ export function read(id) {
 // Earlier versions kept all steps in one record.
 /**
  * @param {string} id
- * @returns {Numbered[]}
+ * @returns {NumberedStep[]}
  */
 function earlier(id) {
   const held = check.json(store.oldSteps(id));
   if (!Array.isArray(held)) return [];
-  /** @type {Numbered[]} */
+  /** @type {NumberedStep[]} */
   const steps = [];
   for (const step of held.map(check.step)) if (step && !step.delta) add(id, steps, step, false);
   store.dropOldSteps(id);
@@ -42,18 +41,18 @@ function earlier(id) {
   return steps;
 }
 
-/** @type {(step: Numbered) => string} */
+/** @type {(step: NumberedStep) => string} */
 const text = ({ n, ...step }) => JSON.stringify(step);
 
 /**
  * Adds a step. One that is not `kept` holds as long as the page is open.
  * @param {string} id
- * @param {Numbered[]} steps
+ * @param {NumberedStep[]} steps
  * @param {Step} step
  */
 export function add(id, steps, step, kept = true) {
   const before = steps.at(-1);
-  /** @type {Numbered} */
+  /** @type {NumberedStep} */
   const now = { ...step, n: Math.max(Date.now(), (before?.n ?? 0) + 1) };
   steps.push(now);
   const done = kept && store.keepStep(id, now.n, text(now));
@@ -69,8 +68,8 @@ export function add(id, steps, step, kept = true) {
 /**
  * Takes the last step, or nothing.
  * @param {string} id
- * @param {Numbered[]} steps
- * @returns {Numbered | null}
+ * @param {NumberedStep[]} steps
+ * @returns {NumberedStep | null}
  */
 export function take(id, steps) {
   const step = steps.pop();
@@ -97,9 +96,9 @@ export function take(id, steps) {
 }
 
 /**
- * @param {any} from
+ * @param {Json} from
  * @param {Step} step
- * @returns {import("./check.js").Kept | null}
+ * @returns {Kept | null}
  */
 function made(from, { delta = {} }) {
   try {
@@ -112,7 +111,7 @@ function made(from, { delta = {} }) {
 /**
  * Keeps all the steps of a plan anew, the last one first: where room runs out it is the oldest that go.
  * @param {string} id
- * @param {Numbered[]} steps
+ * @param {NumberedStep[]} steps
  */
 export function writeAll(id, steps) {
   for (const step of [...steps].reverse()) if (!store.keepStep(id, step.n, text(step))) break;

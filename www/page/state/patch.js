@@ -1,10 +1,8 @@
 // By what one value of JSON differs from another, so that of a hundred steps back only the last one is kept whole.
 
-/** @typedef {any} Json a value of JSON, as it comes */
-/**
- * @typedef {{ v?: Json, o?: Record<string, Change>, x?: string[], l?: Record<string, Change>, p?: number, s?: number, m?: Json[] }} Change by what one differs from another
- * @type {(held: Json) => boolean}
- */
+/** @import { Change, Json } from "../../types/page" */
+
+/** @type {(held: Json) => boolean} */
 const object = (held) => typeof held === "object" && held !== null && !Array.isArray(held);
 
 /**

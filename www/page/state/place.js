@@ -1,26 +1,37 @@
 // The place on the page: which parts, which field, how far down, what is unfolded. A phone that ends the tab loses none of it.
 
+import { byId, find, findAll } from "../widgets/dom.js";
 import * as parts from "../parts/parts.js";
 import { open } from "./plan.js";
 import { here, read, write } from "./store.js";
 
+/** @import { PagePlace } from "../../types/page" */
+
 const KEY = "donorack.place";
 const MARKS = ".part, .field[data-path], .sheet > h3, .card > summary";
 let ready = false;
-let timer = null;
+/** @type {ReturnType<typeof setTimeout> | undefined} */
+let timer;
 
+/** @type {(details: HTMLElement) => string | null} */
 const key = (details) =>
   ["more", "rack", "group", "fact"].map((name) => details.dataset[name] && `${name}.${details.dataset[name]}`).find(Boolean) ?? null;
-const folded = () => [...document.querySelectorAll("main details")].map((details) => [key(details), details]).filter(([k]) => k);
+/** @type {() => [string, HTMLDetailsElement][]} */
+const folded = () =>
+  findAll("main details", document, HTMLDetailsElement).flatMap((details) => {
+    const k = key(details);
+    return k ? [/** @type {[string, HTMLDetailsElement]} */ ([k, details])] : [];
+  });
 
 // What is folded away is not laid out: to ask where it is would do so, rack by rack.
-const seen = (node) => !node.parentElement.closest("details:not([open])") && node.offsetParent !== null;
+/** @type {(node: HTMLElement) => boolean} */
+const seen = (node) => !node.parentElement?.closest("details:not([open])") && node.offsetParent !== null;
 // Of two columns the page moves with the right one.
 const marks = () =>
-  [...document.querySelectorAll(parts.isWide() ? `#answers :is(${MARKS})` : MARKS)].filter(
+  findAll(parts.isWide() ? `#answers :is(${MARKS})` : MARKS).filter(
     (node) => !node.closest("[hidden]") && (node.matches("summary") ? node.offsetParent !== null : seen(node)),
   );
-const pane = () => (parts.isWide() ? document.getElementById("forms").scrollTop : 0);
+const pane = () => (parts.isWide() ? byId("forms").scrollTop : 0);
 
 // The first mark that is still in view, by its number among all: the same page has the same marks.
 function mark() {
@@ -32,7 +43,7 @@ function mark() {
 /** Notes the place, for an own plan. */
 export function note() {
   if (!ready || open.mode !== "own") return;
-  const field = document.activeElement?.dataset?.field ?? null;
+  const field = document.activeElement?.getAttribute("data-field") ?? null;
   const unfolded = folded()
     .filter(([, details]) => details.open)
     .map(([k]) => k);
@@ -47,31 +58,39 @@ const soon = () => {
   timer = setTimeout(note, 250);
 };
 
+/** @type {() => PagePlace | null} */
 function left() {
   let held = here();
   try {
-    if (held?.id !== open.id) held = JSON.parse(read(KEY));
+    if (held?.id !== open.id) held = JSON.parse(read(KEY) ?? "null");
   } catch {
     // What cannot be read leads nowhere.
   }
   return open.mode === "own" && held?.id === open.id ? held : null;
 }
 
-/** Which parts were in front when the open plan was left, or nothing. */
+/**
+ * Which parts were in front when the open plan was left, or nothing.
+ * @type {() => PagePlace["parts"] | null}
+ */
 export const leftParts = () => left()?.parts ?? null;
 
-/** Goes back to the place of the open plan, if it `stayed` open and was left there; then follows it. */
+/**
+ * Goes back to the place of the open plan, if it `stayed` open and was left there; then follows it.
+ * @type {(stayed: boolean) => void}
+ */
 export function restore(stayed) {
   if (open.mode === "own") history.scrollRestoration = "manual";
   const held = left();
   // At another part than it was left there is no such place.
   if (stayed && held && Array.isArray(held.unfolded)) {
     for (const [k, details] of folded()) details.open = held.unfolded.includes(k);
-    const field = held.field ? document.querySelector(`[data-field="${CSS.escape(held.field)}"]`) : null;
+    const field = held.field ? find(`[data-field="${CSS.escape(held.field)}"]`) : null;
     if (field && !field.closest("[hidden]")) field.focus({ preventScroll: true });
-    if (parts.isWide() && Number.isFinite(held.pane)) document.getElementById("forms").scrollTop = held.pane;
-    const node = held.mark && held.parts?.chosen === parts.chosen() && marks()[held.mark.at];
-    if (node) window.scrollBy({ top: node.getBoundingClientRect().top - held.mark.top, behavior: "instant" });
+    if (parts.isWide() && Number.isFinite(held.pane)) byId("forms").scrollTop = held.pane;
+    const { mark } = held;
+    const node = mark && held.parts?.chosen === parts.chosen() && marks()[mark.at];
+    if (node) window.scrollBy({ top: node.getBoundingClientRect().top - mark.top, behavior: "instant" });
   }
   ready = true;
   for (const what of ["scroll", "focusin", "focusout"]) document.addEventListener(what, soon, { passive: true, capture: true });

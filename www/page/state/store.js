@@ -4,7 +4,7 @@
 
 import * as check from "./check.js";
 
-/** @typedef {import("./check.js").Kept} Kept */
+/** @import { BesideKind, Json, Kept, PagePlace, Trouble } from "../../types/page" */
 
 const PLAN = "donorack.plan.";
 const STEP = "donorack.step.";
@@ -14,7 +14,10 @@ const PAST = "donorack.past.";
 const GONE = "donorack.gone";
 const MOST_GONE = 20;
 
-/** How it stands: `trouble` is "", "refused" or "full". */
+/**
+ * How it stands.
+ * @type {{ trouble: Trouble }}
+ */
 export const state = { trouble: "" };
 
 /**
@@ -37,14 +40,14 @@ export function read(key) {
  */
 export const write = (key, text) => !attempt(key, text);
 
-/** @type {(error: any) => boolean} */
-const isFull = (error) => error?.name === "QuotaExceededError" || error?.name === "NS_ERROR_DOM_QUOTA_REACHED";
+/** @type {(error: unknown) => boolean} */
+const isFull = (error) => error instanceof Error && (error.name === "QuotaExceededError" || error.name === "NS_ERROR_DOM_QUOTA_REACHED");
 
 // Why it could not be done, or nothing. Where there is no room, what matters less gives way, as much as is needed and no more.
 /**
  * @param {string} key
  * @param {string | null} text
- * @returns {"" | "refused" | "full"}
+ * @returns {Trouble}
  */
 function attempt(key, text) {
   let less = null;
@@ -273,8 +276,8 @@ const HERE = "donorack.place";
 
 /**
  * @param {string} key
- * @param {any} value
- * @returns {any}
+ * @param {object | null} [value]
+ * @returns {Json}
  */
 function tab(key, value) {
   try {
@@ -289,18 +292,18 @@ function tab(key, value) {
 
 /**
  * What was typed here while another tab had changed the plan: given, read, or taken away for `null`.
- * @type {(given?: any) => Kept | null}
+ * @type {(given?: Kept | null) => Kept | null}
  */
 export const aside = (given) => check.record(tab(ASIDE, given));
 /**
  * The place on the page, as this tab left it.
- * @type {(given?: any) => any}
+ * @type {(given?: PagePlace) => PagePlace | null}
  */
 export const here = (given) => tab(HERE, given);
 /**
  * A plan that lies beside one's own: `{id, link, kind}`.
- * @param {any} [given]
- * @returns {{ id: string, link: string, kind: string | null } | null}
+ * @param {{ id: string, link: string, kind: BesideKind | null } | null} [given]
+ * @returns {{ id: string, link: string, kind: BesideKind | null } | null}
  */
 export function beside(given) {
   const one = tab(BESIDE, given);

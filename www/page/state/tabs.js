@@ -4,7 +4,10 @@ import { meet, open } from "./plan.js";
 import { keyOf } from "./store.js";
 import { words } from "../words.js";
 
-/** Listens for what other tabs write; `told` is called when something of the plans has changed. */
+/**
+ * Listens for what other tabs write; `told` is called when something of the plans has changed.
+ * @type {(told: (news: boolean) => void) => void}
+ */
 export function watch(told) {
   const look = () => {
     const before = open.clash;
@@ -18,10 +21,14 @@ export function watch(told) {
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && look());
 }
 
-/** What to say and to choose from while two tabs differ: `[sentence, buttons]` for the bar, or nothing. */
+/**
+ * What to say and to choose from while two tabs differ: `[sentence, buttons]` for the bar, or nothing.
+ * @type {() => [string, { what: string, label: string }[]] | null}
+ */
 export function choice() {
   if (open.mode !== "own" || !open.clash) return null;
   const ways = open.clash === "removed" ? ["mine", "theirs"] : ["theirs", "mine", "both"];
+  /** @type {Record<string, string>} */
   const said = words.tabs[open.clash];
   return [said.say, ways.map((way) => ({ what: `tab-${way}`, label: said[way] }))];
 }

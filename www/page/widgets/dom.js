@@ -1,7 +1,61 @@
-// Making and changing elements. Text goes in as text, never as markup.
+// Finding, making and changing elements. Text goes in as text, never as markup.
 
 /** @typedef {Node | string | null | undefined | false} Child */
-/** @typedef {Record<string, any>} Attributes */
+/** @typedef {string | number | boolean | null | undefined} Value of an attribute */
+/** @typedef {{ [K in keyof GlobalEventHandlersEventMap as `on${K}`]?: (event: GlobalEventHandlersEventMap[K]) => void }} Listeners */
+/** @typedef {Listeners & Record<string, Value | ((event: never) => void)>} Attributes */
+
+/**
+ * The element with an id, which stands in `index.html` or in a template that was rendered; of a class of its own where that is given.
+ * @template {HTMLElement} [T=HTMLElement]
+ * @param {string} id
+ * @param {{ new (): T, prototype: T } | typeof HTMLElement} [kind]
+ * @returns {T}
+ */
+export function byId(id, kind = HTMLElement) {
+  const element = document.getElementById(id);
+  if (!(element instanceof kind)) throw new Error(`no element ${id}`);
+  return /** @type {T} */ (element);
+}
+
+/**
+ * The first element that matches a selector, if it is of that class.
+ * @template {Element} [T=HTMLElement]
+ * @param {string} selector
+ * @param {ParentNode} [within]
+ * @param {{ new (): T, prototype: T } | typeof HTMLElement} [kind]
+ * @returns {T | null}
+ */
+export function find(selector, within = document, kind = HTMLElement) {
+  const element = within.querySelector(selector);
+  return element instanceof kind ? /** @type {T} */ (element) : null;
+}
+
+/**
+ * All elements that match a selector and are of that class.
+ * @template {Element} [T=HTMLElement]
+ * @param {string} selector
+ * @param {ParentNode} [within]
+ * @param {{ new (): T, prototype: T } | typeof HTMLElement} [kind]
+ * @returns {T[]}
+ */
+export const findAll = (selector, within = document, kind = HTMLElement) =>
+  [...within.querySelectorAll(selector)].flatMap((element) => (element instanceof kind ? [/** @type {T} */ (element)] : []));
+
+/**
+ * The nearest element round this one, or this one, that matches a selector.
+ * @type {(element: Element | null | undefined, selector: string) => HTMLElement | null}
+ */
+export function closest(element, selector) {
+  const found = element?.closest(selector);
+  return found instanceof HTMLElement ? found : null;
+}
+
+/**
+ * The element at which something happened; none where that was the document or the window.
+ * @type {(event: Event) => Element | null}
+ */
+export const targetOf = ({ target }) => (target instanceof Element ? target : null);
 
 /**
  * An element: attributes by name (`on…` are listeners, `class`, `data-…`, booleans), then its children.
@@ -37,8 +91,8 @@ export function s(tag, attributes = {}, ...children) {
 function furnish(element, attributes, children) {
   for (const [name, value] of Object.entries(attributes)) {
     if (value === null || value === undefined || value === false) continue;
-    if (name.startsWith("on")) element.addEventListener(name.slice(2), value);
-    else element.setAttribute(name, value === true ? "" : plain(value));
+    if (typeof value === "function") element.addEventListener(name.slice(2), /** @type {(event: Event) => void} */ (value));
+    else element.setAttribute(name, value === true ? "" : plain(String(value)));
   }
   element.append(
     ...children
@@ -55,9 +109,9 @@ const MARKED = /[\u2068\u2069]/g;
 
 /**
  * A text without the marks round its names: what it reads.
- * @type {(text: any) => any}
+ * @type {(text: string) => string}
  */
-export const plain = (text) => (typeof text === "string" ? text.replace(MARKED, "") : text);
+export const plain = (text) => text.replace(MARKED, "");
 
 // A name stands apart from the words round it: it neither turns them round nor runs out of the page.
 /** @type {(text: string) => (string | Node)[]} */
@@ -89,7 +143,7 @@ export function hide(element, hidden) {
  * Sets an attribute, or takes it away for `null`.
  * @param {Element} element
  * @param {string} name
- * @param {any} value
+ * @param {string | null} value
  */
 export function put(element, name, value) {
   if (value === null) element.removeAttribute(name);

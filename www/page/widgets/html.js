@@ -37,19 +37,20 @@ export function tidy(given) {
     inside.push(!tag);
     return out;
   });
-  const made = { strings: /** @type {any} */ (Object.assign(strings, { raw: strings })), inside };
+  const made = { strings: Object.assign(strings, { raw: strings }), inside };
   known.set(given, made);
   return made;
 }
 
-/** @type {(value: any, inside: boolean) => any} */
+/** @type {(value: unknown, inside: boolean) => unknown} */
 const fit = (value, inside) => {
   if (value === null || value === undefined || (value === false && inside)) return nothing;
   if (typeof value !== "string" || !NAMED.test(value)) return value;
   return inside ? value.split(NAMED).map((part, i) => (i % 2 ? html`<bdi>${part}</bdi>` : part)) : plain(value);
 };
 
-/** @type {(make: (strings: TemplateStringsArray, ...values: any[]) => any) => (strings: TemplateStringsArray, ...values: any[]) => any} */
+/** @typedef {(strings: TemplateStringsArray, ...values: unknown[]) => import("../../types/lib/lit-html").TemplateResult} Tag */
+/** @type {(make: Tag) => Tag} */
 const tagged =
   (make) =>
   (given, ...values) => {
@@ -64,7 +65,7 @@ export const svg = tagged(drawing);
 
 /**
  * Renders; the focus stays with what has the same `data-focus`, also where that comes to stand in another place.
- * @param {any} value
+ * @param {unknown} value
  * @param {HTMLElement} place
  */
 export function show(value, place) {
@@ -80,7 +81,7 @@ export function show(value, place) {
 
 // Units that need not be seen twice.
 const UNITS = [" turns", " m", " mm"];
-/** @type {(text: string, of: string | undefined) => any} */
+/** @type {(text: string, of: string | undefined) => unknown} */
 const unit = (text, of) => (of && text.endsWith(of) ? html`${text.slice(0, -of.length)}<span class="u">${of}</span>` : text);
 
 /**

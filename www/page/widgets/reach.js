@@ -1,21 +1,26 @@
 // Keeps the focused field, its drawing and its keys where they are seen: above the phone's keyboard, and still under the finger.
 
+import { byId, closest, targetOf } from "./dom.js";
 import { place as followKeys, shown } from "./keys.js";
 import { scroller } from "../parts/parts.js";
 
 const GAP = 6;
 let pressed = false;
 
-/** Does something to the page without moving `held` from its place on the screen. */
+/**
+ * Does something to the page without moving `held` from its place on the screen.
+ * @type {(held: HTMLElement | null | undefined, change: () => unknown) => void}
+ */
 export function steady(held, change) {
   const before = held?.isConnected ? held.getBoundingClientRect().top : null;
   change();
-  if (before === null || !held.isConnected) return;
+  if (before === null || !held?.isConnected) return;
   const moved = held.getBoundingClientRect().top - before;
   if (Math.abs(moved) >= 0.5) scrollWith(held, moved);
 }
 
 // A column that scrolls by itself goes first; what it cannot do the page does.
+/** @type {(held: HTMLElement, by: number) => void} */
 function scrollWith(held, by) {
   const pane = scroller(held);
   const was = pane.scrollTop;
@@ -29,7 +34,7 @@ function seen() {
   let { offsetTop: top, height } = window.visualViewport ?? { offsetTop: 0, height: innerHeight };
   let bottom = top + height;
   for (const id of ["strip", "parts"]) {
-    const { top: upper, bottom: lower, height: tall, width } = document.getElementById(id).getBoundingClientRect();
+    const { top: upper, bottom: lower, height: tall, width } = byId(id).getBoundingClientRect();
     // A row that stands at the side takes nothing of the height.
     if (!tall || upper >= bottom || lower <= top || width < innerWidth / 2) continue;
     if ((upper + lower) / 2 < (top + bottom) / 2) top = Math.max(top, lower);
@@ -57,6 +62,7 @@ addEventListener(
 /**
  * Does something that moves parts of the page, but not between the press and the release of a tap or a click: the caret would
  * be set where the field was, not where it is, and the keys typed next would be lost.
+ * @type {(change: () => unknown) => void}
  */
 export function released(change) {
   if (down) addEventListener("mouseup", () => setTimeout(change), { once: true, capture: true });
@@ -68,12 +74,13 @@ export function reach() {
   const field = held();
   if (!field) return;
   // Who has zoomed in looks where they want to.
-  if (window.visualViewport?.scale > 1.01) return;
+  if ((window.visualViewport?.scale ?? 1) > 1.01) return;
   const { top, bottom } = seen();
-  const keys = shown()?.dataset.path === field.dataset.path ? shown() : field;
+  const shownKeys = shown();
+  const keys = shownKeys && shownKeys.dataset.path === field.dataset.path ? shownKeys : field;
   const upper = field.getBoundingClientRect().top;
   const lower = Math.max(keys.getBoundingClientRect().bottom, field.getBoundingClientRect().bottom);
-  const number = (field.querySelector(".box") ?? field.querySelector(".sides")).getBoundingClientRect().top;
+  const number = (field.querySelector(".box") ?? field.querySelector(".sides") ?? field).getBoundingClientRect().top;
   let by = 0;
   if (lower > bottom || lower - upper > bottom - top) by = lower - bottom;
   else if (upper < top) by = upper - top;
@@ -108,7 +115,7 @@ export function watch() {
     );
   document.addEventListener("focusin", (event) => {
     // While a finger or a mouse button is down nothing moves from under it.
-    if (!event.target.closest("#forms .field")) return;
+    if (!targetOf(event)?.closest("#forms .field")) return;
     if (pressed) addEventListener("click", () => requestAnimationFrame(reach), { once: true, capture: true });
     else requestAnimationFrame(reach);
   });
@@ -116,7 +123,8 @@ export function watch() {
   addEventListener(
     "keydown",
     ({ target }) => {
-      if (target.matches?.("input[data-field], textarea[data-field]") && target.value === "") target.setSelectionRange(0, 0);
+      const text = target instanceof HTMLInputElement || target instanceof HTMLTextAreaElement ? target : null;
+      if (text?.matches("[data-field]") && text.value === "") text.setSelectionRange(0, 0);
     },
     true,
   );
@@ -130,5 +138,8 @@ export function watch() {
   });
 }
 
-/** The field that has the focus, or nothing. */
-export const held = () => document.activeElement?.closest("#forms .field") ?? null;
+/**
+ * The field that has the focus, or nothing.
+ * @type {() => HTMLElement | null}
+ */
+export const held = () => closest(document.activeElement, "#forms .field");

@@ -1,7 +1,7 @@
 // The inputs: the car, what is asked of it, and a card for each rack.
 
 import { most } from "../../core.js";
-import { hide } from "../../widgets/dom.js";
+import { byId, hide } from "../../widgets/dom.js";
 import * as fields from "../../widgets/fields.js";
 import { html, mark, nothing, render, tone } from "../../widgets/html.js";
 import { within } from "../../widgets/note.js";
@@ -43,24 +43,22 @@ const RACK_MORE = ["stop_left", "stop_right", "rod_length", "rod_length_min", "r
 // Folded parts stay as the person left them when the form is built anew.
 const unfolded = new Set();
 
-const part = (id) => document.getElementById(id);
-
 /** Builds all inputs for the open draft: what is there already stays, with focus and caret. */
 export function build() {
   fields.drop(open.draft.racks.length);
-  render(carForm(), part("car-form"));
+  render(carForm(), byId("car-form"));
   render(
     open.draft.racks.map((_, i) => card(i)),
-    part("rack-cards"),
+    byId("rack-cards"),
   );
   for (const [i, rack] of open.draft.racks.entries())
     for (const [id, text] of [
       [`name-${i}`, rack.name],
       [`note-${i}`, rack.note],
     ])
-      if (part(id).value !== text) part(id).value = text;
+      if (byId(id).value !== text) byId(id).value = text;
   const full = isFull() && open.mode !== "friend";
-  part("racks-full").hidden = !full;
+  byId("racks-full").hidden = !full;
   for (const button of document.querySelectorAll("[data-do=add-rack]")) {
     button.hidden = open.mode === "friend";
     button.disabled = full;
@@ -223,7 +221,7 @@ function card(i) {
   `;
 }
 
-const cards = () => part("rack-cards").querySelectorAll(".card");
+const cards = () => byId("rack-cards").querySelectorAll(".card");
 
 /** Shows the verdicts in the cards' heads, and what the builder means to do with each rack. */
 export function paintHeads() {
@@ -275,5 +273,5 @@ export function unfold(i) {
 export function foldAll() {
   unfolded.clear();
   fields.clear();
-  for (const id of ["car-form", "rack-cards"]) render(nothing, part(id));
+  for (const id of ["car-form", "rack-cards"]) render(nothing, byId(id));
 }

@@ -1,6 +1,6 @@
 // The head of the page: the plan's name, and the bar with what there is to say and to do.
 
-import { put, say } from "../../widgets/dom.js";
+import { byId, put, say } from "../../widgets/dom.js";
 import { html, show } from "../../widgets/html.js";
 import * as plan from "../../state/plan.js";
 import { open } from "../../state/plan.js";
@@ -10,12 +10,10 @@ import * as store from "../../state/store.js";
 import * as tabs from "../../state/tabs.js";
 import { words } from "../../words.js";
 
-const part = (id) => document.getElementById(id);
-
 /** Shows the plan's name, notices and buttons. */
 export function paint() {
   header();
-  const place = part("bar");
+  const place = byId("bar");
   const choice = tabs.choice();
   place.className = `bar ${open.mode}${choice ? " clash" : ""}`;
   show(
@@ -77,7 +75,7 @@ function made({ what, label, strong }) {
 }
 
 function header() {
-  const name = part("plan-name");
+  const name = byId("plan-name");
   if (name.value !== open.draft.name) name.value = open.draft.name;
   name.readOnly = open.mode === "friend";
   document.body.classList.toggle("locked", open.mode === "friend");

@@ -1,5 +1,6 @@
 // The plans of this browser: listed, opened, named, copied, removed and brought back; and a link pasted in.
 
+import { byId } from "../../widgets/dom.js";
 import { Refused, most } from "../../core.js";
 import { html, show as render } from "../../widgets/html.js";
 import { tell, within } from "../../widgets/note.js";
@@ -16,7 +17,6 @@ let problem = ""; // why a link cannot be followed
 let promised = null; // whether the browser promised to keep what is stored
 
 const dialog = () => document.getElementById("plans");
-const part = (id) => document.getElementById(id);
 
 /** An installed copy keeps plans of its own, and has none yet. */
 export const installedAndEmpty = () => installed() && !store.state.trouble && plan.own() === null;
@@ -32,7 +32,7 @@ export function build() {
   });
   // A tap beside the panel closes it.
   dialog().addEventListener("click", (event) => event.target === dialog() && dialog().close());
-  part("plans-open").addEventListener("click", () => show());
+  byId("plans-open").addEventListener("click", () => show());
 }
 
 /** Opens the panel; `at` "paste" puts the focus into the field for a link. */
@@ -40,7 +40,7 @@ export function show(at = null) {
   how = "";
   paint();
   dialog().showModal();
-  part(at ?? "plans-title").focus();
+  byId(at ?? "plans-title").focus();
 }
 
 /** Shows what is kept now, while the panel is open. */
@@ -113,9 +113,9 @@ function complain(why) {
 }
 
 function paste() {
-  complain(act.followLink(part("paste").value));
-  if (problem) return part("paste").focus();
-  part("paste").value = "";
+  complain(act.followLink(byId("paste").value));
+  if (problem) return byId("paste").focus();
+  byId("paste").value = "";
   return close();
 }
 
@@ -139,7 +139,7 @@ const deed = (id, what, label, name, run) => html`
   </button>
 `;
 
-const focus = (id, what) => (document.querySelector(`#plans [data-focus="${CSS.escape(`${what}-${id}`)}"]`) ?? part("plans-title")).focus();
+const focus = (id, what) => (document.querySelector(`#plans [data-focus="${CSS.escape(`${what}-${id}`)}"]`) ?? byId("plans-title")).focus();
 
 // ---- one plan ----
 
@@ -204,8 +204,8 @@ function rename(id) {
   naming = id;
   renamed = false;
   done();
-  part("plan-renamed").focus();
-  part("plan-renamed").select();
+  byId("plan-renamed").focus();
+  byId("plan-renamed").select();
 }
 
 function type(id, held, name) {
@@ -267,7 +267,7 @@ function broken(id) {
     store.forget(id);
     act.removed(id);
     done();
-    part("plans-title").focus();
+    byId("plans-title").focus();
   };
   return html`
     <li data-plan=${id} class="broken">
@@ -294,7 +294,7 @@ function away({ id, plan: held }) {
     store.forget(id);
     done();
     tell(words.plans.said.forGood(name));
-    part("plans-title").focus();
+    byId("plans-title").focus();
   };
   return html`
     <li data-gone=${id}>

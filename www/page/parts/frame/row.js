@@ -1,6 +1,7 @@
 // The row of parts, under the thumb or over both columns, the list of the whole job, and the way on at the end of each part. How a part
 // stands comes from the core: a mark, a word, a sentence.
 
+import { byId } from "../../widgets/dom.js";
 import { html, mark, render } from "../../widgets/html.js";
 import * as parts from "../parts.js";
 import { act, state, text } from "../../state/state.js";
@@ -14,23 +15,21 @@ const hrefs = new Map(); // the address at which each part is in front
 // Before what stands beneath each part's heading there is room for what it waits for.
 const firsts = new Map(parts.names.map((name) => [name, parts.section(name).querySelector("h2").nextElementSibling]));
 
-const part = (id) => document.getElementById(id);
-
 /** Listens once. */
 export function build() {
   document.addEventListener("click", follow);
-  part("parts-all").addEventListener("click", show);
-  part("jobs-close").addEventListener("click", () => part("jobs").close());
+  byId("parts-all").addEventListener("click", show);
+  byId("jobs-close").addEventListener("click", () => byId("jobs").close());
   // A tap beside the list closes it.
-  part("jobs").addEventListener("click", (event) => event.target === part("jobs") && part("jobs").close());
-  new ResizeObserver(scroll).observe(part("parts-row"));
+  byId("jobs").addEventListener("click", (event) => event.target === byId("jobs") && byId("jobs").close());
+  new ResizeObserver(scroll).observe(byId("parts-row"));
   keyboard();
 }
 
 /** Opens the list of the whole job, on the part that is in front. */
 export function show() {
-  part("jobs").showModal();
-  (part("jobs-list").querySelector(`[data-part-link="${parts.chosen()}"]`) ?? part("jobs-title")).focus();
+  byId("jobs").showModal();
+  (byId("jobs-list").querySelector(`[data-part-link="${parts.chosen()}"]`) ?? byId("jobs-title")).focus();
 }
 
 // A link to a part leads there within the page; opened in another tab it is an address as any other.
@@ -38,7 +37,7 @@ function follow(event) {
   const link = event.target.closest("[data-part-link]");
   if (!link || event.ctrlKey || event.metaKey || event.shiftKey || event.button) return;
   event.preventDefault();
-  if (part("jobs").open) part("jobs").close();
+  if (byId("jobs").open) byId("jobs").close();
   act.go(link.dataset.partLink);
 }
 
@@ -55,7 +54,7 @@ export function paint() {
   const known = state.shown?.racks.some((rack) => rack.results.some((r) => r.status === "ok"));
   render(
     COLUMNS.map((column) => html`<ul aria-label=${words.parts.columns[column]}>${of(column).map(inRow)}</ul>`),
-    part("parts-row"),
+    byId("parts-row"),
   );
   render(
     COLUMNS.map(
@@ -64,7 +63,7 @@ export function paint() {
         <ul aria-labelledby=${`jobs-${column}`}>${of(column).map(inList)}</ul>
       `,
     ),
-    part("jobs-list"),
+    byId("jobs-list"),
   );
   for (const [n, one] of all.entries()) {
     const section = parts.section(one.name);
@@ -123,8 +122,8 @@ export function current(at) {
 
 // As little as lets the part be hit, and both its neighbours.
 function scroll() {
-  const link = part("parts-row").querySelector(`[data-part-link="${parts.chosen()}"]`);
-  const row = parts.isWide() ? link.closest("ul") : part("parts-row");
+  const link = byId("parts-row").querySelector(`[data-part-link="${parts.chosen()}"]`);
+  const row = parts.isWide() ? link.closest("ul") : byId("parts-row");
   const [at, seen] = [link.getBoundingClientRect(), row.getBoundingClientRect()];
   if (!seen.width || !at.width) return;
   const by = (low, high, from, to) => Math.max(0, high + EDGE - to) - Math.max(0, from - low + EDGE);

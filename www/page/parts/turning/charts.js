@@ -2,12 +2,11 @@
 // are their keys, sentences and tables, and the mark that follows the steering wheel.
 
 import { drawRatio, drawToeOut } from "../../core.js";
-import { h, hide, put, say } from "../../widgets/dom.js";
+import { byId, h, hide, put, say } from "../../widgets/dom.js";
 import { text } from "../../state/state.js";
 import { words } from "../../words.js";
 
 const COLOURS = ["sheet", "grid", "ink-2", "line-1", "line-2", "line-3"];
-const part = (id) => document.getElementById(id);
 
 /** The look's colours and this page's words, by the names that the core takes; type grows with the reader's. */
 function look(wide) {
@@ -34,7 +33,7 @@ class Chart {
   }
 
   watch() {
-    const holder = part(this.id).parentElement;
+    const holder = byId(this.id).parentElement;
     // What was drawn for another width says nothing of where a value lies now.
     new ResizeObserver(() => {
       this.ground = [];
@@ -53,9 +52,9 @@ class Chart {
 
   /** Takes other curves, or none: then `why` stands in their place. */
   show(data, why) {
-    hide(part(`${this.id}-none`), Boolean(data));
-    hide(part(`${this.id}-some`), !data);
-    say(part(`${this.id}-none`), why);
+    hide(byId(`${this.id}-none`), Boolean(data));
+    hide(byId(`${this.id}-some`), !data);
+    say(byId(`${this.id}-none`), why);
     this.data = data;
     if (data) this.later();
   }
@@ -70,7 +69,7 @@ class Chart {
   }
 
   paint() {
-    const canvas = part(this.id);
+    const canvas = byId(this.id);
     const wide = canvas.parentElement.clientWidth;
     if (!wide) return;
     const high = Math.round(Math.min(360, Math.max(230, wide * 0.62)));
@@ -83,12 +82,12 @@ class Chart {
   /** Puts the mark where the steering stands, and says the figure there. */
   mark(seen) {
     this.at = seen ? seen[this.place] : null;
-    say(part(`${this.id}-here`), seen ? text(seen[this.reading]) : "");
+    say(byId(`${this.id}-here`), seen ? text(seen[this.reading]) : "");
     this.put();
   }
 
   put() {
-    const dot = part(`${this.id}-dot`);
+    const dot = byId(`${this.id}-dot`);
     const [x, x2, left, right, y, y2, bottom, top] = this.ground;
     hide(dot, !this.at || left === undefined);
     if (dot.hidden) return;
@@ -124,15 +123,15 @@ export function paintCharts(view, i, turn) {
   const { curves } = view.racks[i];
   const any = Boolean(turn && curves && (curves.toe_out_left.length || curves.toe_out_right.length));
   toe.show(any ? { ...curves, band_left: turn.band_left, band_right: turn.band_right } : null, words.turning.toeNone);
-  say(part("toe-summary"), curves ? text(curves.summary) : "");
+  say(byId("toe-summary"), curves ? text(curves.summary) : "");
   const lines = Boolean(turn && curves?.ratio.length);
   ratio.show(
     lines ? { ratio: curves.ratio, band_ratio: turn.band_ratio } : null,
     turn && !lines && text(turn.ratio_summary) ? words.turning.ratioNone(text(turn.ratio_summary)) : words.turning.toeNone,
   );
-  say(part("ratio-summary"), lines ? text(turn.ratio_summary) : "");
+  say(byId("ratio-summary"), lines ? text(turn.ratio_summary) : "");
   if (any) {
-    put(part("toe"), "aria-label", `${words.turning.toe}. ${text(curves.summary)}`);
+    put(byId("toe"), "aria-label", `${words.turning.toe}. ${text(curves.summary)}`);
     // Which turn it is goes without saying where the two are alike.
     const from = curves.differ ? 0 : 1;
     table(
@@ -142,7 +141,7 @@ export function paintCharts(view, i, turn) {
     );
   }
   if (lines) {
-    put(part("ratio"), "aria-label", `${words.turning.ratio}. ${text(turn.ratio_summary)}`);
+    put(byId("ratio"), "aria-label", `${words.turning.ratio}. ${text(turn.ratio_summary)}`);
     table("ratio-table", words.turning.ratioColumns, turn.ratio_table);
   }
 }
@@ -156,7 +155,7 @@ export function mark(seen) {
 // The lines that found no room for their name on the picture.
 function key(id, unnamed, data) {
   const { chart } = words.turning;
-  part(`${id}-key`)?.replaceChildren(
+  byId(`${id}-key`)?.replaceChildren(
     ...unnamed.map((line) =>
       h(
         "li",
@@ -169,7 +168,7 @@ function key(id, unnamed, data) {
 }
 
 function table(id, head, rows) {
-  const place = part(id);
+  const place = byId(id);
   const cells = [...place.querySelectorAll("td")];
   if (head.length === place.querySelectorAll("th").length && cells.length === rows.flat().length)
     return rows.flat().forEach((cell, n) => say(cells[n], cell));

@@ -3,7 +3,7 @@
 import { axleDrawing } from "./axle.js";
 import * as charts from "./charts.js";
 import { Moving, Refused, Stopped } from "../../core.js";
-import { h, hide, put, say } from "../../widgets/dom.js";
+import { byId, h, hide, put, say } from "../../widgets/dom.js";
 import { wholeDrawing } from "./whole.js";
 import { rackName, text } from "../../state/state.js";
 import { words } from "../../words.js";
@@ -28,8 +28,6 @@ let whole = false;
 let drawings = null;
 let box = null;
 
-const part = (id) => document.getElementById(id);
-
 /** Asks the core; nothing while it is being started again. */
 function ask(...given) {
   try {
@@ -46,7 +44,7 @@ const busy = () => document.activeElement === box.input;
 
 function build() {
   drawings = { axle: axleDrawing(), whole: wholeDrawing() };
-  part("whole").replaceChildren(drawings.whole.root);
+  byId("whole").replaceChildren(drawings.whole.root);
   const w = words.turning.drive;
   const step = (name, by) =>
     h(
@@ -105,8 +103,8 @@ function build() {
   const typedRow = h("div", { class: "typed" }, h("label", { for: "turn-typed" }, w.wheel), sides, h("div", { class: "box" }, input, key));
   const problem = h("p", { class: "problem", id: "turn-problem", role: "status" });
   const why = h("p", { class: "sub" });
-  part("drive").append(h("div", { class: "slide" }, step("left", 1), range, step("right", -1)), typedRow, problem, why);
-  part("positions").append(
+  byId("drive").append(h("div", { class: "slide" }, step("left", 1), range, step("right", -1)), typedRow, problem, why);
+  byId("positions").append(
     ...LOCKS.map(([name, at]) =>
       h(
         "button",
@@ -202,13 +200,13 @@ function frame() {
   drawings.axle.move(seen, turn);
   if (whole) drawings.whole.move(seen);
   const caption = text(seen.caption);
-  say(part("axle-caption"), caption);
-  say(part("meeting"), text(seen.meeting));
+  say(byId("axle-caption"), caption);
+  say(byId("meeting"), text(seen.meeting));
   put(drawings.axle.root, "aria-label", words.turning.drawing(rackName(shown), caption));
   put(box.range, "aria-valuetext", caption);
   const value = String(Math.round(-share * FULL));
   if (Math.round(Number(box.range.value)) !== Number(value)) box.range.value = value;
-  for (const [k, button] of [...part("positions").children].entries()) put(button, "aria-pressed", String(LOCKS[k][1] === share));
+  for (const [k, button] of [...byId("positions").children].entries()) put(button, "aria-pressed", String(LOCKS[k][1] === share));
   follow();
   charts.mark(seen);
 }
@@ -224,16 +222,16 @@ export function paint(plan, i) {
   const now = JSON.stringify([plan, i]);
   if (now !== key) take(plan, i);
   key = now;
-  for (const id of ["drive", "positions", "ends"]) hide(part(id), !axle);
+  for (const id of ["drive", "positions", "ends"]) hide(byId(id), !axle);
   if (!axle) drawings.axle.root.remove();
-  else if (!drawings.axle.root.isConnected) part("axle").append(drawings.axle.root);
-  hide(part("whole-figure"), !axle || !whole);
+  else if (!drawings.axle.root.isConnected) byId("axle").append(drawings.axle.root);
+  hide(byId("whole-figure"), !axle || !whole);
   if (!axle) {
-    say(part("axle-caption"), words.turning.noPlan(refused));
+    say(byId("axle-caption"), words.turning.noPlan(refused));
     charts.mark(null);
     return null;
   }
-  const place = part("ends");
+  const place = byId("ends");
   const lines = turn.ends.map((end) => text(end.text));
   if (place.dataset.key !== lines.join("\n"))
     place.replaceChildren(...lines.map((sentence, n) => h("li", { "data-end": turn.ends[n].turned }, sentence)));

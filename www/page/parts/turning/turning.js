@@ -1,7 +1,7 @@
 // Turning: the moving axle, the charts, what to mind, every figure. Positions, curves and words come from the core.
 
 import { byName, hook, worse } from "../results.js";
-import { hide, say } from "../../widgets/dom.js";
+import { byId, hide, say } from "../../widgets/dom.js";
 import { figure, html, mark, render, show } from "../../widgets/html.js";
 import { paintCharts } from "./charts.js";
 import * as rests from "./rests.js";
@@ -13,15 +13,13 @@ import { words } from "../../words.js";
 
 const TRIO = ["ratio_centre", "turns", "circle_centre"];
 
-const part = (id) => document.getElementById(id);
-
 /** Shows everything about the chosen rack. */
 export function paint() {
   const { shown: view, shownPlan: plan } = state;
   const i = open.draft.chosen;
   const rack = view.racks[i];
   if (!rack) return;
-  say(part("turning-sub"), words.turning.rackOf(rackName(i)));
+  say(byId("turning-sub"), words.turning.rackOf(rackName(i)));
   pick(view);
   verdict(rack, i);
   trio(rack, i);
@@ -31,7 +29,7 @@ export function paint() {
 }
 
 function pick(view) {
-  const place = part("turning-pick");
+  const place = byId("turning-pick");
   hide(place, view.racks.length < 2);
   show(
     view.racks.map((_, i) => chip(i)),
@@ -66,7 +64,7 @@ function verdict(rack, i) {
         ${listed(words.turning.unchecked, unchecked)}${listed(words.turning.assumed, assumed)}${listed(words.turning.unread, unread)}
       </div>
     `,
-    part("verdict"),
+    byId("verdict"),
   );
 }
 
@@ -81,7 +79,7 @@ function trio(rack, i) {
       </div>
     `;
   };
-  render(TRIO.map(box), part("trio"));
+  render(TRIO.map(box), byId("trio"));
 }
 
 // ---- findings ----
@@ -97,7 +95,7 @@ function findings(rack) {
     .map((f, n) => [f, n])
     .sort(([a, n], [b, m]) => rank(a) - rank(b) || n - m)
     .map(([f]) => f);
-  render(list.length ? list.map(finding) : html`<li class="sub">${words.turning.noFindings}</li>`, part("findings"));
+  render(list.length ? list.map(finding) : html`<li class="sub">${words.turning.noFindings}</li>`, byId("findings"));
 }
 
 function finding(f) {
@@ -163,7 +161,7 @@ function figures(view, i) {
       ${all.filter(([name]) => groupOf(name) === key).map(([name, shown]) => fact(name, shown, i))}
     </details>
   `;
-  render([...Object.keys(GROUPS), "reserve"].map(group), part("figures"));
+  render([...Object.keys(GROUPS), "reserve"].map(group), byId("figures"));
   rests.follow();
 }
 
@@ -196,7 +194,7 @@ function fact(name, all, i) {
 /** Goes to what the strip speaks of: the worst finding of the chosen rack. */
 export function toReason() {
   const wrong = ["fail", "close"].map((kind) => document.querySelector(`#findings [data-kind=${kind}]`)).find(Boolean);
-  const target = wrong ?? part("verdict");
+  const target = wrong ?? byId("verdict");
   // The focus first: with it in a field, Turning is not laid out.
   target.focus({ preventScroll: true });
   target.scrollIntoView({ block: "center", behavior: matchMedia("(prefers-reduced-motion: reduce)").matches ? "auto" : "smooth" });

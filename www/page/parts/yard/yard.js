@@ -1,14 +1,13 @@
 // What to look for before the trip: sentences and a small picture, both from the core. Worked out only while it is open and near.
 
 import { Refused, Stopped, lookFor } from "../../core.js";
-import { put } from "../../widgets/dom.js";
+import { byId, put } from "../../widgets/dom.js";
 import { html, mark, render, svg } from "../../widgets/html.js";
 import { open, readUnits } from "../../state/plan.js";
 import { held, steady } from "../../widgets/reach.js";
 import { rackName, state, text } from "../../state/state.js";
 import { words } from "../../words.js";
 
-const part = (id) => document.getElementById(id);
 const idle = window.requestIdleCallback ? (run) => requestIdleCallback(run, { timeout: 250 }) : (run) => setTimeout(run, 60);
 let given = null; // what it is to be worked out from: view and plan
 let told = null;
@@ -19,8 +18,8 @@ let opened = "";
 
 /** Watches for what makes it worth working out: unfolded, near the screen, another width. */
 export function watch() {
-  part("yard").addEventListener("toggle", later);
-  new ResizeObserver(later).observe(part("yard-told"));
+  byId("yard").addEventListener("toggle", later);
+  new ResizeObserver(later).observe(byId("yard-told"));
   new IntersectionObserver(
     (seen) => {
       // Of what a busy page tells late the last counts.
@@ -28,7 +27,7 @@ export function watch() {
       if (near) later();
     },
     { rootMargin: "300px" },
-  ).observe(part("yard"));
+  ).observe(byId("yard"));
 }
 
 /** Takes what the page shows now. */
@@ -39,13 +38,13 @@ export function paint() {
   const which = `${open.mode}|${open.id}`;
   if (opened !== which) {
     opened = which;
-    part("yard").open = !view.racks.some((rack) => rack.fields.inner_joint_spacing);
+    byId("yard").open = !view.racks.some((rack) => rack.fields.inner_joint_spacing);
   }
   later();
 }
 
 function later() {
-  if (waiting || !given || !near || !part("yard").open) return;
+  if (waiting || !given || !near || !byId("yard").open) return;
   waiting = true;
   idle(() => {
     waiting = false;
@@ -65,7 +64,7 @@ function show() {
     told = lookFor(plan);
     toldFor = asked;
   }
-  const place = part("yard-told");
+  const place = byId("yard-told");
   const width = Math.round(place.clientWidth);
   if (!width) return;
   put(place, "data-status", told.status);

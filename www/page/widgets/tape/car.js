@@ -24,11 +24,19 @@ import {
 } from "./pen.js";
 import { words } from "../../words.js";
 
+/** @import { Answers, Piece, Point, TapeDrawing } from "../../../types/page" */
+/** @typedef {{ A: Point, E: Point, parts: (x: number, y: number) => SVGElement[] }} Corner steering axis and rod end, and what is drawn with the rod leading to a point */
+
 const say = words.tape;
 
-/** The left front corner from above; `e` and `f` as drawn, `rack` how far the rack line is drawn behind the rod ends. */
+/**
+ * The left front corner from above; `e` and `f` as drawn, `rack` how far the rack line is drawn behind the rod ends.
+ * @type {(answers: Pick<Answers, "fore" | "inboard">, e?: number, f?: number) => Corner}
+ */
 export function corner({ fore, inboard }, e = 38, f = 28) {
+  /** @type {Point} */
   const A = [104, 70];
+  /** @type {Point} */
   const E = [104 + inboard * f, 70 - fore * e];
   return {
     A,
@@ -45,7 +53,10 @@ export function corner({ fore, inboard }, e = 38, f = 28) {
   };
 }
 
-/** The same with the rack's end. */
+/**
+ * The same with the rack's end.
+ * @type {(answers: Answers, e: number, rack: number) => { A: Point, E: Point, y: number, parts: Piece[] }}
+ */
 export function fitted(a, e, rack) {
   const it = corner(a, e);
   const y = it.E[1] + rack;
@@ -53,11 +64,13 @@ export function fitted(a, e, rack) {
 }
 
 // What the two points are.
+/** @type {(points: { A: Point, E: Point }, fore: number) => SVGElement[]} */
 const named = ({ A, E }, fore) => [
   word(A[0] - 8, A[1] + (fore > 0 ? 18 : -9), say.axisHere, "end"),
   word(E[0], E[1] + (fore > 0 ? -12 : 22), say.rodEnd),
 ];
 
+/** @type {TapeDrawing} */
 function foreAft(a) {
   const it = fitted(a, 38, a.rack * -16);
   const { E, parts } = it;
@@ -71,6 +84,7 @@ function foreAft(a) {
   ];
 }
 
+/** @type {TapeDrawing} */
 function sideways(a) {
   const it = corner(a, 40, 34);
   const { A, E, parts } = it;
@@ -85,11 +99,13 @@ function sideways(a) {
   ];
 }
 
+/** @type {TapeDrawing} */
 function armLong(a) {
   const { A, E, parts } = corner(a, 44, 30);
   return [parts(E[0] + 150, E[1]), tape(...A, ...E, a.fore > 0 ? 16 : -16), view("above", a.fore > 0 ? 132 : 13)];
 }
 
+/** @type {TapeDrawing} */
 function armAngle(a) {
   const { A, E, parts } = corner(a, 46, 34);
   const up = a.fore > 0;
@@ -97,23 +113,29 @@ function armAngle(a) {
   return [parts(E[0] + 150, E[1]), wedge(...A, 48, up ? -90 : 90, lean), dash(`M104 70V${up ? 8 : 132}`), view("above", up ? 132 : 13)];
 }
 
+/** @type {(draw: TapeDrawing) => TapeDrawing} */
 const mirrored = (draw) => (a) => {
-  const parts = draw(a).flat(2);
+  const parts = /** @type {SVGElement[]} */ (draw(a).flat(2));
   const texts = parts.filter((part) => part.localName === "text");
   for (const text of texts) {
     if (text.getAttribute("x") === "338") {
-      text.setAttribute("x", 2);
+      text.setAttribute("x", "2");
       text.setAttribute("text-anchor", "start");
     } else {
-      text.setAttribute("x", 340 - text.getAttribute("x"));
-      text.setAttribute("text-anchor", { start: "end", end: "start", middle: "middle" }[text.getAttribute("text-anchor")]);
+      text.setAttribute("x", String(340 - Number(text.getAttribute("x"))));
+      const anchor = text.getAttribute("text-anchor");
+      text.setAttribute("text-anchor", anchor === "start" ? "end" : anchor === "end" ? "start" : "middle");
     }
   }
   return [{ flip: parts.filter((part) => part.localName !== "text") }, texts];
 };
 
-/** A front axle from the front: wheels, uprights, steering axes leaning to the ground at `left` and its mirror. */
+/**
+ * A front axle from the front: wheels, uprights, steering axes leaning to the ground at `left` and its mirror.
+ * @type {() => Piece[]}
+ */
 function uprights() {
+  /** @type {(x: number) => (v: number) => number} */
   const half = (x) => (v) => 170 + x * v;
   return [-1, 1].map((x) => {
     const at = half(x);
@@ -128,6 +150,7 @@ function uprights() {
   });
 }
 
+/** @type {(rear: boolean) => TapeDrawing} */
 const track = (rear) => () => [
   [52, 288].map((x) => [tyre(x, 68, 36, 84), middle(`M${x} 18V120`)]),
   rear ? [soft("M70 68H270"), ring(170, 68, 20, "soft")] : [soft("M70 60H270M100 60V76H240V60")],
@@ -138,7 +161,9 @@ const track = (rear) => () => [
 ];
 
 // The left front wheel close by, from the front; the car's middle is to the left. The axis meets the floor at `x`.
+/** @type {(x: number) => { at: (y: number) => number, parts: SVGElement[] }} */
 function close(x) {
+  /** @type {(y: number) => number} */
   const at = (y) => 206 + ((x - 206) * (y - 28)) / 84;
   return {
     at,
@@ -156,6 +181,7 @@ function close(x) {
   };
 }
 
+/** @type {TapeDrawing} */
 function scrub({ inboard }) {
   const x = inboard > 0 ? 228 : 292;
   return [close(x).parts, middle("M264 4V120"), chalk(x, 112), tape(Math.min(x, 264), 126, Math.max(x, 264), 126)];
@@ -194,7 +220,10 @@ function caster() {
   ];
 }
 
-/** The room for a rack: how far ahead (−1) or back (1) of the tie-rod ends' line its line could be. */
+/**
+ * The room for a rack: how far ahead (−1) or back (1) of the tie-rod ends' line its line could be.
+ * @type {(to: number) => TapeDrawing}
+ */
 const room = (to) => (a) => {
   const { E, parts } = corner(a, 26);
   const y = E[1] + to * 30;
@@ -242,25 +271,32 @@ function axesThere() {
   ];
 }
 
+/** @type {TapeDrawing} */
 function rodEnds({ fore, inboard }) {
   const y = 70 - fore * 36;
   return [-1, 1]
-    .map((x) => {
-      const at = (v) => 170 + x * v;
-      const e = at(86 - inboard * 18);
-      return [
-        tyre(at(132), 70, 30, 80),
-        ink(`M${at(117)} 70H${at(86)}`),
-        rod(`M${e} ${y}l${-x * 34} ${fore > 0 ? 10 : -10}`),
-        arm(`M${at(86)} 70L${e} ${y}`),
-        joint(at(86), 70),
-        joint(e, y),
-      ];
-    })
+    .map(
+      /** @returns {Piece} */ (x) => {
+        /** @type {(v: number) => number} */
+        const at = (v) => 170 + x * v;
+        const e = at(86 - inboard * 18);
+        return [
+          tyre(at(132), 70, 30, 80),
+          ink(`M${at(117)} 70H${at(86)}`),
+          rod(`M${e} ${y}l${-x * 34} ${fore > 0 ? 10 : -10}`),
+          arm(`M${at(86)} 70L${e} ${y}`),
+          joint(at(86), 70),
+          joint(e, y),
+        ];
+      },
+    )
     .concat(tape(84 + inboard * 18, y, 256 - inboard * 18, y, fore > 0 ? -17 : 17), view("above", fore > 0 ? 132 : 11));
 }
 
-/** The whole front axle from above, with every tape that is laid on it; 170 high. */
+/**
+ * The whole front axle from above, with every tape that is laid on it; 170 high.
+ * @type {TapeDrawing}
+ */
 export function whole(a) {
   const d = -a.fore;
   const [y, e] = [84, 84 + d * 34];
@@ -269,6 +305,7 @@ export function whole(a) {
   const beyond = (r - e) * d > 0;
   const tops = d > 0 ? 14 : 154;
   const axle = [-1, 1].map((x) => {
+    /** @type {(v: number) => number} */
     const at = (v) => 170 + x * v;
     const out = at(84 - a.inboard * 18);
     return [
@@ -299,6 +336,7 @@ export function whole(a) {
 }
 
 function wheelbase() {
+  /** @type {(x: number) => SVGElement[]} */
   const wheel = (x) => [ring(x, 84, 32, "tyre"), ring(x, 84, 17, "rim")];
   return [
     soft("M22 88V62Q24 50 52 46L104 42 132 14H266Q294 18 304 50L320 58V88"),
@@ -313,6 +351,7 @@ function wheelbase() {
   ];
 }
 
+/** @type {(from: "front" | "behind") => TapeDrawing} */
 const tyreWide = (from) => () => [
   s165(),
   ink("M129 6V130M211 6V130"),
@@ -324,6 +363,7 @@ const tyreWide = (from) => () => [
 const s165 = () => [ring(52, 78, 44, "tyre"), ring(52, 78, 22, "rim"), word(52, 52, "165/…"), dash("M74 46L104 34H122")];
 
 // The front of the car; its first corner is the one furthest ahead.
+/** @type {(second: boolean, ahead?: boolean) => Piece[]} */
 function body(second, ahead) {
   const [x, y] = second ? [34, 58] : [86, 20];
   return [
@@ -337,7 +377,10 @@ function body(second, ahead) {
   ];
 }
 
-/** A drawing for each measurement of the car: what the answers are goes in, its parts come out. */
+/**
+ * A drawing for each measurement of the car: what the answers are goes in, its parts come out.
+ * @type {Record<string, TapeDrawing>}
+ */
 export const car = {
   wheelbase,
   front_track: track(false),

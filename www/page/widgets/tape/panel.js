@@ -1,21 +1,30 @@
 // The drawing and the steps of the field that has the focus: they stand in that field, above its number.
 
-import { h, s, say } from "../dom.js";
+import { find, h, s, say } from "../dom.js";
 import { sideOf } from "../fields.js";
-import { parse, readUnits, spec } from "../../state/plan.js";
+import { fieldOf, parse, readUnits } from "../../state/plan.js";
 import { words } from "../../words.js";
 import { steady } from "../reach.js";
 import { car, whole } from "./car.js";
 import { rack } from "./rack.js";
 
+/** @import { Answers, Mirrored, Piece } from "../../../types/page" */
+
+/** @type {Record<string, number>} */
 const SIGNS = { ahead: 1, behind: -1, inboard: 1, outboard: -1, left: 1, right: -1, above: 1, below: -1 };
+/** @type {{ path: string, usual: HTMLElement, key: string, node: HTMLElement } | null} */
 let panel = null;
 
 // The side that a field shows, carried over or chosen; 0 when there is none.
+/** @type {(path: string) => number} */
 const side = (path) => SIGNS[sideOf(path)] ?? 0;
+/** @type {(...paths: string[]) => number} */
 const first = (...paths) => paths.map(side).find(Boolean) ?? 0;
 
-/** What the answers given so far make of the drawing. Where nothing is answered, the commonest arrangement is drawn. */
+/**
+ * What the answers given so far make of the drawing. Where nothing is answered, the commonest arrangement is drawn.
+ * @type {(path: string) => Answers}
+ */
 function answers(path) {
   const { section, name, rack: n } = parse(path);
   const here = `racks.${n ?? 0}`;
@@ -43,23 +52,37 @@ function answers(path) {
 }
 
 // A group that stands mirrored, or a part as it is.
-const made = (part) => (part.flip ? s("g", { transform: "translate(340) scale(-1 1)" }, part.flip) : part);
+/** @type {(part: SVGElement | Mirrored) => SVGElement} */
+const made = (part) => ("flip" in part ? s("g", { transform: "translate(340) scale(-1 1)" }, part.flip) : part);
 
-/** A drawing in its frame. */
+/** @type {(parts: Piece[]) => (SVGElement | Mirrored)[]} */
+const flat = (parts) => parts.flatMap((part) => (Array.isArray(part) ? flat(part) : (part ?? [])));
+
+/**
+ * A drawing in its frame.
+ * @type {(name: string, parts: Piece[], high?: number) => SVGSVGElement}
+ */
 export const framed = (name, parts, high = 136) =>
-  s("svg", { viewBox: `0 0 340 ${high}`, role: "img", "aria-label": name, class: "tape-drawing" }, parts.flat(9).filter(Boolean).map(made));
+  s("svg", { viewBox: `0 0 340 ${high}`, role: "img", "aria-label": name, class: "tape-drawing" }, flat(parts).map(made));
 
+/** @type {(path: string) => SVGSVGElement} */
 function drawing(path) {
   const { section, name } = parse(path);
-  const row = spec(path);
+  const row = fieldOf(path);
   return framed(words.tape.drawing(row.label, sideOf(path)), [(section === "car" ? car : rack)[name](answers(path))]);
 }
 
-/** Whether there is a drawing for a field. */
+/**
+ * Whether there is a drawing for a field.
+ * @type {(path: string) => boolean}
+ */
 export const drawn = (path) =>
   Boolean(path) && parse(path).section !== "limits" && `${parse(path).section}.${parse(path).name}` in words.tape.how;
 
-/** Lays the drawing into the field `root`; `held` is what must not move meanwhile. */
+/**
+ * Lays the drawing into the field `root`; `held` is what must not move meanwhile.
+ * @type {(path: string, root: HTMLElement, held?: HTMLElement | null) => void}
+ */
 export function lay(path, root, held) {
   if (panel?.path === path && root.contains(panel.node)) return;
   steady(held ?? root, () => {
@@ -80,7 +103,7 @@ export function lay(path, root, held) {
       ),
     };
     root.prepend(panel.node);
-    root.querySelector(".under").after(usual);
+    root.querySelector(".under")?.after(usual);
     follow();
   });
 }
@@ -96,12 +119,12 @@ export function away() {
 export function follow() {
   paintOverview();
   if (!panel?.node.isConnected) return;
-  const { pm } = spec(panel.path);
+  const { pm } = fieldOf(panel.path);
   say(panel.usual, pm[readUnits()] ? words.tape.usual(pm[readUnits()]) : "");
   const key = JSON.stringify([answers(panel.path), side(panel.path)]);
   if (panel.key === key) return;
   panel.key = key;
-  panel.node.lastElementChild.replaceChildren(drawing(panel.path));
+  panel.node.lastElementChild?.replaceChildren(drawing(panel.path));
 }
 
 /** The front axle from above with every tape that a first verdict needs there: for the head of the form. */
@@ -109,7 +132,7 @@ export const overview = () => h("div", { class: "overview" });
 
 /** Lets the overview follow the answers. */
 function paintOverview() {
-  const place = document.querySelector(".overview");
+  const place = find(".overview");
   if (!place) return;
   const key = JSON.stringify(answers("car.arm_fore_aft"));
   if (place.dataset.key === key) return;
@@ -117,7 +140,10 @@ function paintOverview() {
   place.replaceChildren(framed(words.tape.overview, whole(answers("car.arm_fore_aft")), 170));
 }
 
-/** A drawing with its steps, for what is not one field's. */
+/**
+ * A drawing with its steps, for what is not one field's.
+ * @type {(name: string, parts: Piece[], steps: string[]) => HTMLElement[]}
+ */
 export const shown = (name, parts, steps) => [
   h("figure", { class: "tape-panel lit" }, framed(name, parts)),
   h(

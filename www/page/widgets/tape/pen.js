@@ -3,6 +3,9 @@
 import { s } from "../dom.js";
 import { words } from "../../words.js";
 
+/** @import { Point } from "../../../types/page" */
+
+/** @type {(kind: string) => (d: string) => SVGPathElement} */
 const path = (kind) => (d) => s("path", { d, class: kind });
 /** Steel: the lines of the car and the rack. */
 export const ink = path("ink");
@@ -23,35 +26,68 @@ export const arm = path("arm");
 /** A tie rod: brass. */
 export const rod = path("rod");
 
-/** A ball joint's centre. */
+/**
+ * A ball joint's centre.
+ * @type {(cx: number, cy: number, kind?: string) => SVGElement}
+ */
 export const joint = (cx, cy, kind = "joint") => s("circle", { cx, cy, r: 5.5, class: kind });
-/** A box round a point: a tyre from above or from the front, a housing, a block. */
+/**
+ * A box round a point: a tyre from above or from the front, a housing, a block.
+ * @type {(x: number, y: number, w: number, h: number, rx: number, kind?: string) => SVGElement}
+ */
 export const box = (x, y, w, h, rx, kind = "tyre") => s("rect", { x: x - w / 2, y: y - h / 2, width: w, height: h, rx, class: kind });
-/** A tyre. */
+/**
+ * A tyre.
+ * @type {(x: number, y: number, w: number, h: number, kind?: string) => SVGElement}
+ */
 export const tyre = (x, y, w, h, kind) => box(x, y, w, h, 8, kind);
-/** A circle. */
+/**
+ * A circle.
+ * @type {(cx: number, cy: number, r: number, kind: string) => SVGElement}
+ */
 export const ring = (cx, cy, r, kind) => s("circle", { cx, cy, r, class: kind });
-/** A word. */
+/**
+ * A word.
+ * @type {(x: number, y: number, text: string, anchor?: "start" | "middle" | "end", kind?: string) => SVGElement}
+ */
 export const word = (x, y, text, anchor = "middle", kind) => s("text", { x, y, "text-anchor": anchor, class: kind }, text);
-/** From where one looks. */
+/**
+ * From where one looks.
+ * @type {(from: keyof typeof words.tape.from, y?: number) => SVGElement}
+ */
 export const view = (from, y = 13) => word(338, y, words.tape.from[from], "end");
-/** The floor. */
+/**
+ * The floor.
+ * @type {(y: number, from?: number, to?: number) => SVGElement}
+ */
 export const floor = (y, from = 8, to = 332) => thin(`M${from} ${y}H${to}`);
-/** A chalk mark on the floor. */
+/**
+ * A chalk mark on the floor.
+ * @type {(x: number, y: number) => SVGElement}
+ */
 export const chalk = (x, y) => s("path", { d: `M${x - 5} ${y - 5}l10 10m0-10-10 10`, class: "chalk" });
-/** A plumb line with its bob's tip at `to`. */
+/**
+ * A plumb line with its bob's tip at `to`.
+ * @type {(x: number, from: number, to: number) => SVGElement[]}
+ */
 export const plumb = (x, from, to) => [
   thin(`M${x} ${from}V${to - 14}`),
   s("path", { d: `M${x - 4} ${to - 14}h8v5l-4 9-4-9z`, class: "bob" }),
 ];
 
-/** An arrow along a straight line. */
+/**
+ * An arrow along a straight line.
+ * @type {(x1: number, y1: number, x2: number, y2: number, kind?: string) => SVGElement}
+ */
 export function arrow(x1, y1, x2, y2, kind = "go") {
   const a = Math.atan2(y2 - y1, x2 - x1);
   return s("path", { d: `M${x1} ${y1}L${x2} ${y2}${head(x2, y2, a)}`, class: kind });
 }
 
-/** An arrow round a centre, degrees, clockwise as one sees it when `to` is larger. */
+/**
+ * An arrow round a centre, degrees, clockwise as one sees it when `to` is larger.
+ * @type {(cx: number, cy: number, r: number, from: number, to: number, kind?: string) => SVGElement}
+ */
 export function turn(cx, cy, r, from, to, kind = "go") {
   const [x1, y1] = on(cx, cy, r, from);
   const [x2, y2] = on(cx, cy, r, to);
@@ -62,20 +98,30 @@ export function turn(cx, cy, r, from, to, kind = "go") {
   });
 }
 
-/** So many turns round a centre, from the top to the left, widening. */
+/**
+ * So many turns round a centre, from the top to the left, widening.
+ * @type {(cx: number, cy: number, turns: number, kind?: string) => SVGElement}
+ */
 export function spiral(cx, cy, turns, kind = "go") {
+  /** @type {Point[]} */
   const points = [];
   let a = -90;
   for (; a >= -90 - turns * 360; a -= 20) points.push(on(cx, cy, 19 - (a + 90) / 50, a));
-  const [x, y] = points.at(-1);
+  const [x, y] = points.at(-1) ?? [cx, cy];
   return s("path", { d: `M${points.join("L")}${head(x, y, ((a - 70) * Math.PI) / 180)}`, class: kind });
 }
 
+/** @type {(cx: number, cy: number, r: number, a: number) => Point} */
 const on = (cx, cy, r, a) => [round(cx + r * Math.cos((a * Math.PI) / 180)), round(cy + r * Math.sin((a * Math.PI) / 180))];
+/** @type {(v: number) => number} */
 const round = (v) => Math.round(v * 10) / 10;
+/** @type {(x: number, y: number, a: number) => string} */
 const head = (x, y, a) => [2.6, -2.6].map((b) => `M${x} ${y}l${round(8 * Math.cos(a + b))} ${round(8 * Math.sin(a + b))}`).join("");
 
-/** The tape from point to point; laid aside by `off`, with lines back to what it measures. */
+/**
+ * The tape from point to point; laid aside by `off`, with lines back to what it measures.
+ * @type {(x1: number, y1: number, x2: number, y2: number, off?: number) => SVGElement}
+ */
 export function tape(x1, y1, x2, y2, off = 0) {
   const long = Math.hypot(x2 - x1, y2 - y1);
   let ticks = "";
@@ -90,7 +136,10 @@ export function tape(x1, y1, x2, y2, off = 0) {
   );
 }
 
-/** An angle between two directions, degrees clockwise from the right. */
+/**
+ * An angle between two directions, degrees clockwise from the right.
+ * @type {(cx: number, cy: number, r: number, from: number, to: number) => SVGElement}
+ */
 export function wedge(cx, cy, r, from, to) {
   const [x1, y1] = on(cx, cy, r, from);
   const [x2, y2] = on(cx, cy, r, to);
@@ -101,7 +150,10 @@ export function wedge(cx, cy, r, from, to) {
   );
 }
 
-/** A broad arrow in the tape's yellow: the way that is asked for. */
+/**
+ * A broad arrow in the tape's yellow: the way that is asked for.
+ * @type {(x: number, y: number, to: number) => SVGElement}
+ */
 export function way(x, y, to) {
   return s(
     "g",

@@ -4,9 +4,14 @@ import { arrow, box, dash, floor, ghost, ink, joint, middle, ring, rod, spiral, 
 import { fitted } from "./car.js";
 import { words } from "../../words.js";
 
+/** @import { Piece, TapeDrawing } from "../../../types/page" */
+
 const say = words.tape;
 
-/** A loose rack: its bar shifted by `by` from the middle, its shaft's end seen above. */
+/**
+ * A loose rack: its bar shifted by `by` from the middle, its shaft's end seen above.
+ * @type {(y: number, by?: number, shaft?: boolean) => Piece[]}
+ */
 function loose(y, by = 0, shaft = true) {
   const [l, r] = [58 + by, 262 + by];
   return [
@@ -18,9 +23,12 @@ function loose(y, by = 0, shaft = true) {
     joint(r, y),
   ];
 }
+/** @type {(x: number, y: number) => SVGElement} */
 const was = (x, y) => joint(x, y, "ghost");
+/** @type {(x: number, y: number, r?: number) => SVGElement[]} */
 const shaftEnd = (x, y, r = 13) => [ring(x, y, r, "rim"), ink(`M${x} ${y}V${y - r}`)];
 
+/** @type {(turns: number, by: number, label: string) => TapeDrawing} */
 const turned = (turns, by, label) => () => [
   loose(86, by),
   was(228, 86),
@@ -52,6 +60,7 @@ function inner() {
   return [loose(92, 0), tape(58, 92, 262, 92, -50), word(160, 24, say.ballToBall)];
 }
 
+/** @type {TapeDrawing} */
 function moves({ bar }) {
   const ways = bar
     ? way(170 + bar * 106, 18, bar)
@@ -75,6 +84,7 @@ function moves({ bar }) {
   ];
 }
 
+/** @type {TapeDrawing} */
 function line(a) {
   const { E, y, parts } = fitted(a, 26, a.rack * -32);
   return [
@@ -87,6 +97,7 @@ function line(a) {
   ];
 }
 
+/** @type {TapeDrawing} */
 function offset({ off }) {
   const m = 170 - off * 42;
   return [
@@ -104,6 +115,7 @@ function offset({ off }) {
   ];
 }
 
+/** @type {TapeDrawing} */
 function height({ high }) {
   const y = 68 - high * 34;
   return [
@@ -122,7 +134,9 @@ function height({ high }) {
   ];
 }
 
+/** @type {(to: number) => Piece[]} */
 function stop(to) {
+  /** @type {(v: number) => number} */
   const at = (v) => 170 + to * v;
   return [
     ink(`M${at(-92)} 64H${at(140)}`),
@@ -138,8 +152,12 @@ function stop(to) {
   ];
 }
 
-/** A rod: `out` how far its end is screwed off; the other end of the range as a ghost. */
+/**
+ * A rod: `out` how far its end is screwed off; the other end of the range as a ghost.
+ * @type {(out: number, other: number | null) => Piece[]}
+ */
 function rodOf(out, other) {
+  /** @type {(x: number, kind: string) => SVGElement[]} */
   const eye = (x, kind) => [box(x - 24, 56, 46, 18, 5, kind), ring(x + 8, 56, 14, kind)];
   return [
     ink("M8 56H56"),
@@ -200,7 +218,10 @@ export function centre() {
   ];
 }
 
-/** A drawing for each measurement of a rack. */
+/**
+ * A drawing for each measurement of a rack.
+ * @type {Record<string, TapeDrawing>}
+ */
 export const rack = {
   travel_per_turn: turned(1, 6, say.oneTurn),
   travel_two_turns: turned(2, 30, say.twoTurns),
