@@ -35,8 +35,17 @@ let when = { revived() {}, lost() {}, again() {} };
 export { most };
 /** Rows of the table of measurements, by `section.name`. */
 export const table = new Map(fields.map((row) => [`${row.section}.${row.name}`, row]));
-/** Rows of the table of results, by name: what it is called, its formula in words. */
-export const resultTable = new Map(results.map((row) => [row.name, row]));
+const resultTable = new Map(results.map((row) => [row.name, row]));
+
+/**
+ * The row of a result in the table of results: what it is called, its formula in words.
+ * @param {string} name
+ */
+export function resultOf(name) {
+  const row = resultTable.get(name);
+  if (!row) throw new Error(`no result ${name}`);
+  return row;
+}
 
 /**
  * Loads the core. `revived` is called when it stopped and another took its place without anything lost; `lost` when there is

@@ -1,6 +1,6 @@
 // What is listened to on the page as a whole: its buttons, its fields as they get and lose the focus, other tabs, the address.
 
-import { byId } from "./widgets/dom.js";
+import { byId, closest, findAll, targetOf } from "./widgets/dom.js";
 import { most } from "./core.js";
 import { commit, refresh } from "./actions/commit.js";
 import * as fields from "./widgets/fields.js";
@@ -16,40 +16,47 @@ import * as tabs from "./state/tabs.js";
 import * as tape from "./widgets/tape/panel.js";
 import { words } from "./words.js";
 
+/** @import { ButtonActions } from "../types/page" */
+
 /** Listens to everything that is not one part's alone. */
 export function listen() {
   document.addEventListener("click", (event) => {
-    const button = event.target.closest("[data-do]");
+    const target = targetOf(event);
+    const button = closest(target, "[data-do]");
     // What is locked says why: a button that is disabled lets a tap through to its field.
-    if (open.mode === "friend" && event.target.closest(".box, .sides, .limit, .marks, .texts, #plan-name"))
+    if (open.mode === "friend" && target?.closest(".box, .sides, .limit, .marks, .texts, #plan-name"))
       tell(words.said.locked, true, { what: "keep", label: words.do.keep });
-    if (!button || button.disabled) return;
-    act[button.dataset.do]?.(button.dataset.rack === undefined ? undefined : Number(button.dataset.rack));
+    if (!button || (button instanceof HTMLButtonElement && button.disabled)) return;
+    act[/** @type {keyof ButtonActions} */ (button.dataset.do)]?.(Number(button.dataset.rack));
   });
-  for (const button of document.querySelectorAll("[data-units]"))
+  for (const button of findAll("[data-units]"))
     button.addEventListener("click", () => {
-      plan.setUnits(button.dataset.units);
+      const units = button.dataset.units === "inch" ? "inch" : "mm";
+      plan.setUnits(units);
       commit();
-      tell(words.units.switched[button.dataset.units]);
+      tell(words.units.switched[units]);
     });
-  byId("plan-name").addEventListener("input", ({ target }) => act.rename(within(target, most.name)));
+  const name = byId("plan-name", HTMLInputElement);
+  name.addEventListener("input", () => act.rename(within(name, most.name)));
   tabs.watch((news) => {
     if (news) {
       refresh();
-      if (tabs.choice()) tell(tabs.choice()[0]);
+      const choice = tabs.choice();
+      if (choice) tell(choice[0]);
     }
     plans.follow();
   });
   document.addEventListener("focusin", (event) => {
-    const path = event.target.closest(".field[data-path]")?.dataset.path;
-    if (!path) return;
+    const target = targetOf(event);
+    const field = closest(target, ".field[data-path]");
+    const path = field?.dataset.path;
+    if (!field || !path) return;
     entered(path);
-    const field = event.target.closest(".field");
     released(
       () =>
-        document.activeElement === event.target &&
-        steady(event.target, () => {
-          row.typing(row.typed(event.target));
+        document.activeElement === target &&
+        steady(target, () => {
+          row.typing(row.typed(target));
           document.querySelector(".field.on")?.classList.remove("on");
           field.classList.add("on");
           tape.lay(path, field);
@@ -59,36 +66,43 @@ export function listen() {
         }),
     );
   });
-  document.addEventListener("focusin", ({ target }) => {
-    if (!target.closest(".field[data-path]") && row.typed(target) && !target.closest("dialog"))
+  document.addEventListener("focusin", (event) => {
+    const target = targetOf(event);
+    if (target && !target.closest(".field[data-path]") && row.typed(target) && !target.closest("dialog"))
       released(() => document.activeElement === target && steady(target, () => row.typing(true)));
   });
   document.addEventListener("focusout", (event) => {
+    const target = targetOf(event);
+    const { relatedTarget } = event;
+    if (!target) return;
     // What comes back at the foot and the top of the page moves nothing from under the finger.
-    if (row.typed(event.target))
+    if (row.typed(target))
       queueMicrotask(() =>
-        released(() => row.typed(document.activeElement) || (row.isTyping() && steady(nearby(event.target), () => row.typing(false)))),
+        released(() => row.typed(document.activeElement) || (row.isTyping() && steady(nearby(target), () => row.typing(false)))),
       );
-    const left = event.target.closest(".field[data-path]");
-    if (left && left.contains(event.relatedTarget)) return;
+    const left = closest(target, ".field[data-path]");
+    if (left && relatedTarget instanceof Node && left.contains(relatedTarget)) return;
     if (left) plan.forgetUnits(open.draft, left.dataset.path);
     // Another program in front is no field left: the focus stays where it is.
-    if (left || event.target.matches("[data-field]"))
-      queueMicrotask(() => released(() => (document.activeElement === event.target ? plan.settle() : commit())));
+    if (left || target.matches("[data-field]"))
+      queueMicrotask(() => released(() => (document.activeElement === target ? plan.settle() : commit())));
   });
   document.addEventListener("keydown", (event) => {
-    if (event.key !== "Enter" || !event.target.matches("input[data-field]")) return;
+    const { target } = event;
+    if (event.key !== "Enter" || !(target instanceof HTMLInputElement) || !target.matches("[data-field]")) return;
     event.preventDefault();
-    if (event.target.enterKeyHint === "done") event.target.blur();
-    else fields.next(event.target);
+    if (target.enterKeyHint === "done") target.blur();
+    else fields.next(target);
   });
   window.addEventListener("hashchange", () => {
     // What is told of the link stands at the top of the page.
-    document.activeElement?.blur();
+    const { activeElement } = document;
+    if (activeElement instanceof HTMLElement) activeElement.blur();
     begin();
     scrollTo(0, 0);
   });
 }
 
 // Something beside a field that stays where it is while what is above it comes and goes.
+/** @type {(field: Element) => Element | null} */
 const nearby = (field) => (field.isConnected ? field : null);

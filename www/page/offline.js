@@ -2,14 +2,15 @@
 //
 // A new version waits until a tap takes it over. What is typed is stored at each keystroke, so the load that follows loses nothing.
 
-import { h } from "./widgets/dom.js";
+import { byId, h } from "./widgets/dom.js";
 import { words } from "./words.js";
 
 /** The build that this page belongs to; nothing for one that was not built. */
 export const build = document.documentElement.dataset.build;
 
-const line = () => document.getElementById("offline");
+const line = () => byId("offline");
 const HOUR = 3600e3;
+/** @type {ServiceWorkerRegistration | null} */
 let registration = null;
 let tapped = false;
 let asked = Date.now();
@@ -19,19 +20,23 @@ export async function start() {
   const workers = navigator.serviceWorker;
   if (!workers || !build) return;
   workers.addEventListener("controllerchange", () => (tapped ? location.reload() : show()));
+  /** @type {ServiceWorkerRegistration} */
+  let own;
   try {
-    registration = await workers.register("sw.js", { updateViaCache: "none" });
+    own = await workers.register("sw.js", { updateViaCache: "none" });
   } catch {
     return;
   }
+  registration = own;
+  /** @type {(worker: ServiceWorker | null) => void} */
   const watch = (worker) => worker?.addEventListener("statechange", show);
-  for (const worker of [registration.installing, registration.waiting, registration.active]) watch(worker);
-  registration.addEventListener("updatefound", () => watch(registration.installing));
+  for (const worker of [own.installing, own.waiting, own.active]) watch(worker);
+  own.addEventListener("updatefound", () => watch(own.installing));
   // A page that stays open for days asks on its own, when somebody looks at it.
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState !== "visible" || Date.now() - asked < HOUR) return;
     asked = Date.now();
-    registration.update().catch(() => {});
+    own.update().catch(() => {});
   });
   await show();
 }
@@ -50,7 +55,10 @@ async function show() {
   return line().replaceChildren(...(complete ? [words.offline.ready] : []));
 }
 
-/** Which build a worker holds, and whether it holds all of it. */
+/**
+ * Which build a worker holds, and whether it holds all of it.
+ * @type {(worker: ServiceWorker) => Promise<{ build: string, complete: boolean }>}
+ */
 function which(worker) {
   return new Promise((answer) => {
     const { port1, port2 } = new MessageChannel();
@@ -62,7 +70,7 @@ function which(worker) {
 function offer() {
   if (line().dataset.state === "new") return;
   line().dataset.state = "new";
-  const all = document.getElementById("parts-all");
+  const all = byId("parts-all");
   all.classList.add("news");
   all.append(h("span", { class: "sr" }, words.parts.news));
   line().replaceChildren(
@@ -72,6 +80,6 @@ function offer() {
 
 function take() {
   tapped = true;
-  if (registration.waiting) registration.waiting.postMessage("take over");
+  if (registration?.waiting) registration.waiting.postMessage("take over");
   else location.reload();
 }

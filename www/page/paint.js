@@ -4,7 +4,7 @@ import * as bar from "./parts/frame/bar.js";
 import { refresh } from "./actions/commit.js";
 import * as compare from "./parts/side/side.js";
 import * as beside from "./parts/frame/beside.js";
-import { byId, hide, put } from "./widgets/dom.js";
+import { byId, closest, find, hide, put } from "./widgets/dom.js";
 import * as fields from "./widgets/fields.js";
 import * as form from "./parts/form/form.js";
 import * as parts from "./parts/parts.js";
@@ -17,9 +17,13 @@ import * as tape from "./widgets/tape/panel.js";
 import * as turning from "./parts/turning/turning.js";
 import * as yard from "./parts/yard/yard.js";
 
-/** Shows everything, without moving the field that holds the focus. */
+/**
+ * Shows everything, without moving the field that holds the focus.
+ * @type {(typing: boolean) => void}
+ */
 export const paint = (typing) => steady(held(), () => all(typing));
 
+/** @type {(typing: boolean) => void} */
 function all(typing) {
   document.body.classList.toggle("old", state.old);
   hide(byId("old"), !state.old);
@@ -49,6 +53,7 @@ function thumb() {
 // ---- the long answers ----
 
 // By the section they stand in.
+/** @type {Record<string, () => void>} */
 const answers = {
   compare: () => compare.paint(),
   "turn-round": () => {
@@ -58,11 +63,15 @@ const answers = {
   },
 };
 const PAUSE = 100; // ms without a key, until those out of sight follow
+/** @type {Set<string>} */
 const away = new Set(); // those that are out of sight, and not nearly in it
+/** @type {Set<string>} */
 const behind = new Set(); // those that have yet to follow what was typed
-let pause = null;
+/** @type {ReturnType<typeof setTimeout> | undefined} */
+let pause;
 
-const outOfSight = (id) => away.has(id) || byId(id).hidden;
+/** @type {(id: string) => boolean} */
+const outOfSight = (id) => away.has(id) || Boolean(byId(id).hidden);
 
 /** Watches which of the long answers are in sight. */
 export function watch() {
@@ -79,6 +88,7 @@ export function watch() {
   for (const id of Object.keys(answers)) sight.observe(byId(id));
 }
 
+/** @type {(id: string) => void} */
 function postpone(id) {
   behind.add(id);
   put(byId(id), "aria-busy", "true");
@@ -88,6 +98,7 @@ function postpone(id) {
 
 const catchUp = () => behind.size && (state.view?.pending ? refresh() : steady(held(), () => behind.forEach(answer)));
 
+/** @type {(id: string) => void} */
 function answer(id) {
   behind.delete(id);
   put(byId(id), "aria-busy", null);
@@ -106,13 +117,13 @@ export function turned() {
 /** Builds the form for another draft: what had the focus has it still, and nothing else stays as it was being filled in. */
 export function rebuild() {
   const held = document.activeElement;
-  const { field = null } = held?.dataset ?? {};
-  const focus = held?.closest?.("[data-focus]")?.dataset.focus ?? null;
+  const field = held?.getAttribute("data-field") ?? null;
+  const focus = closest(held, "[data-focus]")?.dataset.focus ?? null;
   fields.hideKeys();
   form.build();
   if (document.activeElement !== held) {
     const again = field ? `[data-field="${field}"]` : focus ? `#forms [data-focus="${focus}"]` : null;
-    if (again) document.querySelector(again)?.focus({ preventScroll: true });
+    if (again) find(again)?.focus({ preventScroll: true });
   }
   const path = fields.focusedPath();
   if (path) return fields.showKeys(path);

@@ -5,7 +5,7 @@ import * as bar from "./parts/frame/bar.js";
 import { follow, refresh } from "./actions/commit.js";
 import { load, readPlan } from "./core.js";
 import * as charts from "./parts/turning/charts.js";
-import { byId, h, put, say } from "./widgets/dom.js";
+import { byId, findAll, h, put, say } from "./widgets/dom.js";
 import { listen } from "./events.js";
 import { tell } from "./widgets/note.js";
 import * as offline from "./offline.js";
@@ -45,20 +45,22 @@ function revived() {
   });
 }
 
+/**
+ * The text of a path in `words`.
+ * @param {string | undefined} path
+ */
+function named(path = "") {
+  /** @type {unknown} */
+  let at = words;
+  for (const key of path.split(".")) at = /** @type {Record<string, unknown>} */ (at)[key];
+  if (typeof at !== "string") throw new Error(`no text ${path}`);
+  return at;
+}
+
 /** Puts the page's words into its frame. */
 function furnish() {
-  for (const place of document.querySelectorAll("[data-word]")) {
-    say(
-      place,
-      place.dataset.word.split(".").reduce((at, key) => at[key], words),
-    );
-  }
-  for (const place of document.querySelectorAll("[data-name]"))
-    put(
-      place,
-      "aria-label",
-      place.dataset.name.split(".").reduce((at, key) => at[key], words),
-    );
+  for (const place of findAll("[data-word]")) say(place, named(place.dataset.word));
+  for (const place of findAll("[data-name]")) put(place, "aria-label", named(place.dataset.name));
   put(byId("plan-name"), "placeholder", words.plan.unnamed);
   byId("centre-steps").before(tape.shown(words.rack.centreTitle, [centre()], [])[0]);
   byId("centre-steps").append(...words.rack.centre.map((step) => h("li", {}, step)));

@@ -2,12 +2,16 @@
 
 // The build writes both: its name, and every file with its hash.
 const BUILD = "";
+/** @type {[name: string, integrity: string][]} */
 const FILES = [];
 
+const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
+
 // Caches belong to a whole host: copies under other paths of it have names of their own.
-const OWN = `donorack ${new URL(self.registration.scope).pathname} `;
+const OWN = `donorack ${new URL(worker.registration.scope).pathname} `;
 const CACHE = OWN + BUILD;
-const address = (name) => new URL(name, self.registration.scope).href;
+/** @type {(name: string) => string} */
+const address = (name) => new URL(name, worker.registration.scope).href;
 const known = new Set(FILES.map(([name]) => address(name)));
 
 // The hash makes a file of another build, or half a file, count as none; then nothing is kept of the rest either.
@@ -23,7 +27,7 @@ async function whole() {
   return (await count()) === FILES.length;
 }
 
-self.addEventListener("install", (event) =>
+worker.addEventListener("install", (event) =>
   event.waitUntil(
     fill().catch(async (error) => {
       await caches.delete(CACHE);
@@ -32,16 +36,16 @@ self.addEventListener("install", (event) =>
   ),
 );
 
-self.addEventListener("activate", (event) =>
+worker.addEventListener("activate", (event) =>
   event.waitUntil(
     (async () => {
       for (const name of await caches.keys()) if (name.startsWith(OWN) && name !== CACHE) await caches.delete(name);
-      await self.clients.claim();
+      await worker.clients.claim();
     })(),
   ),
 );
 
-self.addEventListener("fetch", (event) => {
+worker.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
   const opened = event.request.mode === "navigate";
   // What stands behind the page's own address in a link is nobody's.
@@ -59,7 +63,7 @@ self.addEventListener("fetch", (event) => {
     );
 });
 
-self.addEventListener("message", (event) => {
-  if (event.data === "take over") event.waitUntil(self.skipWaiting());
+worker.addEventListener("message", (event) => {
+  if (event.data === "take over") event.waitUntil(worker.skipWaiting());
   if (event.data === "which") event.waitUntil(whole().then((complete) => event.ports[0].postMessage({ build: BUILD, complete })));
 });

@@ -17,12 +17,18 @@ import { act, blankRack, changed, rackName, seen, state } from "../state/state.j
 import * as sharing from "../share.js";
 import * as store from "../state/store.js";
 import * as turning from "../parts/turning/turning.js";
+import { find } from "../widgets/dom.js";
 import { words } from "../words.js";
 
+/** @import { Actions, ButtonActions, Difference, Draft, Entry, NoteButton } from "../../types/page" */
+
+/** @type {NoteButton} */
 const undoing = { what: "undo", label: words.do.undo };
 
 // Tells whether it was done; what the core refuses is said and not done.
+/** @type {(what: string, key: string | null, change: (draft: Draft) => unknown) => boolean | "own"} */
 function alter(what, key, change) {
+  /** @type {boolean | "own"} */
   let done = false;
   try {
     done = plan.change(what, key, change);
@@ -39,17 +45,21 @@ function alter(what, key, change) {
   return done;
 }
 
+/** @type {(path: string) => string} */
 const label = (path) => plan.spec(path)?.label ?? path;
 
 // A carried-over value typed over keeps the side it had, until another is chosen.
+/** @type {(path: string) => Partial<Entry>} */
 function sideFor(path) {
   const held = seen(path);
   return plan.entry(path) || held?.status !== "carried" ? {} : { side: held.side ?? "" };
 }
 
+/** @type {Actions["type"]} */
 function type(path, typed) {
   const { rack } = plan.parse(path);
-  const unit = plan.entry(path)?.unit || (seen(path)?.status === "carried" ? seen(path).unit : plan.unitOf(path));
+  const held = seen(path);
+  const unit = plan.entry(path)?.unit || (held?.status === "carried" ? held.unit : plan.unitOf(path));
   if (
     alter(label(path), path, (draft) => {
       // The rack that is being measured is the one whose verdict is wanted.
@@ -60,9 +70,10 @@ function type(path, typed) {
     refresh(true);
 }
 
+/** @type {Actions["side"]} */
 function side(path, name) {
   const held = seen(path);
-  const carried = !plan.entry(path) && held?.status === "carried" && !plan.spec(path).choice ? { text: held.text, unit: held.unit } : {};
+  const carried = !plan.entry(path) && held?.status === "carried" && !plan.fieldOf(path).choice ? { text: held.text, unit: held.unit } : {};
   const { rack } = plan.parse(path);
   alter(label(path), null, (draft) => {
     if (rack !== null) draft.chosen = rack;
@@ -72,13 +83,15 @@ function side(path, name) {
 }
 
 // The other unit for a field: what stands there is written in it if that says exactly the same. Else it is asked.
+/** @type {Actions["unit"]} */
 function unit(path) {
-  const { units } = plan.spec(path);
+  const { units } = plan.fieldOf(path);
   const { section, name } = plan.parse(path);
   const held = seen(path);
   const now = !plan.entry(path) && held?.status === "carried" ? held.unit : plan.unitOf(path);
   const other = units[(units.indexOf(now) + 1) % units.length];
   const typed = plan.entry(path)?.text ?? "";
+  /** @type {(text: string) => void} */
   const enter = (text) => {
     alter(label(path), null, (draft) => plan.enter(draft, path, text === "" ? { unit: other } : { text, unit: other }));
     commit();
@@ -92,6 +105,7 @@ function unit(path) {
 }
 
 // A limit turned off; turned on again it is the one of common practice, or none.
+/** @type {Actions["off"]} */
 function off(path) {
   const was = plan.entry(path)?.text === "off";
   alter(label(path), null, (draft) => plan.enter(draft, path, { text: was ? "" : "off" }));
@@ -99,6 +113,7 @@ function off(path) {
   tell(words.limit.changed[was ? "on" : "off"](label(path)));
 }
 
+/** @type {Actions["spacing"]} */
 function spacing(name) {
   if (
     alter(words.steps.spacing, null, (draft) => {
@@ -110,6 +125,7 @@ function spacing(name) {
   commit();
 }
 
+/** @type {Actions["travelBy"]} */
 function travelBy(i, name) {
   if (
     alter(words.steps.spacing, null, (draft) => {
@@ -121,6 +137,7 @@ function travelBy(i, name) {
   commit();
 }
 
+/** @type {Actions["rackText"]} */
 function rackText(i, what, typed) {
   if (
     alter(what === "name" ? words.steps.rackName : words.steps.note, `racks.${i}.${what}`, (draft) => {
@@ -131,6 +148,7 @@ function rackText(i, what, typed) {
 }
 
 // What the builder means to do with a rack; the same once more takes it back.
+/** @type {Actions["mark"]} */
 function mark(i, word) {
   const now = open.draft.racks[i].mark === word ? null : word;
   if (
@@ -143,6 +161,7 @@ function mark(i, word) {
   tell(words.said.marked(rackName(i), now));
 }
 
+/** @type {Actions["choose"]} */
 function choose(i) {
   if (i === open.draft.chosen) return tell(words.said.chosen(rackName(i)));
   if (open.mode === "friend" || open.mode === "example") open.draft.chosen = i;
@@ -154,16 +173,19 @@ function choose(i) {
   return tell(words.said.chosen(rackName(i)));
 }
 
+/** @type {Actions["sort"]} */
 function sort(key) {
   const { row, first, on, alike } = compare.sortBy(key);
   changed();
   if (on) tell(`${words.said.sorted(row, first)}${alike ? ` ${words.compare.sortedAlike(alike)}` : ""}`);
 }
 
+/** @type {Actions["take"]} */
 function take(rows) {
   const label = rows.length === 1 ? rows[0].label : words.diff.several;
   const done = alter(words.steps.take(label), null, (draft) => {
     // What adds or takes away a rack comes last, so that the others are where they were.
+    /** @type {(row: Difference) => boolean} */
     const shape = (row) => /^(racks|added)\.\d+$/.test(row.key);
     for (const row of rows.filter((r) => !shape(r))) row.take(draft);
     plan.reshape(draft, () =>
@@ -179,6 +201,7 @@ function take(rows) {
   tell(words.diff.said(label), true, undoing);
 }
 
+/** @type {Actions["rename"]} */
 function rename(name) {
   if (
     alter(words.steps.name, "name", (draft) => {
@@ -188,24 +211,27 @@ function rename(name) {
     refresh(true);
 }
 
+/** @type {(i: number, by: number) => void} */
 function move(i, by) {
   const name = rackName(i);
   if (!alter(words.steps.move, null, (draft) => plan.reshape(draft, () => plan.moveRack(draft, i, by)))) return;
   rebuild();
   commit();
-  const button = document.querySelector(`details.card[data-rack="${i + by}"] [data-do="${by < 0 ? "up" : "down"}-rack"]`);
-  (button?.disabled ? document.querySelector(`details.card[data-rack="${i + by}"] summary`) : button)?.focus();
+  const card = `details.card[data-rack="${i + by}"]`;
+  const button = find(`${card} [data-do="${by < 0 ? "up" : "down"}-rack"]`, document, HTMLButtonElement);
+  (button?.disabled ? find(`${card} summary`) : button)?.focus();
   tell(words.said.moved(name));
 }
 
 // Those whose name stands at their button (`data-do`).
+/** @type {Omit<ButtonActions, "reason" | "choose">} */
 const deeds = {
   start() {
     plan.takeOver(words.steps.start, plan.blank());
     opening.fresh();
     parts.show("car");
     tell(words.said.fresh);
-    document.querySelector("[data-field='car.wheelbase']").focus();
+    find("[data-field='car.wheelbase']")?.focus();
   },
   mine: () => opening.home(),
   back: () => opening.home(),
@@ -221,7 +247,7 @@ const deeds = {
   "tab-mine": () => opening.settle("mine"),
   "tab-both": () => opening.settle("both"),
   undo() {
-    const beside = document.activeElement?.dataset.note !== undefined;
+    const beside = document.activeElement?.hasAttribute("data-note");
     const undone = plan.undo();
     if (!undone) return;
     if (undone.example) opening.showExample();
@@ -229,7 +255,7 @@ const deeds = {
       rebuild();
       commit();
     }
-    if (beside) document.querySelector("#bar [data-do=undo]:enabled, #bar button")?.focus({ preventScroll: true });
+    if (beside) find("#bar [data-do=undo]:enabled, #bar button")?.focus({ preventScroll: true });
     tell(words.said.undone(undone.what), true);
   },
   share: () => sharing.share((sentence) => tell(sentence, true)),
@@ -240,7 +266,7 @@ const deeds = {
     commit();
     const i = open.draft.racks.length - 1;
     form.unfold(i)?.scrollIntoView({ block: "start" });
-    document.querySelector(`[data-field="racks.${i}.inner_joint_spacing"]`)?.focus();
+    find(`[data-field="racks.${i}.inner_joint_spacing"]`)?.focus();
     tell(words.said.added(rackName(i)));
   },
   "first-rack"() {
@@ -268,7 +294,7 @@ const deeds = {
     form
       .unfold(i + 1)
       ?.querySelector("summary")
-      .focus();
+      ?.focus();
     tell(words.said.copied(name), true, undoing);
   },
   "remove-rack"(i) {
@@ -276,28 +302,31 @@ const deeds = {
     if (!alter(words.steps.remove, null, (draft) => plan.reshape(draft, () => plan.removeRack(draft, i)))) return;
     rebuild();
     commit();
-    (
-      document.querySelector(`details.card[data-rack="${Math.max(0, i - 1)}"] summary`) ?? document.querySelector("[data-do=add-rack]")
-    ).focus();
+    (find(`details.card[data-rack="${Math.max(0, i - 1)}"] summary`) ?? find("[data-do=add-rack]"))?.focus();
     tell(words.said.removed(name), true, undoing);
   },
   "up-rack": (i) => move(i, -1),
   "down-rack": (i) => move(i, 1),
 };
 
-/** Goes to a part as a tap on its name does. */
+/**
+ * Goes to a part as a tap on its name does.
+ * @type {Actions["go"]}
+ */
 function go(name) {
   row.typing(false);
   parts.show(name, { focus: true });
 }
 
-/** Goes to what is missing: a measurement by its path, or a part. */
+/**
+ * Goes to what is missing: a measurement by its path, or a part.
+ * @type {Actions["fill"]}
+ */
 function fill(path) {
   const [section, rack] = path.split(".");
-  const name = { car: "car", limits: "car" }[section] ?? "racks";
-  go(name);
+  go(section === "car" || section === "limits" ? "car" : "racks");
   if (section === "racks" && rack !== undefined) form.unfold(Number(rack));
-  const field = document.querySelector(`[data-field="${CSS.escape(path)}"], [data-sides="${CSS.escape(path)}"]`);
+  const field = find(`[data-field="${CSS.escape(path)}"], [data-sides="${CSS.escape(path)}"]`);
   field?.closest("details:not([open])")?.setAttribute("open", "");
   field?.focus();
 }

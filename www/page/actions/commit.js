@@ -43,7 +43,8 @@ export function follow() {
   row.current(at);
 }
 
-let following = null;
+/** @type {ReturnType<typeof setTimeout> | undefined} */
+let following;
 
 /** Without room for the last changes the address alone holds them: it follows in a pause, not only when a field is left. */
 export function later() {

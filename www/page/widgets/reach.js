@@ -9,7 +9,7 @@ let pressed = false;
 
 /**
  * Does something to the page without moving `held` from its place on the screen.
- * @type {(held: HTMLElement | null | undefined, change: () => unknown) => void}
+ * @type {(held: Element | null | undefined, change: () => unknown) => void}
  */
 export function steady(held, change) {
   const before = held?.isConnected ? held.getBoundingClientRect().top : null;
@@ -20,7 +20,7 @@ export function steady(held, change) {
 }
 
 // A column that scrolls by itself goes first; what it cannot do the page does.
-/** @type {(held: HTMLElement, by: number) => void} */
+/** @type {(held: Element, by: number) => void} */
 function scrollWith(held, by) {
   const pane = scroller(held);
   const was = pane.scrollTop;

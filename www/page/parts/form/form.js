@@ -1,7 +1,7 @@
 // The inputs: the car, what is asked of it, and a card for each rack.
 
 import { most } from "../../core.js";
-import { byId, hide } from "../../widgets/dom.js";
+import { byId, find, findAll, hide } from "../../widgets/dom.js";
 import * as fields from "../../widgets/fields.js";
 import { html, mark, nothing, render, tone } from "../../widgets/html.js";
 import { within } from "../../widgets/note.js";
@@ -11,6 +11,7 @@ import { axisThere } from "../../widgets/tape/car.js";
 import { overview, shown } from "../../widgets/tape/panel.js";
 import { words } from "../../words.js";
 
+/** @type {[string, string[]][]} */
 const MORE = [
   ["axis", ["scrub_radius", "axis_spacing_at_rod_end", "kingpin_inclination", "rod_end_height", "caster"]],
   ["body", ["rear_track", "tyre_width", "rear_tyre_width", "corner_ahead", "corner_width", "second_corner_ahead", "second_corner_width"]],
@@ -41,6 +42,7 @@ const FITTED = ["rack_line", "offset", "height"];
 const RACK_MORE = ["stop_left", "stop_right", "rod_length", "rod_length_min", "rod_length_max", "inner_joint_limit", "outer_joint_limit"];
 
 // Folded parts stay as the person left them when the form is built anew.
+/** @type {Set<string>} */
 const unfolded = new Set();
 
 /** Builds all inputs for the open draft: what is there already stays, with focus and caret. */
@@ -52,37 +54,53 @@ export function build() {
     byId("rack-cards"),
   );
   for (const [i, rack] of open.draft.racks.entries())
-    for (const [id, text] of [
-      [`name-${i}`, rack.name],
-      [`note-${i}`, rack.note],
-    ])
-      if (byId(id).value !== text) byId(id).value = text;
+    for (const [field, text] of /** @type {const} */ ([
+      [nameField(i), rack.name],
+      [noteField(i), rack.note],
+    ]))
+      if (field.value !== text) field.value = text;
   const full = isFull() && open.mode !== "friend";
   byId("racks-full").hidden = !full;
-  for (const button of document.querySelectorAll("[data-do=add-rack]")) {
+  for (const button of findAll("[data-do=add-rack]", document, HTMLButtonElement)) {
     button.hidden = open.mode === "friend";
     button.disabled = full;
   }
   unfold(open.draft.chosen);
 }
 
-const noted = (key, { currentTarget }) => (currentTarget.open ? unfolded.add(key) : unfolded.delete(key));
+/** @type {(i: number) => HTMLInputElement} */
+const nameField = (i) => byId(`name-${i}`, HTMLInputElement);
+/** @type {(i: number) => HTMLTextAreaElement} */
+const noteField = (i) => byId(`note-${i}`, HTMLTextAreaElement);
 
+/** @type {(key: string, event: Event) => void} */
+function noted(key, { currentTarget }) {
+  if (currentTarget instanceof HTMLDetailsElement && currentTarget.open) unfolded.add(key);
+  else unfolded.delete(key);
+}
+
+/** @type {(key: string, title: string, sub: string | null, inside: unknown) => unknown} */
 const fold = (key, title, sub, inside) => html`
-  <details class="more" data-more=${key} ?open=${unfolded.has(key)} @toggle=${(event) => noted(key, event)}>
+  <details class="more" data-more=${key} ?open=${unfolded.has(key)} @toggle=${(/** @type {Event} */ event) => noted(key, event)}>
     <summary>${title}</summary>
     ${sub ? html`<p class="sub">${sub}</p>` : null}${inside}
   </details>
 `;
 
+/** @type {(prefix: string, names: string[]) => string[]} */
 const known = (prefix, names) => names.filter((name) => spec(`${prefix}.${name}`));
+/** @type {(prefix: string, names: string[]) => unknown} */
 const fieldsOf = (prefix, names) => html`
   <div class="fields">${known(prefix, names).map((name) => fields.field(`${prefix}.${name}`))}</div>
 `;
 
-/** Two ways to the same thing: a pair of buttons says which one is asked for. */
+/**
+ * Two ways to the same thing: a pair of buttons says which one is asked for.
+ * @type {(prefix: string, names: string[], now: string, legend: string, labels: Record<string, string>, choose: (name: string) => void) => unknown}
+ */
 function either(prefix, names, now, legend, labels, choose) {
   const id = `which-${prefix}-${names[0]}`;
+  /** @type {(name: string) => unknown} */
   const button = (name) => html`
     <button
       type="button"
@@ -106,11 +124,13 @@ function either(prefix, names, now, legend, labels, choose) {
 }
 
 // The one that was measured, where only one was; else the one chosen last; else the first.
+/** @type {(prefix: string, names: string[], chosen: string | null) => string} */
 function measured(prefix, names, chosen) {
   const filled = names.filter((name) => entry(`${prefix}.${name}`)?.text);
   return chosen ?? (filled.length === 1 ? filled[0] : names[0]);
 }
 
+/** @type {{ whole: HTMLElement, axis: HTMLElement[] } | null} */
 let drawn = null; // the two drawings that the form shows by itself
 
 function carForm() {
@@ -118,6 +138,7 @@ function carForm() {
   const spacing = measured("car", spacings, open.draft.spacing);
   const other = spacings.filter((name) => name !== spacing);
   drawn ??= { whole: overview(), axis: shown(words.tape.axisTitle, [axisThere()], words.tape.axis) };
+  /** @type {(named: [string, string[]]) => unknown} */
   const group = ([key, names]) => html`
     <div class="group">
       <h3 class="minor">${words.car.groups[key]}</h3>
@@ -143,6 +164,7 @@ function carForm() {
   `;
 }
 
+/** @type {(i: number) => unknown} */
 function card(i) {
   const prefix = `racks.${i}`;
   const rack = open.draft.racks[i];
@@ -152,6 +174,7 @@ function card(i) {
   const key = `rack-${i}`;
   const turned = measured(prefix, TURNED, null);
   const more = [...ways.filter((w) => w !== way), ...TURNED.filter((t) => t !== turned), ...RACK_MORE];
+  /** @type {(what: string, text: string, off?: boolean) => unknown} */
   const button = (what, text, off = false) => html`
     <button
       type="button"
@@ -167,7 +190,7 @@ function card(i) {
     </button>
   `;
   return html`
-    <details class="card" data-rack=${i} ?open=${unfolded.has(key)} @toggle=${(event) => noted(key, event)}>
+    <details class="card" data-rack=${i} ?open=${unfolded.has(key)} @toggle=${(/** @type {Event} */ event) => noted(key, event)}>
       <summary></summary>
       <div class="fields">
         ${fields.field(`${prefix}.inner_joint_spacing`)}${fields.field(`${prefix}.${turned}`)}
@@ -189,7 +212,7 @@ function card(i) {
           autocomplete="off"
           placeholder=${words.plan.rack(i + 1)}
           ?readonly=${friend}
-          @input=${({ target }) => act.rackText(i, "name", within(target, most.name))}
+          @input=${() => act.rackText(i, "name", within(nameField(i), most.name))}
         />
         <label for=${`note-${i}`}>${words.rack.note}<span class="hint">${words.rack.noteHint}</span></label>
         <textarea
@@ -198,7 +221,7 @@ function card(i) {
           rows="2"
           dir="auto"
           ?readonly=${friend}
-          @input=${({ target }) => act.rackText(i, "note", within(target, most.note))}
+          @input=${() => act.rackText(i, "note", within(noteField(i), most.note))}
         ></textarea>
       </div>
       ${fold(`${key}-fitted`, words.rack.fitted, words.rack.fittedSub, fieldsOf(prefix, FITTED))}
@@ -221,20 +244,24 @@ function card(i) {
   `;
 }
 
-const cards = () => byId("rack-cards").querySelectorAll(".card");
+const cards = () => findAll(".card", byId("rack-cards"));
+
+/** @type {(card: HTMLElement, selector: string) => HTMLElement} */
+const inside = (card, selector) => /** @type {HTMLElement} */ (card.querySelector(selector));
 
 /** Shows the verdicts in the cards' heads, and what the builder means to do with each rack. */
 export function paintHeads() {
-  for (const [i, card] of [...cards()].entries()) {
-    render(head(i), card.querySelector("summary"));
+  for (const [i, card] of cards().entries()) {
+    render(head(i), inside(card, "summary"));
     render(
       Object.keys(words.rack.marks).map((word) => meant(i, word)),
-      card.querySelector(".marks .pair"),
+      inside(card, ".marks .pair"),
     );
-    hide(card.querySelector(".choose"), i === open.draft.chosen);
+    hide(inside(card, ".choose"), i === open.draft.chosen);
   }
 }
 
+/** @type {(i: number) => unknown} */
 function head(i) {
   const verdict = state.shown?.racks[i]?.verdict;
   const word = open.draft.racks[i]?.mark;
@@ -244,11 +271,12 @@ function head(i) {
       <span class="rack-name">${rackName(i)}</span>
       <span class=${verdict ? `rack-words ${tone(verdict.kind)}` : "rack-words"}>${text(verdict?.head)}</span>
     </span>
-    <span class="tag marked" ?hidden=${!word}>${words.rack.marks[word] ?? ""}</span>
+    <span class="tag marked" ?hidden=${!word}>${words.rack.marks[word ?? ""] ?? ""}</span>
     <span class="tag" ?hidden=${i !== open.draft.chosen}>${words.rack.chosen}</span>
   `;
 }
 
+/** @type {(i: number, word: string) => unknown} */
 const meant = (i, word) => html`
   <button
     type="button"
@@ -262,9 +290,12 @@ const meant = (i, word) => html`
   </button>
 `;
 
-/** Unfolds a rack's card. */
+/**
+ * Unfolds a rack's card.
+ * @type {(i: number) => HTMLDetailsElement | null}
+ */
 export function unfold(i) {
-  const card = document.querySelector(`details.card[data-rack="${i}"]`);
+  const card = find(`details.card[data-rack="${i}"]`, document, HTMLDetailsElement);
   if (card) card.open = true;
   return card;
 }

@@ -1,6 +1,6 @@
 // The head of the page: the plan's name, and the bar with what there is to say and to do.
 
-import { byId, put, say } from "../../widgets/dom.js";
+import { byId, findAll, put, say } from "../../widgets/dom.js";
 import { html, show } from "../../widgets/html.js";
 import * as plan from "../../state/plan.js";
 import { open } from "../../state/plan.js";
@@ -9,6 +9,9 @@ import { nameOf, state } from "../../state/state.js";
 import * as store from "../../state/store.js";
 import * as tabs from "../../state/tabs.js";
 import { words } from "../../words.js";
+
+/** @typedef {{ what: string, label: string, strong?: boolean }} Button */
+/** @typedef {ReturnType<typeof tabs.choice>} Choice */
 
 /** Shows the plan's name, notices and buttons. */
 export function paint() {
@@ -27,7 +30,9 @@ export function paint() {
   );
 }
 
+/** @type {(choice: Choice) => string[]} */
 function lines(choice) {
+  /** @type {(string | false | 0 | undefined)[]} */
   const told = [
     state.damaged && words.bar.damaged(state.damaged),
     state.trouble,
@@ -40,11 +45,13 @@ function lines(choice) {
   ];
   if (open.mode === "example") told.push(plans.installedAndEmpty() && words.bar.apart, words.bar.what, words.bar.example);
   if (open.mode === "friend") told.push(words.bar.friend(nameOf(plan.toPlan(open.draft))));
-  return told.filter(Boolean);
+  return told.flatMap((line) => line || []);
 }
 
+/** @type {(what: string, label: string, strong?: boolean) => Button} */
 const button = (what, label, strong = false) => ({ what, label, strong });
 
+/** @type {(choice: Choice) => Button[]} */
 function buttons(choice) {
   const all = state.damaged ? [button("drop", words.do.drop)] : [];
   if (choice) all.push(...choice[1]);
@@ -58,6 +65,7 @@ function buttons(choice) {
   return all;
 }
 
+/** @type {(button: Button) => unknown} */
 function made({ what, label, strong }) {
   const back = what === "undo" ? plan.undoable() : "";
   return html`
@@ -75,12 +83,13 @@ function made({ what, label, strong }) {
 }
 
 function header() {
-  const name = byId("plan-name");
+  const name = byId("plan-name", HTMLInputElement);
   if (name.value !== open.draft.name) name.value = open.draft.name;
   name.readOnly = open.mode === "friend";
   document.body.classList.toggle("locked", open.mode === "friend");
-  for (const button of document.querySelectorAll("[data-units]")) {
-    put(button, "aria-pressed", String(button.dataset.units === plan.readUnits()));
-    say(button, words.units[button.dataset.units]);
+  for (const button of findAll("[data-units]")) {
+    const units = button.dataset.units === "inch" ? "inch" : "mm";
+    put(button, "aria-pressed", String(units === plan.readUnits()));
+    say(button, words.units[units]);
   }
 }

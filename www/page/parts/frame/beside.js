@@ -2,25 +2,29 @@
 
 import { most } from "../../core.js";
 import * as diff from "../../state/diff.js";
+import { byId, findAll } from "../../widgets/dom.js";
 import { html, render } from "../../widgets/html.js";
 import { isFull, open } from "../../state/plan.js";
 import { act } from "../../state/state.js";
 import { words } from "../../words.js";
 
+/** @import { Difference } from "../../../types/page" */
+
 /** Shows what differs, each with its button. */
 export function paint() {
-  const place = document.getElementById("beside");
+  const place = byId("beside");
   const rows = diff.rows();
   place.hidden = rows === null;
   if (!rows) return;
-  const buttons = () => [...place.querySelectorAll("button")];
-  const held = buttons().indexOf(document.activeElement);
+  const buttons = () => findAll("button", place);
+  const held = buttons().findIndex((button) => button === document.activeElement);
   render(told(rows), place);
   // What was taken over has no button any more: the next one has the focus.
   const now = buttons();
   if (held >= 0) now[Math.min(held, now.length - 1)].focus({ preventScroll: true });
 }
 
+/** @type {(what: string, label: string, run: () => void, more?: { named?: string | null, disabled?: boolean }) => unknown} */
 const button = (what, label, run, { named = null, disabled = false } = {}) => html`
   <button
     type="button"
@@ -35,14 +39,16 @@ const button = (what, label, run, { named = null, disabled = false } = {}) => ht
   </button>
 `;
 
+/** @type {(rows: Difference[]) => unknown} */
 function told(rows) {
+  const kind = diff.kind();
   // A plan that holds as many racks as one may takes no other; all at once only where the others leave room for theirs.
   const more = rows.filter(({ key }) => key.startsWith("added.")).length;
   const fewer = rows.filter(({ key }) => /^racks\.\d+$/.test(key)).length;
   const disabled = open.draft.racks.length - fewer + more > most.racks;
   return html`
     <div class="in">
-      <h2 id="beside-title">${words.diff.titles[diff.kind()] ?? words.diff.title}</h2>
+      <h2 id="beside-title">${kind ? words.diff.titles[kind] : words.diff.title}</h2>
       <p class="sub">${rows.length ? words.diff.count(rows.length) : words.diff.none}</p>
       <ul class="differs">${rows.map(one)}</ul>
       <div class="buttons">
@@ -54,6 +60,7 @@ function told(rows) {
   `;
 }
 
+/** @type {(row: Difference) => unknown} */
 function one(row) {
   const theirs = row.theirs || words.diff.nothing;
   const full = row.key.startsWith("added.") && isFull();

@@ -1,6 +1,6 @@
 // The plans of this browser: listed, opened, named, copied, removed and brought back; and a link pasted in.
 
-import { byId } from "../../widgets/dom.js";
+import { byId, find } from "../../widgets/dom.js";
 import { Refused, most } from "../../core.js";
 import { html, show as render } from "../../widgets/html.js";
 import { tell, within } from "../../widgets/note.js";
@@ -10,18 +10,22 @@ import { act, nameOf } from "../../state/state.js";
 import * as store from "../../state/store.js";
 import { words } from "../../words.js";
 
+/** @import { Kept } from "../../../types/page" */
+
+/** @type {string | null} */
 let naming = null; // the plan whose name is being changed
 let renamed = false; // whether it was, since then
 let how = ""; // why something could not be done
 let problem = ""; // why a link cannot be followed
+/** @type {boolean | null} */
 let promised = null; // whether the browser promised to keep what is stored
 
-const dialog = () => document.getElementById("plans");
+const dialog = () => byId("plans", HTMLDialogElement);
 
 /** An installed copy keeps plans of its own, and has none yet. */
 export const installedAndEmpty = () => installed() && !store.state.trouble && plan.own() === null;
 
-const installed = () => navigator.standalone === true || matchMedia("(display-mode: standalone)").matches;
+const installed = () => ("standalone" in navigator && navigator.standalone === true) || matchMedia("(display-mode: standalone)").matches;
 
 /** Listens once. */
 export function build() {
@@ -35,7 +39,10 @@ export function build() {
   byId("plans-open").addEventListener("click", () => show());
 }
 
-/** Opens the panel; `at` "paste" puts the focus into the field for a link. */
+/**
+ * Opens the panel; `at` "paste" puts the focus into the field for a link.
+ * @type {(at?: string | null) => void}
+ */
 export function show(at = null) {
   how = "";
   paint();
@@ -73,7 +80,7 @@ function paint() {
         <button type="button" class="quiet" id="plans-close" @click=${close}>${words.do.close}</button>
       </div>
       <p class="sub" id="plans-how">${how || kept}</p>
-      <ul class="plans-list" id="plans-list">${all.map(({ id, held }) => (plan.readable(held) ? row(id, held) : broken(id)))}</ul>
+      <ul class="plans-list" id="plans-list">${all.map(({ id, held }) => (held && plan.readable(held) ? row(id, held) : broken(id)))}</ul>
       <button type="button" class="strong wide" id="plans-new" @click=${begin}>${words.plans.fresh}</button>
       <div class="paste">
         <label for="paste">${words.plans.paste}</label>
@@ -88,7 +95,7 @@ function paint() {
             enterkeyhint="go"
             aria-describedby="paste-problem"
             @input=${() => complain("")}
-            @keydown=${(event) => onEnter(event, paste)}
+            @keydown=${(/** @type {KeyboardEvent} */ event) => onEnter(event, paste)}
           />
           <button type="button" class="quiet" id="paste-go" @click=${paste}>${words.plans.go}</button>
         </div>
@@ -107,25 +114,29 @@ function begin() {
   act.start();
 }
 
+/** @type {(why: string) => void} */
 function complain(why) {
   problem = why;
   paint();
 }
 
 function paste() {
-  complain(act.followLink(byId("paste").value));
-  if (problem) return byId("paste").focus();
-  byId("paste").value = "";
+  const field = byId("paste", HTMLInputElement);
+  complain(act.followLink(field.value));
+  if (problem) return field.focus();
+  field.value = "";
   return close();
 }
 
 // Else the same key would press the button that gets the focus.
+/** @type {(event: KeyboardEvent, run: () => void) => void} */
 function onEnter(event, run) {
   if (event.key !== "Enter") return;
   event.preventDefault();
   run();
 }
 
+/** @type {(id: string, what: string, label: string, name: string, run: () => void) => unknown} */
 const deed = (id, what, label, name, run) => html`
   <button
     type="button"
@@ -139,10 +150,12 @@ const deed = (id, what, label, name, run) => html`
   </button>
 `;
 
-const focus = (id, what) => (document.querySelector(`#plans [data-focus="${CSS.escape(`${what}-${id}`)}"]`) ?? byId("plans-title")).focus();
+/** @type {(id: string, what: string) => void} */
+const focus = (id, what) => (find(`#plans [data-focus="${CSS.escape(`${what}-${id}`)}"]`) ?? byId("plans-title")).focus();
 
 // ---- one plan ----
 
+/** @type {(id: string, held: Kept) => unknown} */
 function row(id, held) {
   const name = nameOf(held.plan);
   return html`
@@ -154,13 +167,14 @@ function row(id, held) {
             ? deed(id, "done", words.plans.done, name, () => named(id))
             : deed(id, "rename", words.plans.rename, name, () => rename(id))
         }
-        ${deed(id, "copy", words.do.copy, name, () => copy(id, name))}
+        ${deed(id, "copy", words.do.copy, name, () => copy(id, held, name))}
         ${deed(id, "remove", words.do.remove, name, () => remove(id, name))}
       </div>
     </li>
   `;
 }
 
+/** @type {(id: string, held: Kept, name: string) => unknown} */
 function head(id, held, name) {
   const current = open.mode === "own" && open.id === id;
   const run = () => {
@@ -183,6 +197,7 @@ function head(id, held, name) {
   `;
 }
 
+/** @type {(id: string, held: Kept) => unknown} */
 function field(id, held) {
   return html`
     <input
@@ -194,45 +209,47 @@ function field(id, held) {
       enterkeyhint="done"
       aria-label=${words.plans.newName(nameOf(held.plan))}
       .value=${held.plan.name ?? ""}
-      @input=${({ target }) => type(id, held, within(target, most.name))}
-      @keydown=${(event) => onEnter(event, () => named(id))}
+      @input=${() => type(id, held, within(byId("plan-renamed", HTMLInputElement), most.name))}
+      @keydown=${(/** @type {KeyboardEvent} */ event) => onEnter(event, () => named(id))}
     />
   `;
 }
 
+/** @type {(id: string) => void} */
 function rename(id) {
   naming = id;
   renamed = false;
   done();
-  byId("plan-renamed").focus();
-  byId("plan-renamed").select();
+  const field = byId("plan-renamed", HTMLInputElement);
+  field.focus();
+  field.select();
 }
 
+/** @type {(id: string, held: Kept, name: string) => void} */
 function type(id, held, name) {
   if (open.mode === "own" && open.id === id) act.rename(name);
   else attempt(() => plan.renamePlan(words.steps.name, store.record(id) ?? held, name, !renamed));
   renamed = true;
 }
 
+/** @type {(id: string) => void} */
 function named(id) {
   naming = null;
   done();
   focus(id, "rename");
 }
 
-function copy(id, name) {
-  const taken = () =>
-    store
-      .list()
-      .filter((one) => one.held)
-      .map((one) => nameOf(one.held.plan));
-  const made = attempt(() => plan.copyPlan(words.steps.copyPlan, store.record(id), words.plan.copy(name, taken())));
+/** @type {(id: string, held: Kept, name: string) => void} */
+function copy(id, held, name) {
+  const taken = () => store.list().flatMap((one) => (one.held ? [nameOf(one.held.plan)] : []));
+  const made = attempt(() => plan.copyPlan(words.steps.copyPlan, store.record(id) ?? held, words.plan.copy(name, taken())));
   if (!made) return;
   done();
   tell(words.plans.said.copied(name));
   focus(made, "open");
 }
 
+/** @type {(id: string, name: string) => void} */
 function remove(id, name) {
   if (!attempt(() => store.remove(id))) return;
   act.removed(id);
@@ -242,6 +259,11 @@ function remove(id, name) {
 }
 
 // What it gives; where there was no room for it, or the core refuses it, that is said and nothing comes of it.
+/**
+ * @template T
+ * @param {() => T} run
+ * @returns {T | null}
+ */
 function attempt(run) {
   let why = words.plans.said.noRoom;
   try {
@@ -257,6 +279,7 @@ function attempt(run) {
   return null;
 }
 
+/** @type {(id: string) => unknown} */
 function broken(id) {
   const earlier = () => {
     if (act.earlier(id)) return close();
@@ -282,10 +305,11 @@ function broken(id) {
 
 // ---- one that was removed ----
 
+/** @type {(removed: Kept) => unknown} */
 function away({ id, plan: held }) {
   const name = nameOf(held);
   const back = () => {
-    if (!store.bringBack(id)) return tell(words.bar[store.state.trouble] ?? words.bar.refused);
+    if (!store.bringBack(id)) return tell(words.bar[store.state.trouble || "refused"]);
     done();
     tell(words.plans.said.back(name));
     return focus(id, "open");
@@ -306,6 +330,7 @@ function away({ id, plan: held }) {
   `;
 }
 
+/** @type {(time: number | undefined) => string} */
 const when = (time) =>
   time ? new Date(time).toLocaleString(undefined, { day: "numeric", month: "short", hour: "2-digit", minute: "2-digit" }) : "";
 

@@ -1,48 +1,58 @@
 // The row of parts, under the thumb or over both columns, the list of the whole job, and the way on at the end of each part. How a part
 // stands comes from the core: a mark, a word, a sentence.
 
-import { byId } from "../../widgets/dom.js";
+import { byId, closest, find, targetOf } from "../../widgets/dom.js";
 import { html, mark, render } from "../../widgets/html.js";
 import * as parts from "../parts.js";
 import { act, state, text } from "../../state/state.js";
 import { words } from "../../words.js";
 
+/** @import { PartState } from "../../../types/core" */
+/** @import { Column } from "../../../types/page" */
+/** @typedef {Partial<PartState> & { name: string, label: string, href: string | undefined, current: "page" | null }} Shown a part as row and list show it */
+
+/** @type {Column[]} */
 const COLUMNS = ["typed", "told"];
 const EDGE = 46; // px of each neighbour that can be hit
 const LONG = 20_000; // characters of a link that need not stand in every address of one's own plan
 
+/** @type {Map<string, string>} */
 const hrefs = new Map(); // the address at which each part is in front
 // Before what stands beneath each part's heading there is room for what it waits for.
-const firsts = new Map(parts.names.map((name) => [name, parts.section(name).querySelector("h2").nextElementSibling]));
+const firsts = new Map(parts.names.map((name) => [name, parts.section(name).querySelector("h2")?.nextElementSibling]));
+
+const jobs = () => byId("jobs", HTMLDialogElement);
 
 /** Listens once. */
 export function build() {
   document.addEventListener("click", follow);
   byId("parts-all").addEventListener("click", show);
-  byId("jobs-close").addEventListener("click", () => byId("jobs").close());
+  byId("jobs-close").addEventListener("click", () => jobs().close());
   // A tap beside the list closes it.
-  byId("jobs").addEventListener("click", (event) => event.target === byId("jobs") && byId("jobs").close());
+  jobs().addEventListener("click", (event) => event.target === jobs() && jobs().close());
   new ResizeObserver(scroll).observe(byId("parts-row"));
   keyboard();
 }
 
 /** Opens the list of the whole job, on the part that is in front. */
 export function show() {
-  byId("jobs").showModal();
-  (byId("jobs-list").querySelector(`[data-part-link="${parts.chosen()}"]`) ?? byId("jobs-title")).focus();
+  jobs().showModal();
+  (find(`[data-part-link="${parts.chosen()}"]`, byId("jobs-list")) ?? byId("jobs-title")).focus();
 }
 
 // A link to a part leads there within the page; opened in another tab it is an address as any other.
+/** @type {(event: MouseEvent) => void} */
 function follow(event) {
-  const link = event.target.closest("[data-part-link]");
+  const link = closest(targetOf(event), "[data-part-link]");
   if (!link || event.ctrlKey || event.metaKey || event.shiftKey || event.button) return;
   event.preventDefault();
-  if (byId("jobs").open) byId("jobs").close();
-  act.go(link.dataset.partLink);
+  if (jobs().open) jobs().close();
+  act.go(link.dataset.partLink ?? "");
 }
 
 /** Shows how every part stands. */
 export function paint() {
+  /** @type {Shown[]} */
   const all = parts.names.map((name) => ({
     name,
     label: words.parts.names[name],
@@ -50,8 +60,9 @@ export function paint() {
     current: parts.inFront(name) ? "page" : null,
     ...state.shown?.parts.find((one) => one.part === name),
   }));
+  /** @type {(column: Column) => Shown[]} */
   const of = (column) => all.filter(({ name }) => parts.columnNames(column).includes(name));
-  const known = state.shown?.racks.some((rack) => rack.results.some((r) => r.status === "ok"));
+  const known = state.shown?.racks.some((rack) => rack.results.some((r) => r.status === "ok")) ?? false;
   render(
     COLUMNS.map((column) => html`<ul aria-label=${words.parts.columns[column]}>${of(column).map(inRow)}</ul>`),
     byId("parts-row"),
@@ -72,9 +83,12 @@ export function paint() {
   }
 }
 
+/** @type {(one: Shown) => unknown} */
 const sign = ({ kind }) => html`<span class="sign" aria-hidden="true" data-kind=${kind ?? ""}>${kind ? mark(kind) : null}</span>`;
+/** @type {(one: Shown) => unknown} */
 const ear = ({ kind }) => html`<span class="sr">${kind ? `, ${words.parts.ear[kind]}` : ""}</span>`;
 
+/** @type {(one: Shown) => unknown} */
 const inRow = (one) => html`
   <li>
     <a data-part-link=${one.name} data-focus=${`part-word-${one.name}`} href=${one.href} aria-current=${one.current}>
@@ -84,6 +98,7 @@ const inRow = (one) => html`
   </li>
 `;
 
+/** @type {(one: Shown) => unknown} */
 const inList = (one) => html`
   <li>
     <a data-part-link=${one.name} data-focus=${`part-says-${one.name}`} href=${one.href} aria-current=${one.current}>
@@ -92,28 +107,43 @@ const inList = (one) => html`
   </li>
 `;
 
+/** @type {(one: Shown) => unknown} */
 const onTo = (one) => html`
   <a class="next" data-part-link=${one.name} href=${one.href}>
     <span><b>${words.parts.onTo(one.label)}</b><span class="sub">${text(one.says)}</span></span>
   </a>
 `;
 
+/** @type {Record<string, string>} */
+const PART_OF = { car: "car", limits: "car", racks: "racks" };
+
+/**
+ * The part in which a measurement stands, or a part itself; nothing where the path leads to none.
+ * @type {(path: string) => string | null}
+ */
+const partOf = (path) => PART_OF[path.split(".")[0]] ?? null;
+
 // What cannot answer yet says so in a line, with a button to what is missing; it holds nothing else as long as no figure is known.
+/** @type {(one: Shown, section: HTMLElement, known: boolean) => unknown} */
 function lack(one, section, known) {
-  const to = { car: "car", limits: "car", racks: "racks" }[one.lacks?.split(".")[0]] ?? null;
+  const { lacks = "" } = one;
+  const to = partOf(lacks);
   const waits = to !== null && to !== one.name && one.kind === "missing";
   section.classList.toggle("waits", waits && !known);
   return html`
     <div class="sheet lack" ?hidden=${!waits}>
       <p>${waits ? text(one.says) : ""}</p>
-      <button type="button" class="strong" data-focus=${`lack-${one.name}`} data-path=${one.lacks} @click=${() => act.fill(one.lacks)}>
+      <button type="button" class="strong" data-focus=${`lack-${one.name}`} data-path=${lacks} @click=${() => act.fill(lacks)}>
         ${waits ? words.parts.to(words.parts.names[to]) : ""}
       </button>
     </div>
   `;
 }
 
-/** Shows which part is in front, and where each link leads: `at(part)` follows its `#`. */
+/**
+ * Shows which part is in front, and where each link leads: `at(part)` follows its `#`.
+ * @type {(at: (part: string, longest?: number) => string) => void}
+ */
 export function current(at) {
   for (const name of parts.names) hrefs.set(name, `${location.origin}${location.pathname}#${at(name, LONG)}`);
   paint();
@@ -122,10 +152,12 @@ export function current(at) {
 
 // As little as lets the part be hit, and both its neighbours.
 function scroll() {
-  const link = byId("parts-row").querySelector(`[data-part-link="${parts.chosen()}"]`);
-  const row = parts.isWide() ? link.closest("ul") : byId("parts-row");
+  const link = find(`[data-part-link="${parts.chosen()}"]`, byId("parts-row"));
+  const row = parts.isWide() ? link?.closest("ul") : byId("parts-row");
+  if (!link || !row) return;
   const [at, seen] = [link.getBoundingClientRect(), row.getBoundingClientRect()];
   if (!seen.width || !at.width) return;
+  /** @type {(low: number, high: number, from: number, to: number) => number} */
   const by = (low, high, from, to) => Math.max(0, high + EDGE - to) - Math.max(0, from - low + EDGE);
   row.scrollBy({
     left: by(at.left, at.right, seen.left, seen.right),
@@ -138,7 +170,10 @@ function scroll() {
 
 let tallest = 0;
 
-/** The row makes room and the strip is one line while a keyboard is up. */
+/**
+ * The row makes room and the strip is one line while a keyboard is up.
+ * @type {(on: boolean) => void}
+ */
 export function typing(on) {
   if (isTyping() === on) return;
   document.body.classList.toggle("typing", on);
@@ -160,5 +195,9 @@ function keyboard() {
 /** Whether the page has made room for a keyboard. */
 export const isTyping = () => document.body.classList.contains("typing");
 
-/** Whether an element brings a keyboard up. */
-export const typed = (node) => Boolean(node?.matches?.("input:not([type=range]), textarea") && !node.readOnly);
+/**
+ * Whether an element brings a keyboard up.
+ * @type {(node: EventTarget | null) => boolean}
+ */
+export const typed = (node) =>
+  node instanceof HTMLInputElement ? node.type !== "range" && !node.readOnly : node instanceof HTMLTextAreaElement && !node.readOnly;

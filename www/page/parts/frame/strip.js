@@ -1,28 +1,31 @@
 // The strip that stays in view: the worst about the rack that is shown, and three figures of it. The whole of it leads to the reason.
 
-import { resultTable } from "../../core.js";
-import { hide, put } from "../../widgets/dom.js";
+import { resultOf } from "../../core.js";
+import { byId, hide, put } from "../../widgets/dom.js";
 import { figure, html, mark, render } from "../../widgets/html.js";
 import { open } from "../../state/plan.js";
 import { hook, worse } from "../results.js";
 import { rackName, state, text } from "../../state/state.js";
 import { words } from "../../words.js";
 
-const FIGURES = [
+/** @import { RackView } from "../../../types/core" */
+
+const FIGURES = /** @type {const} */ ([
   ["ratio_centre", "ratio"],
   ["turns", "turns"],
   ["circle_centre", "circle"],
-];
+]);
 
 /** Shows the chosen rack. */
 export function paint() {
-  const strip = document.getElementById("strip");
-  const rack = state.shown.racks[open.draft.chosen];
+  const strip = byId("strip");
+  const rack = state.shown?.racks[open.draft.chosen];
   put(strip, "aria-label", words.strip.label);
   hide(strip, !rack);
   if (rack) render(said(rack, open.draft.chosen), strip);
 }
 
+/** @type {(rack: RackView, i: number) => unknown} */
 function said(rack, i) {
   const { kind, head, because } = rack.verdict;
   // The same may be judged on either side, or against either end.
@@ -42,13 +45,14 @@ function said(rack, i) {
   `;
 }
 
+/** @type {(rack: RackView, i: number, name: string, word: "ratio" | "turns" | "circle") => unknown} */
 function one(rack, i, name, word) {
-  const result = worse(rack, resultTable.get(name));
-  const ok = result?.status === "ok";
+  const result = worse(rack, resultOf(name));
+  const shown = result?.status === "ok" ? result : null;
   const short = words.strip.short[word];
   return html`
     <div class=${`fig ${word}`}>
-      <span class="value" data-result=${ok ? hook(i, result) : null}>${figure(ok ? text(result.text) : words.strip.dash, true)}</span>
+      <span class="value" data-result=${shown && hook(i, shown)}>${figure(shown ? text(shown.text) : words.strip.dash, true)}</span>
       ${short ? html`<span class="short" aria-hidden="true"> ${short}</span>` : null}
       <span class="name">${words.strip[word]}</span>
     </div>

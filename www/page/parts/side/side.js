@@ -1,37 +1,50 @@
 // Side by side: a column a rack, a row a question.
 
+import { byId } from "../../widgets/dom.js";
 import { figure, html, mark, show, tone } from "../../widgets/html.js";
 import { open } from "../../state/plan.js";
 import { QUESTIONS, bestFirst, hook, question, results, worst } from "../results.js";
 import { act, rackName, state, text } from "../../state/state.js";
 import { words } from "../../words.js";
 
-/** The racks that the ± cannot tell from rack `i` by a row. */
+/** @import { Answer } from "../../../types/page" */
+/** @type {Record<string, string>} */
+const ROWS = words.compare.rows;
+
+/**
+ * The racks that the ± cannot tell from rack `i` by a row.
+ * @type {(view: Answer, key: string, i: number) => string}
+ */
 function alike(view, key, i) {
   const others = question(view, key).racks[i] ?? [];
   return words.compare.list(others.map(rackName));
 }
 
-/** Sorts the columns by a row, the best first; once more for the order of the plan. Tells what is to be said of it. */
+/**
+ * Sorts the columns by a row, the best first; once more for the order of the plan. Tells what is to be said of it.
+ * @type {(key: string) => { row: string, first: string, on: boolean, alike: string }}
+ */
 export function sortBy(key) {
   const view = state.shown;
   state.sorted = state.sorted === key ? null : key;
-  const first = bestFirst(view, state.sorted)[0];
+  const first = view ? bestFirst(view, state.sorted)[0] : undefined;
   return {
-    row: words.compare.rows[key],
+    row: ROWS[key],
     first: first === undefined ? "" : rackName(first),
     on: state.sorted !== null,
-    alike: first === undefined ? "" : alike(view, key, first),
+    alike: view && first !== undefined ? alike(view, key, first) : "",
   };
 }
 
 /** Shows the comparison. */
 export function paint() {
   const view = state.shown;
+  if (!view) return;
   const racks = bestFirst(view, state.sorted);
-  show(racks.length ? table(view, racks) : html`<p class="sub">${words.compare.none}</p>`, document.getElementById("compare-table"));
+  show(racks.length ? table(view, racks) : html`<p class="sub">${words.compare.none}</p>`, byId("compare-table"));
 }
 
+/** @type {(view: Answer, racks: number[]) => unknown} */
 const table = (view, racks) => html`
   <table>
     <thead>
@@ -41,6 +54,7 @@ const table = (view, racks) => html`
   </table>
 `;
 
+/** @type {(view: Answer, i: number) => unknown} */
 function head(view, i) {
   const { kind, head: says } = view.racks[i].verdict;
   const meant = open.draft.racks[i]?.mark;
@@ -59,13 +73,14 @@ function head(view, i) {
         <span>
           <span class="n">${rackName(i)}</span>
           <span class=${`v ${tone(kind)}`}>${text(says)}</span>
-          <span class="tag marked" ?hidden=${!meant}>${words.rack.marks[meant] ?? ""}</span>
+          <span class="tag marked" ?hidden=${!meant}>${words.rack.marks[meant ?? ""] ?? ""}</span>
         </span>
       </button>
     </th>
   `;
 }
 
+/** @type {(key: string) => unknown} */
 function asked(key) {
   const on = state.sorted === key;
   return html`
@@ -78,12 +93,16 @@ function asked(key) {
         aria-pressed=${String(on)}
         @click=${() => act.sort(key)}
       >
-        ${words.compare.rows[key]}${on ? html`<span class="sorted" aria-hidden="true"> ▸</span>` : null}
+        ${ROWS[key]}${on ? html`<span class="sorted" aria-hidden="true"> ▸</span>` : null}
       </button>
     </th>
   `;
 }
 
+/** @type {(kind: string | undefined) => string} */
+const yesOrNo = (kind) => (kind === "pass" ? words.compare.yes : kind === "fail" ? words.compare.no : words.compare.open);
+
+/** @type {(view: Answer, key: string, i: number) => unknown} */
 function cell(view, key, i) {
   const rack = view.racks[i];
   const { findings, result } = question(view, key);
@@ -95,8 +114,7 @@ function cell(view, key, i) {
   const decides = rack.verdict.because !== "" && findings.includes(rack.verdict.because);
   const sign = found && found.kind !== "missing" ? mark(found.kind) : null;
   let inside = html`<div class="why">${all[0]?.why || words.compare.open}</div>`;
-  if (!result)
-    inside = html`${sign}<div><b>${{ pass: words.compare.yes, fail: words.compare.no }[found?.kind] ?? words.compare.open}</b></div>`;
+  if (!result) inside = html`${sign}<div><b>${yesOrNo(found?.kind)}</b></div>`;
   else if (ok.length)
     inside = html`
       ${sign}
@@ -116,6 +134,7 @@ function cell(view, key, i) {
 }
 
 // Where the rack sits, and from where to where it may.
+/** @type {(view: Answer, i: number) => unknown} */
 function line(view, i) {
   const { short, status } = view.racks[i].line;
   const from = words.compare.line[status] ?? "";

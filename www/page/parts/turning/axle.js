@@ -5,37 +5,59 @@
 import { put, s, say } from "../../widgets/dom.js";
 import { words } from "../../words.js";
 
+/** @import { AxleDrawing, TurnView, WheelDrawing } from "../../../types/core" */
+/** @import { Point } from "../../../types/page" */
+/** @typedef {{ scale: number, point: (at: Point) => Point }} Sheet a picture of a scale: where a point of the car lies on it */
+
 // Tyres are not measured for this, nor is the body; their drawn size is the one made-up thing here.
 export const TYRE = { length: 620, width: 165 };
 export const WIDE = 390;
 const FOOT = 104;
 const HEAD = 34;
 
-/** A number for an attribute: hundredths of a unit are finer than any screen. */
+/**
+ * A number for an attribute: hundredths of a unit are finer than any screen.
+ * @type {(v: number) => string}
+ */
 export const r = (v) => String(Math.round(v * 100) / 100);
 
-/** Setting an attribute only when it changes. */
+/**
+ * Setting an attribute only when it changes.
+ * @type {(node: Element, attributes: Record<string, string>) => void}
+ */
 export const set = (node, attributes) => {
   for (const name in attributes) put(node, name, attributes[name]);
 };
 
-/** Where a point of the car lies on a picture of this scale, with the car's origin at `origin`. */
+/**
+ * Where a point of the car lies on a picture of this scale, with the car's origin at `origin`.
+ * @type {(scale: number, origin: Point) => Sheet}
+ */
 export const sheet = (scale, origin) => ({ scale, point: ([x, y]) => [origin[0] - y * scale, origin[1] - x * scale] });
 
-/** Puts a line between two points of the car. */
+/**
+ * Puts a line between two points of the car.
+ * @type {(node: Element, d: Sheet, a: Point, b: Point) => void}
+ */
 export function line(node, d, a, b) {
   const [x1, y1] = d.point(a);
   const [x2, y2] = d.point(b);
   set(node, { x1: r(x1), y1: r(y1), x2: r(x2), y2: r(y2) });
 }
 
-/** Puts a circle's middle at a point of the car. */
+/**
+ * Puts a circle's middle at a point of the car.
+ * @type {(node: Element, d: Sheet, at: Point) => void}
+ */
 export function dot(node, d, at) {
   const [cx, cy] = d.point(at);
   set(node, { cx: r(cx), cy: r(cy) });
 }
 
-/** Puts a tyre at a point of the car, turned by so many degrees to the left. */
+/**
+ * Puts a tyre at a point of the car, turned by so many degrees to the left.
+ * @type {(node: Element, d: Sheet, at: Point, wide: number, turn: number) => void}
+ */
 export function tyre(node, d, at, wide, turn) {
   const [x, y] = d.point(at);
   const [w, l] = [wide * d.scale, TYRE.length * d.scale];
@@ -49,17 +71,34 @@ export function tyre(node, d, at, wide, turn) {
   });
 }
 
-/** A point on a wheel's own axis, so many mm from the wheel towards the left (or, below nought, the right). */
+/**
+ * A point on a wheel's own axis, so many mm from the wheel towards the left (or, below nought, the right).
+ * @type {(wheel: WheelDrawing, far: number) => Point}
+ */
 export function along(wheel, far) {
   const turn = (wheel.steer * Math.PI) / 180;
   return [wheel.contact[0] - Math.sin(turn) * far, wheel.contact[1] + Math.cos(turn) * far];
 }
 
-const two = (make) => [make(), make()];
+/**
+ * An element of a drawing: its tag, its class, further attributes.
+ * @template {keyof SVGElementTagNameMap} T
+ * @param {T} tag
+ * @param {string} kind
+ * @param {Record<string, string | number>} [more]
+ */
+export const make = (tag, kind, more = {}) => s(tag, { class: kind, ...more });
+
+/**
+ * One for each side.
+ * @template T
+ * @param {() => T} make
+ * @returns {[T, T]}
+ */
+export const two = (make) => [make(), make()];
 
 /** The drawing: `fit` it to the positions it has to hold, then `move` it. */
 export function axleDrawing() {
-  const make = (tag, kind, more = {}) => s(tag, { class: kind, ...more });
   const p = {
     body: make("path", "body"),
     front: make("path", "pointer"),
@@ -126,10 +165,13 @@ export function axleDrawing() {
     p.angles,
     p.roles,
   );
-  let d = null;
+  let d = sheet(1, [0, 0]);
   let high = 0;
 
-  /** Chooses the scale for positions from end to end, and puts what does not move; `more` is room for a second arrow. */
+  /**
+   * Chooses the scale for positions from end to end, and puts what does not move; `more` is room for a second arrow.
+   * @type {(positions: AxleDrawing[], more: number) => void}
+   */
   function fit(positions, more) {
     const wheels = positions.flatMap((seen) => seen.wheels);
     const half = Math.max(...wheels.map((w) => Math.abs(w.contact[1]))) + 330;
@@ -154,7 +196,10 @@ export function axleDrawing() {
     set(p.turnWord, { x: String(WIDE / 2), y: r(high - 8) });
   }
 
-  /** Puts everything where the core says; `turn` is what holds for the whole turn. */
+  /**
+   * Puts everything where the core says; `turn` is what holds for the whole turn.
+   * @type {(seen: AxleDrawing, turn: TurnView) => void}
+   */
   function move(seen, turn) {
     const wide = seen.tyre ?? TYRE.width;
     const [from, to] = seen.wheels.map((w) => w.inner);
@@ -179,6 +224,7 @@ export function axleDrawing() {
     const inset = Math.min((a - b) * 0.12, 90);
     line(p.housing, d, [from[0], a - inset], [from[0], b + inset]);
     line(p.bar, d, from, to);
+    /** @type {Point} */
     const pinion = [from[0], b + (a - b) * 0.7];
     dot(p.pinion, d, pinion);
     const [px, py] = d.point(pinion);
@@ -190,6 +236,7 @@ export function axleDrawing() {
   }
 
   // A wheel's axis, which ends above the steering wheel and the words; the whole car's drawing has all of it.
+  /** @type {(node: Element, from: Point, to: Point) => void} */
   function ray(node, from, to) {
     const [[x1, y1], [x2, y2]] = [d.point(from), d.point(to)];
     const floor = high - FOOT - 20;
@@ -198,6 +245,7 @@ export function axleDrawing() {
   }
 
   // The angle between rod and arm at the tighter joint; past the square the arm is drawn on beyond the joint.
+  /** @type {(seen: AxleDrawing) => void} */
   function transmission(seen) {
     const w = seen.wheels[seen.tight];
     const [o, axis, inner] = [w.rod_end, w.axis, w.inner].map(d.point);
@@ -208,6 +256,7 @@ export function axleDrawing() {
     if (past) arm += Math.PI;
     const swing = between();
     const far = 30;
+    /** @type {(angle: number, radius: number) => string} */
     const at = (angle, radius) => `${r(o[0] + radius * Math.cos(angle))} ${r(o[1] + radius * Math.sin(angle))}`;
     set(p.wedge, { d: `M${r(o[0])} ${r(o[1])}L${at(arm, far)}A${far} ${far} 0 0 ${swing > 0 ? 1 : 0} ${at(rod, far)}Z` });
     p.beyond.classList.toggle("gone", !past);
@@ -220,18 +269,21 @@ export function axleDrawing() {
   }
 
   // Which way the steering wheel is turned, which way that moves the bar, and which way it should.
+  /** @type {(seen: AxleDrawing, turn: TurnView, middle: Point, below: number) => void} */
   function directions(seen, turn, [x, y], below) {
     const off = !seen.turned;
     const known = turn.bar_goes !== "";
     for (const node of [p.goes, p.goesWord, p.sweep]) node.classList.toggle("gone", off || (node !== p.sweep && !known));
     for (const node of [p.wanted, p.wantedWord]) node.classList.toggle("gone", off || (known && !turn.backwards));
     const sign = seen.turned === "left" ? -1 : 1;
+    /** @type {(way: number, row: number) => { d: string }} */
     const arrow = (way, row) => {
       const [at, tip] = [y + below * (22 + 22 * row), x + way * 34];
       return { d: `M${r(x - way * 34)} ${r(at)}H${r(tip)}m${-way * 8} -6l${way * 8} 6l${-way * 8} 6` };
     };
     // Which way the bar went, as it is on the picture: the car's left is its left.
     const way = seen.bar === "left" ? -1 : 1;
+    /** @type {(row: number) => { x: string, y: string }} */
     const label = (row) => ({ x: r(x), y: r(y + below * (22 + 22 * row) + (below > 0 ? 17 : -8)) });
     set(p.goes, { ...arrow(way, 0), class: turn.backwards ? "goes wrong" : "goes", ...(off || !known ? { class: "goes gone" } : {}) });
     set(p.goesWord, label(0));

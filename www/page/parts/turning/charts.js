@@ -6,11 +6,20 @@ import { byId, h, hide, put, say } from "../../widgets/dom.js";
 import { text } from "../../state/state.js";
 import { words } from "../../words.js";
 
+/** @import { AxleDrawing, CurvesView, TurnView } from "../../../types/core" */
+/** @import { ChartCall, Chart as Drawn } from "../../../types/donorack" */
+/** @import { Answer } from "../../../types/page" */
+/** @typedef {Partial<CurvesView & TurnView>} Curves what a chart draws */
+
 const COLOURS = ["sheet", "grid", "ink-2", "line-1", "line-2", "line-3"];
 
-/** The look's colours and this page's words, by the names that the core takes; type grows with the reader's. */
+/**
+ * The look's colours and this page's words, by the names that the core takes; type grows with the reader's.
+ * @type {(wide: number) => object}
+ */
 function look(wide) {
   const style = getComputedStyle(document.documentElement);
+  /** @type {(name: string) => string} */
   const read = (name) => style.getPropertyValue(`--${name}`).trim();
   const colours = Object.fromEntries(COLOURS.map((name) => [name.replace("-", "_"), read(name)]));
   const size = Math.min(28, Math.round(0.875 * (parseFloat(style.fontSize) || 16)));
@@ -26,14 +35,35 @@ function look(wide) {
   };
 }
 
+/** @type {(element: HTMLElement) => HTMLElement} */
+const parentOf = (element) => element.parentElement ?? element;
+
 /** One chart: `id` of its canvas, the call that draws it, what a position of the axle says of it. */
 class Chart {
+  /** @type {Curves | null} */
+  data = null;
+  /** @type {number[]} */
+  ground = [];
+  /** @type {[number, number] | null} */
+  at = null;
+  near = false;
+  waiting = false;
+
+  /**
+   * @param {"toe" | "ratio"} id
+   * @param {(...given: ChartCall) => Drawn} draw
+   * @param {"toe_out" | "ratio"} place
+   * @param {"toe_out_text" | "ratio_text"} reading
+   */
   constructor(id, draw, place, reading) {
-    Object.assign(this, { id, draw, place, reading, data: null, ground: [], near: false, at: null });
+    this.id = id;
+    this.draw = draw;
+    this.place = place;
+    this.reading = reading;
   }
 
   watch() {
-    const holder = byId(this.id).parentElement;
+    const holder = parentOf(byId(this.id));
     // What was drawn for another width says nothing of where a value lies now.
     new ResizeObserver(() => {
       this.ground = [];
@@ -43,14 +73,18 @@ class Chart {
     new IntersectionObserver(
       (seen) => {
         // Of what a busy page tells late the last counts.
-        this.near = seen.at(-1).isIntersecting;
+        this.near = seen.at(-1)?.isIntersecting ?? false;
         if (this.near) this.later();
       },
       { rootMargin: "400px" },
     ).observe(holder);
   }
 
-  /** Takes other curves, or none: then `why` stands in their place. */
+  /**
+   * Takes other curves, or none: then `why` stands in their place.
+   * @param {Curves | null} data
+   * @param {string} why
+   */
   show(data, why) {
     hide(byId(`${this.id}-none`), Boolean(data));
     hide(byId(`${this.id}-some`), !data);
@@ -69,9 +103,9 @@ class Chart {
   }
 
   paint() {
-    const canvas = byId(this.id);
-    const wide = canvas.parentElement.clientWidth;
-    if (!wide) return;
+    const canvas = byId(this.id, HTMLCanvasElement);
+    const wide = parentOf(canvas).clientWidth;
+    if (!wide || !this.data) return;
     const high = Math.round(Math.min(360, Math.max(230, wide * 0.62)));
     const { unnamed, ground } = this.draw(canvas, this.data, window.devicePixelRatio || 1, wide, high, look(wide));
     this.ground = ground;
@@ -79,7 +113,10 @@ class Chart {
     this.put();
   }
 
-  /** Puts the mark where the steering stands, and says the figure there. */
+  /**
+   * Puts the mark where the steering stands, and says the figure there.
+   * @param {AxleDrawing | null} seen
+   */
   mark(seen) {
     this.at = seen ? seen[this.place] : null;
     say(byId(`${this.id}-here`), seen ? text(seen[this.reading]) : "");
@@ -90,7 +127,7 @@ class Chart {
     const dot = byId(`${this.id}-dot`);
     const [x, x2, left, right, y, y2, bottom, top] = this.ground;
     hide(dot, !this.at || left === undefined);
-    if (dot.hidden) return;
+    if (dot.hidden || !this.at) return;
     const [across, up] = this.at;
     dot.style.transform = `translate(${(left + ((across - x) / (x2 - x)) * (right - left)).toFixed(2)}px, ${(bottom + ((up - y) / (y2 - y)) * (top - bottom)).toFixed(2)}px)`;
   }
@@ -118,13 +155,16 @@ export function watch() {
   sharpness();
 }
 
-/** Shows the curves of one rack; `turn` is what holds for its whole turn, where there is one. */
+/**
+ * Shows the curves of one rack; `turn` is what holds for its whole turn, where there is one.
+ * @type {(view: Answer, i: number, turn: TurnView | null) => void}
+ */
 export function paintCharts(view, i, turn) {
   const { curves } = view.racks[i];
-  const any = Boolean(turn && curves && (curves.toe_out_left.length || curves.toe_out_right.length));
+  const any = turn && (curves.toe_out_left.length || curves.toe_out_right.length);
   toe.show(any ? { ...curves, band_left: turn.band_left, band_right: turn.band_right } : null, words.turning.toeNone);
-  say(byId("toe-summary"), curves ? text(curves.summary) : "");
-  const lines = Boolean(turn && curves?.ratio.length);
+  say(byId("toe-summary"), text(curves.summary));
+  const lines = turn && curves.ratio.length;
   ratio.show(
     lines ? { ratio: curves.ratio, band_ratio: turn.band_ratio } : null,
     turn && !lines && text(turn.ratio_summary) ? words.turning.ratioNone(text(turn.ratio_summary)) : words.turning.toeNone,
@@ -146,27 +186,35 @@ export function paintCharts(view, i, turn) {
   }
 }
 
-/** Follows the steering wheel: `seen` is where the axle stands. */
+/**
+ * Follows the steering wheel: `seen` is where the axle stands.
+ * @type {(seen: AxleDrawing | null) => void}
+ */
 export function mark(seen) {
   toe.mark(seen);
   ratio.mark(seen);
 }
 
 // The lines that found no room for their name on the picture.
+/** @type {(id: string, unnamed: string[], data: Curves) => void} */
 function key(id, unnamed, data) {
-  const { chart } = words.turning;
-  byId(`${id}-key`)?.replaceChildren(
-    ...unnamed.map((line) =>
-      h(
-        "li",
-        {},
-        h("span", { class: `stroke ${line}`, "aria-hidden": "true" }),
-        line === "left" && !data.differ ? chart.rack : chart[line],
+  /** @type {Record<string, string>} */
+  const chart = words.turning.chart;
+  document
+    .getElementById(`${id}-key`)
+    ?.replaceChildren(
+      ...unnamed.map((line) =>
+        h(
+          "li",
+          {},
+          h("span", { class: `stroke ${line}`, "aria-hidden": "true" }),
+          line === "left" && !data.differ ? chart.rack : chart[line],
+        ),
       ),
-    ),
-  );
+    );
 }
 
+/** @type {(id: string, head: string[], rows: string[][]) => void} */
 function table(id, head, rows) {
   const place = byId(id);
   const cells = [...place.querySelectorAll("td")];

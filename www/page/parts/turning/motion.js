@@ -3,49 +3,68 @@
 import { axleDrawing } from "./axle.js";
 import * as charts from "./charts.js";
 import { Moving, Refused, Stopped } from "../../core.js";
-import { byId, h, hide, put, say } from "../../widgets/dom.js";
+import { byId, find, findAll, h, hide, put, say } from "../../widgets/dom.js";
 import { wholeDrawing } from "./whole.js";
 import { rackName, text } from "../../state/state.js";
 import { words } from "../../words.js";
 
-const LOCKS = [
+/** @import { Axle } from "../../../types/donorack" */
+/** @import { AxleDrawing, TurnView } from "../../../types/core" */
+/** @import { Plan } from "../../../types/page" */
+/** @typedef {{ axle: ReturnType<typeof axleDrawing>, whole: ReturnType<typeof wholeDrawing> }} Drawings */
+/** @typedef {{ range: HTMLInputElement, input: HTMLInputElement, key: HTMLElement, sides: HTMLElement, typedRow: HTMLElement, problem: HTMLElement, why: HTMLElement, wrong: boolean }} Controls */
+
+const LOCKS = /** @type {const} */ ([
   ["left", 1],
   ["straight", 0],
   ["right", -1],
-];
+]);
 const FULL = 1000;
 
+/** @type {Moving | null} */
 let axle = null; // the core's handle on the rack shown
+/** @type {TurnView | null} */
 let turn = null; // what holds for its whole turn
 let refused = ""; // why there is no axle to turn
 let key = "";
 let share = 1; // of the usable travel: 1 with the steering wheel hard left
+/** @type {AxleDrawing | null} */
 let at = null; // where the core says everything stands
+/** @type {Map<number, AxleDrawing>} */
 let known = new Map(); // the same at both ends and straight ahead, asked for already
+/** @type {"deg" | "turns"} */
 let unit = "deg";
 let waiting = false;
 let whole = false;
-let drawings = null;
-let box = null;
+/** @type {{ drawings: Drawings, box: Controls } | null} */
+let built = null;
+/** Drawings and controls, made at the first call. */
+const made = () => (built ??= build());
 
-/** Asks the core; nothing while it is being started again. */
-function ask(...given) {
+/**
+ * Asks the core; nothing while it is being started again.
+ * @template T
+ * @param {(axle: Axle) => T} question
+ */
+function ask(question) {
   try {
-    return axle?.ask(...given);
+    return axle?.ask(question);
   } catch (error) {
     if (error instanceof Stopped) return undefined;
     throw error;
   }
 }
 
-const busy = () => document.activeElement === box.input;
+const busy = () => document.activeElement === made().box.input;
 
 // ---- making the controls ----
 
+/** @type {() => { drawings: Drawings, box: Controls }} */
 function build() {
-  drawings = { axle: axleDrawing(), whole: wholeDrawing() };
+  const drawings = { axle: axleDrawing(), whole: wholeDrawing() };
   byId("whole").replaceChildren(drawings.whole.root);
   const w = words.turning.drive;
+  /** @type {(name: "left" | "right", by: number) => HTMLElement} */
   const step = (name, by) =>
     h(
       "button",
@@ -54,7 +73,7 @@ function build() {
         class: "step",
         "data-step": name,
         "aria-label": w.step[name],
-        onclick: () => go(ask("stepped", share, by) ?? share),
+        onclick: () => go(ask((axle) => axle.stepped(share, by)) ?? share),
       },
       w.arrow[name],
     );
@@ -97,6 +116,7 @@ function build() {
       follow(true);
     },
   });
+  /** @type {(name: "left" | "right") => HTMLElement} */
   const side = (name) =>
     h("button", { type: "button", "data-turn": name, "aria-pressed": "false", onclick: () => typed(true, name) }, w.side[name]);
   const sides = h("div", { class: "pair sides", role: "group", "aria-label": w.which }, side("left"), side("right"));
@@ -120,34 +140,43 @@ function build() {
       ),
     ),
   );
-  box = { range, input, key, sides, typedRow, problem, why, wrong: false };
+  /** @type {Controls} */
+  const box = { range, input, key, sides, typedRow, problem, why, wrong: false };
+  return { drawings, box };
 }
 
 // ---- turning it ----
 
-/** Turns the steering wheel to a share of its travel; everything follows in the next frame. */
+/**
+ * Turns the steering wheel to a share of its travel; everything follows in the next frame.
+ * @type {(to: number) => void}
+ */
 function go(to) {
   share = Math.max(-1, Math.min(1, to));
-  box.wrong = false;
+  made().box.wrong = false;
   later();
 }
 
+/** @type {Record<string, number>} */
 const STEPS = { ArrowLeft: 1, ArrowDown: 1, ArrowRight: -1, ArrowUp: -1, PageDown: 5, PageUp: -5 };
 
+/** @type {(event: KeyboardEvent) => void} */
 function keys(event) {
   if (event.altKey || event.ctrlKey || event.metaKey) return;
   if (event.key === "Home") go(1);
   else if (event.key === "End") go(-1);
-  else if (STEPS[event.key]) go(ask("stepped", share, STEPS[event.key]) ?? share);
+  else if (STEPS[event.key]) go(ask((axle) => axle.stepped(share, STEPS[event.key])) ?? share);
   else return;
   event.preventDefault();
 }
 
 // What stands in the box turns the wheel as it is typed; it is complained of once it is left.
+/** @type {(left?: boolean, side?: string) => void} */
 function typed(left = false, side) {
-  const now = side ?? box.sides.querySelector("[aria-pressed=true]")?.dataset.turn ?? "left";
-  for (const button of box.sides.children) put(button, "aria-pressed", String(button.dataset.turn === now));
-  const [to, sentence] = ask("typed", box.input.value, unit, now) ?? [null, null];
+  const { box } = made();
+  const now = side ?? find("[aria-pressed=true]", box.sides)?.dataset.turn ?? "left";
+  for (const button of findAll("button", box.sides)) put(button, "aria-pressed", String(button.dataset.turn === now));
+  const [to, sentence] = ask((axle) => axle.typed(box.input.value, unit, now)) ?? [null, null];
   if (to !== null) {
     share = to;
     later();
@@ -156,22 +185,27 @@ function typed(left = false, side) {
   complain(box.wrong ? text(sentence) : "");
 }
 
+/** @type {(sentence: string) => void} */
 function complain(sentence) {
+  const { box } = made();
   say(box.problem, sentence);
   hide(box.problem, !sentence);
   put(box.input, "aria-invalid", sentence ? "true" : null);
 }
 
 // The box says where the wheel stands, unless somebody is typing in it.
+/** @type {(always?: boolean) => void} */
 function follow(always = false) {
   if (!at) return;
+  const { turned } = at;
+  const { box } = made();
   say(box.key, words.turning.drive.unit[unit]);
   put(box.key, "aria-label", words.turning.drive.change[unit]);
   if (box.wrong || (busy() && !always)) return;
   complain("");
   const shown = at.hand_text?.[unit === "deg" ? 0 : 1] ?? "";
   if (box.input.value !== shown) box.input.value = shown;
-  for (const button of box.sides.children) put(button, "aria-pressed", String(button.dataset.turn === at.turned));
+  for (const button of findAll("button", box.sides)) put(button, "aria-pressed", String(button.dataset.turn === turned));
 }
 
 function later() {
@@ -185,17 +219,18 @@ function later() {
 
 /** One frame: one question to the core, then attributes. */
 function frame() {
+  const { drawings, box } = made();
   try {
-    at = known.get(share) ?? ask("at", share);
+    at = known.get(share) ?? ask((axle) => axle.at(share)) ?? null;
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
     // A side without travel: the steering wheel goes straight, and the reason is said.
     complain(error.message);
     box.wrong = true;
     share = 0;
-    at = ask("at", 0);
+    at = ask((axle) => axle.at(0)) ?? null;
   }
-  if (!at) return;
+  if (!at || !turn) return;
   const seen = at;
   drawings.axle.move(seen, turn);
   if (whole) drawings.whole.move(seen);
@@ -215,9 +250,12 @@ function frame() {
 
 let shown = 0;
 
-/** Shows a rack of a plan, the steering wheel where it was. Answers with what holds for the whole turn, or nothing. */
+/**
+ * Shows a rack of a plan, the steering wheel where it was. Answers with what holds for the whole turn, or nothing.
+ * @type {(plan: Plan, i: number) => TurnView | null}
+ */
 export function paint(plan, i) {
-  if (!drawings) build();
+  const { drawings, box } = made();
   shown = i;
   const now = JSON.stringify([plan, i]);
   if (now !== key) take(plan, i);
@@ -226,15 +264,16 @@ export function paint(plan, i) {
   if (!axle) drawings.axle.root.remove();
   else if (!drawings.axle.root.isConnected) byId("axle").append(drawings.axle.root);
   hide(byId("whole-figure"), !axle || !whole);
-  if (!axle) {
+  if (!axle || !turn) {
     say(byId("axle-caption"), words.turning.noPlan(refused));
     charts.mark(null);
     return null;
   }
   const place = byId("ends");
-  const lines = turn.ends.map((end) => text(end.text));
+  const { ends } = turn;
+  const lines = ends.map((end) => text(end.text));
   if (place.dataset.key !== lines.join("\n"))
-    place.replaceChildren(...lines.map((sentence, n) => h("li", { "data-end": turn.ends[n].turned }, sentence)));
+    place.replaceChildren(...lines.map((sentence, n) => h("li", { "data-end": ends[n].turned }, sentence)));
   place.dataset.key = lines.join("\n");
   hide(box.typedRow, turn.hand_why !== "");
   say(box.why, turn.hand_why ? words.turning.drive.noAngle(turn.hand_why) : "");
@@ -243,7 +282,9 @@ export function paint(plan, i) {
   return turn;
 }
 
+/** @type {(plan: Plan, i: number) => void} */
 function take(plan, i) {
+  const { drawings } = made();
   axle?.free();
   axle = null;
   try {
@@ -251,7 +292,7 @@ function take(plan, i) {
     let why = "";
     const views = [1, 0, -1].map((at) => {
       try {
-        return next.ask("at", at);
+        return next.ask((axle) => axle.at(at));
       } catch (error) {
         if (!(error instanceof Refused)) throw error;
         why ||= error.message;
@@ -259,14 +300,19 @@ function take(plan, i) {
       }
     });
     // Without any travel there is nothing to turn.
-    if (views.filter(Boolean).length < 2) throw new Refused(why);
-    turn = next.ask("turn");
-    known = new Map([1, 0, -1].map((at, n) => [at, views[n]]).filter(([, seen]) => seen));
+    const seen = views.filter((view) => view !== null);
+    if (seen.length < 2) throw new Refused(why);
+    turn = next.ask((axle) => axle.turn());
+    known = new Map();
+    for (const [n, share] of [1, 0, -1].entries()) {
+      const view = views[n];
+      if (view) known.set(share, view);
+    }
     drawings.axle.fit(
-      views.filter(Boolean).sort((a, b) => Math.abs(a.share) - Math.abs(b.share)),
+      seen.sort((a, b) => Math.abs(a.share) - Math.abs(b.share)),
       turn.backwards ? 42 : 0,
     );
-    whole = drawings.whole.fit([views[0], views[2]], views[1].wheelbase);
+    whole = drawings.whole.fit([views[0], views[2]], views[1]?.wheelbase);
     put(drawings.whole.root, "aria-label", words.turning.whole);
     axle = next;
   } catch (error) {

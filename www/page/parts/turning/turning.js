@@ -1,24 +1,27 @@
 // Turning: the moving axle, the charts, what to mind, every figure. Positions, curves and words come from the core.
 
 import { byName, hook, worse } from "../results.js";
-import { byId, hide, say } from "../../widgets/dom.js";
+import { byId, find, hide, say } from "../../widgets/dom.js";
 import { figure, html, mark, render, show } from "../../widgets/html.js";
 import { paintCharts } from "./charts.js";
 import * as rests from "./rests.js";
-import { resultTable } from "../../core.js";
+import { resultOf } from "../../core.js";
 import * as motion from "./motion.js";
 import { open } from "../../state/plan.js";
 import { act, rackName, state, text } from "../../state/state.js";
 import { words } from "../../words.js";
 
-const TRIO = ["ratio_centre", "turns", "circle_centre"];
+/** @import { Finding, RackView, ResultView, VerdictKind } from "../../../types/core" */
+/** @import { Answer } from "../../../types/page" */
+
+const TRIO = /** @type {const} */ (["ratio_centre", "turns", "circle_centre"]);
 
 /** Shows everything about the chosen rack. */
 export function paint() {
   const { shown: view, shownPlan: plan } = state;
   const i = open.draft.chosen;
-  const rack = view.racks[i];
-  if (!rack) return;
+  const rack = view?.racks[i];
+  if (!rack || !plan) return;
   say(byId("turning-sub"), words.turning.rackOf(rackName(i)));
   pick(view);
   verdict(rack, i);
@@ -28,6 +31,7 @@ export function paint() {
   figures(view, i);
 }
 
+/** @type {(view: Answer) => void} */
 function pick(view) {
   const place = byId("turning-pick");
   hide(place, view.racks.length < 2);
@@ -37,6 +41,7 @@ function pick(view) {
   );
 }
 
+/** @type {(i: number) => unknown} */
 const chip = (i) => html`
   <button
     type="button"
@@ -50,8 +55,10 @@ const chip = (i) => html`
   </button>
 `;
 
+/** @type {(rack: RackView, i: number) => void} */
 function verdict(rack, i) {
-  const { kind, sentence, unchecked = [], assumed = [], unread = [], notices = [] } = rack.verdict;
+  const { kind, sentence, unchecked, assumed, unread, notices } = rack.verdict;
+  /** @type {(what: string, names: string[]) => unknown} */
   const listed = (what, names) => (names.length ? html`<p class="rest">${what}: ${names.join(", ")}.</p>` : null);
   const line = text(rack.line.text);
   render(
@@ -68,13 +75,15 @@ function verdict(rack, i) {
   );
 }
 
+/** @type {(rack: RackView, i: number) => void} */
 function trio(rack, i) {
+  /** @type {(name: (typeof TRIO)[number]) => unknown} */
   const box = (name) => {
-    const result = worse(rack, resultTable.get(name));
-    const ok = result?.status === "ok";
+    const result = worse(rack, resultOf(name));
+    const shown = result?.status === "ok" ? result : null;
     return html`
       <div data-trio=${name}>
-        <p class="big" data-result=${ok ? hook(i, result) : null}>${figure(ok ? text(result.text) : words.strip.dash)}</p>
+        <p class="big" data-result=${shown && hook(i, shown)}>${figure(shown ? text(shown.text) : words.strip.dash)}</p>
         <p class="name">${words.turning.trio[name]}</p>
       </div>
     `;
@@ -85,21 +94,25 @@ function trio(rack, i) {
 // ---- findings ----
 
 // What counts and is wrong first, what counts and is good, then what could not be looked at.
+/** @type {(f: Finding) => number} */
 const rank = (f) =>
   (f.judged === false ? 4 : 0) +
   ["fail", "close", "missing", "pass", "notice"].indexOf(f.kind === "notice" ? "close" : f.kind) -
   (f.kind === "notice" ? 3.5 : 0);
 
+/** @type {(rack: RackView) => void} */
 function findings(rack) {
   const list = rack.findings
-    .map((f, n) => [f, n])
+    .map((f, n) => /** @type {const} */ ([f, n]))
     .sort(([a, n], [b, m]) => rank(a) - rank(b) || n - m)
     .map(([f]) => f);
   render(list.length ? list.map(finding) : html`<li class="sub">${words.turning.noFindings}</li>`, byId("findings"));
 }
 
+/** @type {(f: Finding) => unknown} */
 function finding(f) {
   const origin = f.origin && f.judged !== false ? `${words.turning.origin}: ${f.origin}` : "";
+  /** @type {(said: string, kind?: string | null) => unknown} */
   const line = (said, kind = null) => (said ? html`<p class=${kind}>${said}</p>` : null);
   return html`
     <li class="find" data-finding=${[f.name, f.side].filter(Boolean).join(".")} data-kind=${f.kind} tabindex="-1">
@@ -111,6 +124,7 @@ function finding(f) {
 
 // ---- every figure ----
 
+/** @type {Record<string, string[]>} */
 const GROUPS = {
   ratio: [
     "ratio_first",
@@ -151,10 +165,13 @@ const GROUPS = {
     "rod_tilt",
   ],
 };
+/** @type {(name: string) => string} */
 const groupOf = (name) => Object.keys(GROUPS).find((group) => GROUPS[group].includes(name)) ?? "reserve";
 
+/** @type {(view: Answer, i: number) => void} */
 function figures(view, i) {
   const all = [...byName(view.racks[i])];
+  /** @type {(key: string) => unknown} */
   const group = (key) => html`
     <details class="more" data-group=${key}>
       <summary>${words.turning.groups[key]}</summary>
@@ -165,14 +182,16 @@ function figures(view, i) {
   rests.follow();
 }
 
+/** @type {(name: string, all: ResultView[], i: number) => unknown} */
 function fact(name, all, i) {
-  const { label, explain } = resultTable.get(name);
+  const { label, explain } = resultOf(name);
   const same = all.length > 1 && all.every((r) => text(r.text) === text(all[0].text));
   const lines = [explain];
   for (const r of same ? all.slice(0, 1) : all) {
     if (r.status === "ok" && r.most) lines.push(words.turning.most(r.most, `${r.most_share} %`, same || !r.side ? "" : r.side));
-    lines.push(...r.notes.map(words.turning.note));
+    lines.push(...r.notes.map((note) => words.turning.note(note)));
   }
+  /** @type {(r: ResultView, n: number) => unknown} */
   const value = (r, n) => html`
     <span class="one" ?hidden=${same && n > 0}>
       <span class="side" ?hidden=${!r.side || (same && r.status !== "ok")}>${same ? words.turning.bothSides : r.side}</span> ${
@@ -193,7 +212,7 @@ function fact(name, all, i) {
 
 /** Goes to what the strip speaks of: the worst finding of the chosen rack. */
 export function toReason() {
-  const wrong = ["fail", "close"].map((kind) => document.querySelector(`#findings [data-kind=${kind}]`)).find(Boolean);
+  const wrong = ["fail", "close"].map((kind) => find(`#findings [data-kind=${kind}]`)).find(Boolean);
   const target = wrong ?? byId("verdict");
   // The focus first: with it in a field, Turning is not laid out.
   target.focus({ preventScroll: true });

@@ -1,16 +1,16 @@
 // The whole car from above with both front wheels' axes running to the line of the rear axle. Made once, then only moved.
 
-import { TYRE, WIDE, along, dot, line, r, set, sheet, tyre } from "./axle.js";
+import { TYRE, WIDE, along, dot, line, make, r, set, sheet, two, tyre } from "./axle.js";
 import { s, say } from "../../widgets/dom.js";
 import { words } from "../../words.js";
+
+/** @import { AxleDrawing } from "../../../types/core" */
 
 /** As far as a line is drawn, mm: beyond any picture. */
 const FAR = 80000;
 
 /** The drawing: `fit` it to the positions at the ends, then `move` it. */
 export function wholeDrawing() {
-  const make = (tag, kind, more = {}) => s(tag, { class: kind, ...more });
-  const two = (build) => [build(), build()];
   const p = {
     rear: make("line", "axis"),
     rays: two(() => make("line", "ray")),
@@ -27,11 +27,14 @@ export function wholeDrawing() {
   let edge = 0;
   let top = 0;
 
-  /** Chooses the scale so that both ends' turning centres are on the picture; false where there is none. */
+  /**
+   * Chooses the scale so that both ends' turning centres are on the picture; false where there is none.
+   * @type {(ends: (AxleDrawing | null)[], wheelbase: number | null | undefined) => boolean}
+   */
   function fit(ends, wheelbase) {
     const centres = ends
-      .filter((seen) => seen?.band)
-      .flatMap((seen) => seen.band.map(Math.abs))
+      .flatMap((seen) => seen?.band ?? [])
+      .map(Math.abs)
       .filter(Number.isFinite);
     if (!centres.length || !wheelbase) return false;
     const far = Math.min(Math.max(...centres), 30000);
@@ -44,12 +47,15 @@ export function wholeDrawing() {
     return true;
   }
 
-  /** Puts everything where the core says. Near straight ahead the car glides from one side of the picture to the other. */
+  /**
+   * Puts everything where the core says. Near straight ahead the car glides from one side of the picture to the other.
+   * @type {(seen: AxleDrawing) => void}
+   */
   function move(seen) {
     const aside = Math.max(-1, Math.min(1, seen.share / 0.3)) * (seen.inner && (seen.inner === "left") !== seen.share > 0 ? -1 : 1);
     const d = sheet(scale, [WIDE / 2 + aside * (WIDE / 2 - edge * scale), top]);
     const { band, centre, inner, wheelbase, wheels } = seen;
-    const rear = -wheelbase;
+    const rear = -(wheelbase ?? 0);
     const wide = Math.max(...wheels.map((w) => Math.abs(w.contact[1])));
     line(p.rear, d, [rear, FAR], [rear, -FAR]);
     line(p.spine, d, [0, 0], [rear, 0]);
@@ -57,13 +63,14 @@ export function wholeDrawing() {
     for (const [n, w] of wheels.entries()) {
       // The outer wheel's place comes first.
       const meets = band?.[(inner === "left") === (n === 0) ? 1 : 0];
-      const near = band && Math.abs(meets) < FAR;
+      const near = meets !== undefined && Math.abs(meets) < FAR;
       line(p.rays[n], d, inner ? w.contact : along(w, FAR), near ? [rear, meets] : along(w, inner === "left" ? FAR : -FAR));
       tyre(p.front[n], d, w.contact, seen.tyre ?? TYRE.width, w.steer);
       tyre(p.back[n], d, [rear, n ? -wide : wide], seen.tyre ?? TYRE.width, 0);
     }
     for (const node of [p.between, p.here, p.word]) node.classList.toggle("gone", !band);
-    if (!band) return;
+    if (!band || centre === null) return;
+    /** @type {(y: number) => number} */
     const inside = (y) => Math.max(-FAR, Math.min(FAR, y));
     line(p.between, d, [rear, inside(band[0])], [rear, inside(band[1])]);
     dot(p.here, d, [rear, inside(centre)]);

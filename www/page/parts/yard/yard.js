@@ -8,13 +8,21 @@ import { held, steady } from "../../widgets/reach.js";
 import { rackName, state, text } from "../../state/state.js";
 import { words } from "../../words.js";
 
-const idle = window.requestIdleCallback ? (run) => requestIdleCallback(run, { timeout: 250 }) : (run) => setTimeout(run, 60);
-let given = null; // what it is to be worked out from: view and plan
+/** @import { BuyingGuide, Picture, Text } from "../../../types/core" */
+/** @import { Answer, Plan, PlanRack } from "../../../types/page" */
+
+/** @type {(run: () => void) => void} */
+const idle = "requestIdleCallback" in window ? (run) => requestIdleCallback(run, { timeout: 250 }) : (run) => setTimeout(run, 60);
+/** @type {{ view: Answer, plan: Plan } | null} */
+let given = null; // what it is to be worked out from
+/** @type {BuyingGuide | null} */
 let told = null;
 let toldFor = "";
 let near = false;
 let waiting = false;
 let opened = "";
+
+const fold = () => byId("yard", HTMLDetailsElement);
 
 /** Watches for what makes it worth working out: unfolded, near the screen, another width. */
 export function watch() {
@@ -23,7 +31,7 @@ export function watch() {
   new IntersectionObserver(
     (seen) => {
       // Of what a busy page tells late the last counts.
-      near = seen.at(-1).isIntersecting;
+      near = seen.at(-1)?.isIntersecting ?? false;
       if (near) later();
     },
     { rootMargin: "300px" },
@@ -32,19 +40,20 @@ export function watch() {
 
 /** Takes what the page shows now. */
 export function paint() {
-  const view = state.shown;
-  given = { view, plan: state.shownPlan };
+  const { shown: view, shownPlan: plan } = state;
+  if (!view || !plan) return;
+  given = { view, plan };
   // Of a plan without a rack this is the first answer: it stands open until somebody folds it.
   const which = `${open.mode}|${open.id}`;
   if (opened !== which) {
     opened = which;
-    byId("yard").open = !view.racks.some((rack) => rack.fields.inner_joint_spacing);
+    fold().open = !view.racks.some((rack) => rack.fields.inner_joint_spacing);
   }
   later();
 }
 
 function later() {
-  if (waiting || !given || !near || !byId("yard").open) return;
+  if (waiting || !given || !near || !fold().open) return;
   waiting = true;
   idle(() => {
     waiting = false;
@@ -58,9 +67,10 @@ function later() {
 }
 
 function show() {
+  if (!given) return;
   const { view, plan } = given;
   const asked = JSON.stringify(plan);
-  if (asked !== toldFor) {
+  if (!told || asked !== toldFor) {
     told = lookFor(plan);
     toldFor = asked;
   }
@@ -68,12 +78,14 @@ function show() {
   const width = Math.round(place.clientWidth);
   if (!width) return;
   put(place, "data-status", told.status);
-  render(answer(view, plan.racks, width), place);
+  render(answer(told, view, plan.racks ?? [], width), place);
 }
 
-function answer(view, racks, width) {
+/** @type {(told: BuyingGuide, view: Answer, racks: PlanRack[], width: number) => unknown} */
+function answer(told, view, racks, width) {
   const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) || 16;
   const names = racks.map((rack) => rack.name ?? "");
+  /** @type {(both: Text) => string} */
   const said = (both) => words.apart(text(both), names);
   const looks = told.lines.map(
     (line) => html`
@@ -95,6 +107,7 @@ function answer(view, racks, width) {
   `;
 }
 
+/** @type {(view: Answer, picture: Picture) => unknown} */
 const key = (view, { wanted, racks }) => html`
   <ul class="key">
     <li><span class="stroke"></span>${words.yard.most}</li>
@@ -111,16 +124,22 @@ const key = (view, { wanted, racks }) => html`
 
 // ---- the picture: one unit of it is one pixel ----
 
+/** @type {(given: Picture, sentence: string, width: number, rem: number) => unknown} */
 function picture(given, sentence, width, rem) {
   // Large letters make the picture's larger only as far as it still has room for them: the sentences say the same.
   const size = Math.max(14, Math.min(0.875 * rem, width / 18));
   const [left, right, top, bottom] = [3.1 * size, 0.9 * size, 1.9 * size, 3.1 * size];
   const height = Math.round(Math.min(0.42 * width, 15 * rem) + bottom);
+  /** @type {(mm: number) => number} */
   const across = (mm) => left + ((mm - given.x[0]) / (given.x[1] - given.x[0])) * (width - left - right);
+  /** @type {(deg: number) => number} */
   const up = (deg) => height - bottom - ((deg - given.y[0]) / (given.y[1] - given.y[0])) * (height - bottom - top);
+  /** @type {(mm: number, deg: number) => string} */
   const at = (mm, deg) => `${across(mm).toFixed(1)},${up(deg).toFixed(1)}`;
   const ticks = given.ticks[readUnits() === "inch" ? 1 : 0];
+  /** @type {(name: string, x1: number, y1: number, x2: number, y2: number) => unknown} */
   const line = (name, x1, y1, x2, y2) => svg`<line class=${name} x1=${x1} y1=${y1} x2=${x2} y2=${y2}></line>`;
+  /** @type {(name: string, x: number, y: number, anchor: string, said: string) => unknown} */
   const note = (name, x, y, anchor, said) => svg`<text class=${name} x=${x} y=${y} text-anchor=${anchor}>${said}</text>`;
   const [floor, first, last] = [height - bottom, left, width - right];
   const inside = given.most.filter(([, deg]) => deg >= given.y[0] && deg <= given.y[1]);
@@ -152,8 +171,10 @@ function picture(given, sentence, width, rem) {
 }
 
 // A numbered disc a rack; one that would cover another stands beside its place, with a line to it.
+/** @type {(racks: Picture["racks"], across: (mm: number) => number, up: (deg: number) => number, size: number, width: number) => unknown} */
 function points(racks, across, up, size, width) {
   const radius = 0.85 * size;
+  /** @type {[number, number][]} */
   const placed = [];
   return racks.map(([i, mm, deg]) => {
     const [x, y] = [across(mm), up(deg)];
