@@ -133,11 +133,12 @@ function attempt(work) {
 }
 
 /**
- * @param {any} thrown
+ * @param {unknown} thrown
  * @returns {thrown is Refusal}
  */
 function isRefusal(thrown) {
-  return typeof thrown?.refused === "string" && typeof thrown.says === "string";
+  const { refused, says } = /** @type {Partial<Refusal>} */ (thrown ?? {});
+  return typeof refused === "string" && typeof says === "string";
 }
 
 // A plan as its file's text, which the core reads. Half a letter, left by a name that was cut, is what a text has in its place.

@@ -281,7 +281,7 @@ export function save() {
 
 /** Looks whether the record is still the one that this tab saw last. A record that nobody can read is nobody's. */
 export function meet() {
-  if (open.mode !== "own" || open.clash || open.raw === null) return;
+  if (open.mode !== "own" || open.clash === "removed" || open.raw === null) return;
   const now = store.raw(open.id);
   if (now === open.raw || store.state.trouble === "refused") return;
   const held = now === null ? null : store.parse(open.id, now);
@@ -295,10 +295,11 @@ export function meet() {
  * @type {(way: string, what: string, name: string) => boolean}
  */
 export function settleClash(way, what, name) {
-  // Refused before anything has changed, if it cannot be read.
-  if (way === "theirs" && open.clash === "changed") encodeLink(/** @type {Kept} */ (store.record(open.id)).plan);
   const [mine, theirs] = [/** @type {Kept} */ (record()), store.record(open.id)];
-  const lost = open.clash === "removed";
+  // What the other tab changed it may have removed since.
+  const lost = open.clash === "removed" || theirs === null;
+  // Refused before anything has changed, if it cannot be read.
+  if (way === "theirs" && !lost) encodeLink(theirs.plan);
   open.clash = "";
   store.aside(null);
   group = null;
@@ -314,7 +315,7 @@ export function settleClash(way, what, name) {
     else steps = past.read(ownId());
     if (theirs) past.add(ownId(), steps, { what, was: way === "mine" ? theirs : mine });
   }
-  if (way === "theirs") restore(/** @type {Kept} */ (theirs));
+  if (way === "theirs" && theirs) restore(theirs);
   else open.raw = null;
   save();
   return true;
@@ -476,7 +477,7 @@ export function openOwn(id = null) {
     steps = [];
     return true;
   }
-  const wanted = [...new Set([id ?? store.lastOpen(), ...store.list().map((one) => one.id)])].filter((id) => id !== null);
+  const wanted = [...new Set([id ?? store.lastOpen(), ...store.list().map((one) => one.id)])].flatMap((id) => id || []);
   for (const [n, next] of wanted.entries()) {
     const held = store.record(next);
     if (held && restored(held)) {

@@ -70,7 +70,7 @@ export function nameOf({ name, car = {}, racks = [] }) {
   const parts = [
     car.wheelbase && words.plan.wheelbase(typed(car.wheelbase)),
     car.front_track && words.plan.track(typed(car.front_track)),
-  ].filter((part) => typeof part === "string");
+  ].flatMap((part) => (typeof part === "string" && part ? [part] : []));
   return parts.length ? words.plan.byCar([...parts, words.plan.racks(racks.length)]) : words.plan.unnamed;
 }
 
