@@ -8,7 +8,7 @@ import { words } from "./words.js";
 /** The build that this page belongs to; nothing for one that was not built. */
 export const build = document.documentElement.dataset.build;
 
-const line = () => byId("offline");
+const lineElement = () => byId("offline");
 const HOUR = 3600e3;
 /** @type {ServiceWorkerRegistration | null} */
 let registration = null;
@@ -48,18 +48,18 @@ async function show() {
   if (registration.waiting && registration.active) return offer();
   const worker = registration.active;
   if (worker?.state !== "activated") return undefined;
-  const { build: kept, complete } = await which(worker);
+  const { build: kept, complete } = await buildOf(worker);
   // Another tab took the new version over, or this page came from the network beside an older worker.
   if (kept !== build) return offer();
-  line().dataset.state = complete ? "ready" : "";
-  return line().replaceChildren(...(complete ? [words.offline.ready] : []));
+  lineElement().dataset.state = complete ? "ready" : "";
+  return lineElement().replaceChildren(...(complete ? [words.offline.ready] : []));
 }
 
 /**
  * Which build a worker holds, and whether it holds all of it.
  * @type {(worker: ServiceWorker) => Promise<{ build: string, complete: boolean }>}
  */
-function which(worker) {
+function buildOf(worker) {
   return new Promise((answer) => {
     const { port1, port2 } = new MessageChannel();
     port1.onmessage = (event) => answer(event.data);
@@ -68,17 +68,17 @@ function which(worker) {
 }
 
 function offer() {
-  if (line().dataset.state === "new") return;
-  line().dataset.state = "new";
+  if (lineElement().dataset.state === "new") return;
+  lineElement().dataset.state = "new";
   const all = byId("parts-all");
   all.classList.add("news");
   all.append(h("span", { class: "sr" }, words.parts.news));
-  line().replaceChildren(
-    h("button", { type: "button", class: "quiet", onclick: take }, words.offline.newer, " ", h("u", {}, words.offline.take)),
+  lineElement().replaceChildren(
+    h("button", { type: "button", class: "quiet", onclick: takeOver }, words.offline.newer, " ", h("u", {}, words.offline.take)),
   );
 }
 
-function take() {
+function takeOver() {
   tapped = true;
   if (registration?.waiting) registration.waiting.postMessage("take over");
   else location.reload();

@@ -4,14 +4,14 @@ import * as bar from "./parts/frame/bar.js";
 import { refresh } from "./actions/commit.js";
 import * as compare from "./parts/side/side.js";
 import * as beside from "./parts/frame/beside.js";
-import { byId, closest, find, hide, put } from "./widgets/dom.js";
+import { byId, closest, find, setHidden, updateAttribute } from "./widgets/dom.js";
 import * as fields from "./widgets/fields.js";
 import * as form from "./parts/form/form.js";
 import * as parts from "./parts/parts.js";
 import { open } from "./state/plan.js";
-import { held, steady } from "./widgets/reach.js";
+import { focusedField, keepInPlace } from "./widgets/reach.js";
 import * as row from "./parts/frame/row.js";
-import { attempt, blankRack, state } from "./state/state.js";
+import { askCore, blankRack, state } from "./state/state.js";
 import * as strip from "./parts/frame/strip.js";
 import * as tape from "./widgets/tape/panel.js";
 import * as turning from "./parts/turning/turning.js";
@@ -21,23 +21,23 @@ import * as yard from "./parts/yard/yard.js";
  * Shows everything, without moving the field that holds the focus.
  * @type {(typing: boolean) => void}
  */
-export const paint = (typing) => steady(held(), () => all(typing));
+export const paint = (typing) => keepInPlace(focusedField(), () => paintAll(typing));
 
 /** @type {(typing: boolean) => void} */
-function all(typing) {
-  document.body.classList.toggle("old", state.old);
-  hide(byId("old"), !state.old);
+function paintAll(typing) {
+  document.body.classList.toggle("old", state.stale);
+  setHidden(byId("old"), !state.stale);
   bar.paint();
   beside.paint();
   form.paintHeads();
   if (!state.view) return;
   fields.paint();
-  tape.follow();
+  tape.update();
   yard.paint();
   strip.paint();
   row.paint();
-  thumb();
-  for (const id of Object.keys(answers)) {
+  paintFirstRack();
+  for (const id of Object.keys(longAnswers)) {
     if (typing && outOfSight(id)) postpone(id);
     else answer(id);
   }
@@ -45,71 +45,71 @@ function all(typing) {
 }
 
 // An empty plan's first rack is under the thumb.
-function thumb() {
+function paintFirstRack() {
   const empty = open.mode !== "friend" && open.draft.racks.every(blankRack);
-  hide(byId("first-rack"), !empty || !parts.inFront("racks"));
+  setHidden(byId("first-rack"), !empty || !parts.inFront("racks"));
 }
 
 // ---- the long answers ----
 
 // By the section they stand in.
 /** @type {Record<string, () => void>} */
-const answers = {
+const longAnswers = {
   compare: () => compare.paint(),
   "turn-round": () => {
     const before = state.trouble;
-    attempt(turning.paint);
+    askCore(turning.paint);
     if (state.trouble !== before) bar.paint();
   },
 };
 const PAUSE = 100; // ms without a key, until those out of sight follow
 /** @type {Set<string>} */
-const away = new Set(); // those that are out of sight, and not nearly in it
+const outside = new Set(); // those that are out of sight, and not nearly in it
 /** @type {Set<string>} */
-const behind = new Set(); // those that have yet to follow what was typed
+const postponed = new Set(); // those that have yet to follow what was typed
 /** @type {ReturnType<typeof setTimeout> | undefined} */
-let pause;
+let timer;
 
 /** @type {(id: string) => boolean} */
-const outOfSight = (id) => away.has(id) || Boolean(byId(id).hidden);
+const outOfSight = (id) => outside.has(id) || Boolean(byId(id).hidden);
 
 /** Watches which of the long answers are in sight. */
 export function watch() {
   const sight = new IntersectionObserver(
     (seen) => {
       for (const { target, isIntersecting } of seen) {
-        if (isIntersecting) away.delete(target.id);
-        else away.add(target.id);
+        if (isIntersecting) outside.delete(target.id);
+        else outside.add(target.id);
       }
-      if (behind.size) catchUp();
+      if (postponed.size) catchUp();
     },
     { rootMargin: "400px" },
   );
-  for (const id of Object.keys(answers)) sight.observe(byId(id));
+  for (const id of Object.keys(longAnswers)) sight.observe(byId(id));
 }
 
 /** @type {(id: string) => void} */
 function postpone(id) {
-  behind.add(id);
-  put(byId(id), "aria-busy", "true");
-  clearTimeout(pause);
-  pause = setTimeout(catchUp, PAUSE);
+  postponed.add(id);
+  updateAttribute(byId(id), "aria-busy", "true");
+  clearTimeout(timer);
+  timer = setTimeout(catchUp, PAUSE);
 }
 
-const catchUp = () => behind.size && (state.view?.pending ? refresh() : steady(held(), () => behind.forEach(answer)));
+const catchUp = () => postponed.size && (state.view?.pending ? refresh() : keepInPlace(focusedField(), () => postponed.forEach(answer)));
 
 /** @type {(id: string) => void} */
 function answer(id) {
-  behind.delete(id);
-  put(byId(id), "aria-busy", null);
-  answers[id]();
+  postponed.delete(id);
+  updateAttribute(byId(id), "aria-busy", null);
+  longAnswers[id]();
 }
 
 /** Another part has come to the front. */
-export function turned() {
-  thumb();
+export function partChanged() {
+  paintFirstRack();
   if (state.view?.pending) refresh();
-  else if (behind.size) steady(null, () => behind.forEach((id) => byId(id).hidden || answer(id)));
+  else if (postponed.size) keepInPlace(null, () => postponed.forEach((id) => byId(id).hidden || answer(id)));
 }
 
 // ---- the form ----
@@ -128,5 +128,5 @@ export function rebuild() {
   const path = fields.focusedPath();
   if (path) return fields.showKeys(path);
   document.querySelector(".field.on")?.classList.remove("on");
-  return tape.away();
+  return tape.remove();
 }

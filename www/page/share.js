@@ -1,9 +1,9 @@
 // Sharing: the address that carries the plan, by whatever way this browser has.
 
 import { most } from "./core.js";
-import { byId, find, h, plain } from "./widgets/dom.js";
+import { byId, find, h, plainText } from "./widgets/dom.js";
 import { link, open, toPlan } from "./state/plan.js";
-import { nameOf } from "./state/state.js";
+import { planName } from "./state/state.js";
 import { words } from "./words.js";
 
 /** The address of the open plan, without what somebody else may have put behind the page's own. */
@@ -17,7 +17,7 @@ export async function share(tell) {
   const url = address();
   // A link that nobody can open is not sent.
   if (url.length > most.link) return tell(words.share.tooLong(url.length));
-  const title = plain(words.share.title(nameOf(toPlan(open.draft))));
+  const title = plainText(words.share.title(planName(toPlan(open.draft))));
   if (navigator.share) {
     try {
       return await navigator.share({ title, url });

@@ -5,25 +5,25 @@ import { tape } from "./widgets/tape/words.js";
 
 // A name is set apart from the words round it, whatever signs of direction stand in it: `dom.js` makes an element of its own of it.
 /** @type {(name: string) => string} */
-const named = (name) => `\u2068${bare(name)}\u2069`;
+const markedName = (name) => `\u2068${withoutMarks(name)}\u2069`;
 /** @type {(name: string) => string} */
-const bare = (name) => name.replace(/[\u202a-\u202e\u2066-\u2069]/g, "");
+const withoutMarks = (name) => name.replace(/[\u202a-\u202e\u2066-\u2069]/g, "");
 
 // Names that could turn the words round them, or are longer than a line, set apart within a sentence of the core's.
 const ODD = /[\u0590-\u08ff\u200e\u200f\u202a-\u202e\u2066-\u2069\ufb1d-\ufefc]|.{40}/;
 /** @type {(sentence: string, names: string[]) => string} */
 const apart = (sentence, names) =>
-  names.filter((name) => ODD.test(name)).reduce((all, name) => all.split(name).join(named(name)), sentence);
+  names.filter((name) => ODD.test(name)).reduce((all, name) => all.split(name).join(markedName(name)), sentence);
 
 // A name that is made of another, no longer than a name may be.
 /** @type {(name: string, tail: string) => string} */
-const within = (name, tail) => [...bare(name)].slice(0, most.name - [...tail].length).join("") + tail;
+const shortened = (name, tail) => [...withoutMarks(name)].slice(0, most.name - [...tail].length).join("") + tail;
 
 // A copy's name, unlike any that there is.
 /** @type {(name: string, taken: string[]) => string} */
-function numbered(name, taken) {
-  let copy = within(name, " (copy)");
-  for (let n = 2; taken.includes(copy); n++) copy = within(name, ` (copy ${n})`);
+function copyName(name, taken) {
+  let copy = shortened(name, " (copy)");
+  for (let n = 2; taken.includes(copy); n++) copy = shortened(name, ` (copy ${n})`);
   return copy;
 }
 
@@ -59,7 +59,7 @@ export const words = {
     racks,
     name: "Name of this plan",
     rack: (/** @type {number} */ n) => `Rack ${n}`,
-    copy: (name, /** @type {string[]} */ taken) => numbered(name.replace(/ \(copy( \d+)?\)$/, ""), taken),
+    copy: (name, /** @type {string[]} */ taken) => copyName(name.replace(/ \(copy( \d+)?\)$/, ""), taken),
   },
   unit: {
     names: UNITS,
@@ -91,7 +91,7 @@ export const words = {
     label: "This plan",
     what: "Which rack suits your car, and why.",
     example: "Invented example. Change anything and it becomes a plan of yours.",
-    friend: (name) => `A friend’s plan: ${named(name)}. Look round, nothing here touches yours.`,
+    friend: (name) => `A friend’s plan: ${markedName(name)}. Look round, nothing here touches yours.`,
     damaged: (why) => `${why} The address still holds it, and your own plan is untouched.`,
     revived: "The calculation stopped and was started again. What you typed is kept.",
     stopped: "The calculation stopped and is being started again. What you typed is kept.",
@@ -109,20 +109,20 @@ export const words = {
   },
   said: {
     undone: (what) => `Undone: ${what}.`,
-    removed: (name) => `${named(name)} removed. Undo brings it back.`,
-    added: (name) => `${named(name)} added.`,
-    copied: (name) => `${named(name)} copied.`,
+    removed: (name) => `${markedName(name)} removed. Undo brings it back.`,
+    added: (name) => `${markedName(name)} added.`,
+    copied: (name) => `${markedName(name)} copied.`,
     own: "This is now a plan of yours.",
-    marked: (name, /** @type {string | null} */ word) => `${named(name)}: ${word ? `marked “${MARKS[word]}”` : "no mark"}.`,
-    chosen: (name) => `${named(name)} is shown.`,
-    moved: (name) => `${named(name)} moved.`,
+    marked: (name, /** @type {string | null} */ word) => `${markedName(name)}: ${word ? `marked “${MARKS[word]}”` : "no mark"}.`,
+    chosen: (name) => `${markedName(name)} is shown.`,
+    moved: (name) => `${markedName(name)} moved.`,
     kept: "Kept as your plan.",
     fresh: "A new, empty plan.",
-    verdict: (name, sentence) => `${named(name)}: ${sentence}`,
+    verdict: (name, sentence) => `${markedName(name)}: ${sentence}`,
     locked: "This is a friend’s plan, to look at. Keep a copy, and you can change it.",
     cut: (/** @type {number} */ most) => `At most ${most} characters: the rest was left out.`,
     link: "Link copied.",
-    sorted: (row, first) => `Sorted by ${row}: ${named(first)} first.`,
+    sorted: (row, first) => `Sorted by ${row}: ${markedName(first)} first.`,
     old: "figures from before you typed",
   },
   steps: {
@@ -210,7 +210,7 @@ export const words = {
   },
   field: {
     unit: (unit, other) => `${unit}; change this field to ${other}`,
-    carried: (from) => (from ? `carried over from ${named(from)}` : "carried over"),
+    carried: (from) => (from ? `carried over from ${markedName(from)}` : "carried over"),
     side: "which way",
     which: (plus, minus) => `${capital(plus)} or ${minus}?`,
     equals: (other) => `= ${other}`,
@@ -238,11 +238,11 @@ export const words = {
     dropBroken: "Remove for good",
     earlier: "Open it a step back",
     said: {
-      removed: (name) => `${named(name)} removed. It can be brought back.`,
-      back: (name) => `${named(name)} is back.`,
-      copied: (name) => `${named(name)} copied.`,
-      opened: (name) => `${named(name)} opened.`,
-      forGood: (name) => `${named(name)} is gone for good.`,
+      removed: (name) => `${markedName(name)} removed. It can be brought back.`,
+      back: (name) => `${markedName(name)} is back.`,
+      copied: (name) => `${markedName(name)} copied.`,
+      opened: (name) => `${markedName(name)} opened.`,
+      forGood: (name) => `${markedName(name)} is gone for good.`,
       noRoom: "There is no room for that in this browser. Removing a plan makes room.",
       noEarlier: "No step back can be read either.",
     },
@@ -271,8 +271,8 @@ export const words = {
     look: "Look at theirs",
     away: "Put away",
     several: "all differences",
-    of: (rack, label) => `${named(rack)}: ${label}`,
-    rack: named,
+    of: (rack, label) => `${markedName(rack)}: ${label}`,
+    rack: markedName,
     said: (label) => `${label} taken over. Undo brings yours back.`,
     came: (/** @type {number} */ n) => `Your plan came back with ${n === 1 ? "one difference" : `${n} differences`}.`,
   },
@@ -341,7 +341,7 @@ export const words = {
     no: "no",
     open: "not known",
     alike: (names) => `within ± of ${names}`,
-    list: (/** @type {string[]} */ names) => several(names.map(named)),
+    list: (/** @type {string[]} */ names) => several(names.map(markedName)),
     sortedAlike: (names) => `The ± cannot tell ${names} from it.`,
   },
   turning: {
@@ -373,7 +373,7 @@ export const words = {
     centre: "turning centre",
     drawn:
       "Each front wheel’s axis runs to the line of the rear axle. They seldom meet in one point: the yellow stretch is where they disagree, the circle is taken round its middle. To scale, but for the size of tyres and body.",
-    drawing: (name, caption) => `${named(name)}, from above. ${caption}`,
+    drawing: (name, caption) => `${markedName(name)}, from above. ${caption}`,
     toe: "Toe-out on turns",
     toeNone: "No curve as long as there is no drawing above.",
     chart: {
@@ -413,7 +413,7 @@ export const words = {
     note: (what) => `Taken for granted: ${what}.`,
     noFindings: "Nothing to judge yet.",
     trio: { ratio_centre: "ratio on centre", turns: "turns lock to lock", circle_centre: "circle at the tyre’s centre" },
-    rackOf: (name) => `${named(name)}, on your car.`,
+    rackOf: (name) => `${markedName(name)}, on your car.`,
     pick: "Rack shown",
   },
   strip: {

@@ -159,7 +159,7 @@ export interface State {
   /** Whether the page has started. */
   ready: boolean;
   /** Whether the plan that opens was open before: then it is shown where it was left, not from its top. */
-  stayed: boolean;
+  resumed: boolean;
   /** The plan of the example. */
   example: Plan | null;
   /** What follows from the plan as it stands. */
@@ -169,21 +169,21 @@ export interface State {
   /** The plan that `shown` was worked out from. */
   shownPlan: Plan | null;
   /** Whether `shown` is the last good one. */
-  old: boolean;
+  stale: boolean;
   /** Why nothing could be worked out. */
   trouble: string;
   /** That a stopped core was replaced, until something else is done. */
-  relief: string;
+  recovered: string;
   /** How many plans kept here cannot be read. */
   broken: number;
   /** Why the link in the address cannot be read; the address stays as it is as long as this says something. */
-  damaged: string;
+  linkProblem: string;
   /** That a plan stands as it was a step back, for its record could not be read. */
   earlier: string;
   /** The question by which the racks stand side by side, the best first. */
-  sorted: string | null;
+  sortedBy: string | null;
   /** The verdict that was announced last. */
-  spoken: string;
+  announced: string;
 }
 
 /** A field's elements, and what was shown in them last. */
@@ -239,21 +239,21 @@ export interface ButtonActions {
 
 /** Everything that a person can do. */
 export interface Actions extends ButtonActions {
-  type(path: string, text: string): void;
-  side(path: string, side: string): void;
-  unit(path: string): void;
-  off(path: string): void;
-  spacing(name: string): void;
-  travelBy(rack: number, name: string): void;
+  typeText(path: string, text: string): void;
+  chooseSide(path: string, side: string): void;
+  changeUnit(path: string): void;
+  toggleLimit(path: string): void;
+  chooseSpacing(name: string): void;
+  chooseTravelBy(rack: number, name: string): void;
   rackText(rack: number, what: "name" | "note", text: string): void;
-  mark(rack: number, word: string): void;
-  sort(question: string): void;
-  take(differences: Difference[]): void;
+  markRack(rack: number, word: string): void;
+  sortBy(question: string): void;
+  takeOver(differences: Difference[]): void;
   rename(name: string): void;
   /** Goes to a part. */
-  go(part: string): void;
+  goToPart(part: string): void;
   /** Goes to a measurement by its path, or to a part. */
-  fill(path: string): void;
+  goToField(path: string): void;
   /** Follows a pasted link; says why that cannot be done, or nothing. */
   followLink(link: string): string;
   open(id: string): void;

@@ -1,11 +1,11 @@
 // What follows from every key and every button.
 
 import { Refused, inUnit } from "../core.js";
-import { commit, later, refresh } from "./commit.js";
+import { commit, followSoon, refresh } from "./commit.js";
 import * as compare from "../parts/side/side.js";
 import * as fields from "../widgets/fields.js";
 import * as form from "../parts/form/form.js";
-import { tell } from "../widgets/note.js";
+import { announce } from "../widgets/note.js";
 import * as opening from "./opening.js";
 import { rebuild } from "../paint.js";
 import * as parts from "../parts/parts.js";
@@ -13,7 +13,7 @@ import * as plan from "../state/plan.js";
 import { open } from "../state/plan.js";
 import * as plans from "../parts/frame/plans.js";
 import * as row from "../parts/frame/row.js";
-import { act, blankRack, changed, rackName, seen, state } from "../state/state.js";
+import { act, blankRack, notify, rackName, fieldView, state } from "../state/state.js";
 import * as sharing from "../share.js";
 import * as store from "../state/store.js";
 import * as turning from "../parts/turning/turning.js";
@@ -23,7 +23,7 @@ import { words } from "../words.js";
 /** @import { Actions, ButtonActions, Difference, Draft, Entry, NoteButton } from "../../types/page" */
 
 /** @type {NoteButton} */
-const undoing = { what: "undo", label: words.do.undo };
+const UNDO = { what: "undo", label: words.do.undo };
 
 // Tells whether it was done; what the core refuses is said and not done.
 /** @type {(what: string, key: string | null, change: (draft: Draft) => unknown) => boolean | "own"} */
@@ -36,32 +36,32 @@ function alter(what, key, change) {
     if (!(error instanceof Refused)) throw error;
     rebuild();
     commit();
-    tell(error.message, true);
+    announce(error.message, true);
     return false;
   }
-  if (done === "own") tell(words.said.own, true);
-  if (store.state.trouble || history.state?.kept === false) later();
+  if (done === "own") announce(words.said.own, true);
+  if (store.state.trouble || history.state?.kept === false) followSoon();
   plans.worthKeeping();
   return done;
 }
 
 /** @type {(path: string) => string} */
-const label = (path) => plan.spec(path)?.label ?? path;
+const fieldLabel = (path) => plan.spec(path)?.label ?? path;
 
 // A carried-over value typed over keeps the side it had, until another is chosen.
 /** @type {(path: string) => Partial<Entry>} */
 function sideFor(path) {
-  const held = seen(path);
+  const held = fieldView(path);
   return plan.entry(path) || held?.status !== "carried" ? {} : { side: held.side ?? "" };
 }
 
-/** @type {Actions["type"]} */
-function type(path, typed) {
+/** @type {Actions["typeText"]} */
+function typeText(path, typed) {
   const { rack } = plan.parse(path);
-  const held = seen(path);
+  const held = fieldView(path);
   const unit = plan.entry(path)?.unit || (held?.status === "carried" ? held.unit : plan.unitOf(path));
   if (
-    alter(label(path), path, (draft) => {
+    alter(fieldLabel(path), path, (draft) => {
       // The rack that is being measured is the one whose verdict is wanted.
       if (rack !== null) draft.chosen = rack;
       plan.enter(draft, path, { text: typed, unit, ...sideFor(path) });
@@ -70,12 +70,12 @@ function type(path, typed) {
     refresh(true);
 }
 
-/** @type {Actions["side"]} */
-function side(path, name) {
-  const held = seen(path);
+/** @type {Actions["chooseSide"]} */
+function chooseSide(path, name) {
+  const held = fieldView(path);
   const carried = !plan.entry(path) && held?.status === "carried" && !plan.fieldOf(path).choice ? { text: held.text, unit: held.unit } : {};
   const { rack } = plan.parse(path);
-  alter(label(path), null, (draft) => {
+  alter(fieldLabel(path), null, (draft) => {
     if (rack !== null) draft.chosen = rack;
     plan.enter(draft, path, { ...carried, side: name });
   });
@@ -83,38 +83,38 @@ function side(path, name) {
 }
 
 // The other unit for a field: what stands there is written in it if that says exactly the same. Else it is asked.
-/** @type {Actions["unit"]} */
-function unit(path) {
+/** @type {Actions["changeUnit"]} */
+function changeUnit(path) {
   const { units } = plan.fieldOf(path);
   const { section, name } = plan.parse(path);
-  const held = seen(path);
+  const held = fieldView(path);
   const now = !plan.entry(path) && held?.status === "carried" ? held.unit : plan.unitOf(path);
   const other = units[(units.indexOf(now) + 1) % units.length];
   const typed = plan.entry(path)?.text ?? "";
   /** @type {(text: string) => void} */
   const enter = (text) => {
-    alter(label(path), null, (draft) => plan.enter(draft, path, text === "" ? { unit: other } : { text, unit: other }));
+    alter(fieldLabel(path), null, (draft) => plan.enter(draft, path, text === "" ? { unit: other } : { text, unit: other }));
     commit();
     fields.showKeys(path);
   };
   const text = typed.trim() === "" ? typed : inUnit(section, name, typed, now, other);
   if (text === null)
-    return tell(words.unit.not(typed, now, other), true, { label: words.unit.write(typed, other), run: () => enter(typed) });
+    return announce(words.unit.not(typed, now, other), true, { label: words.unit.write(typed, other), run: () => enter(typed) });
   enter(text);
-  return text === typed ? undefined : tell(words.unit.same(typed, now, text, other), true, undoing);
+  return text === typed ? undefined : announce(words.unit.same(typed, now, text, other), true, UNDO);
 }
 
 // A limit turned off; turned on again it is the one of common practice, or none.
-/** @type {Actions["off"]} */
-function off(path) {
+/** @type {Actions["toggleLimit"]} */
+function toggleLimit(path) {
   const was = plan.entry(path)?.text === "off";
-  alter(label(path), null, (draft) => plan.enter(draft, path, { text: was ? "" : "off" }));
+  alter(fieldLabel(path), null, (draft) => plan.enter(draft, path, { text: was ? "" : "off" }));
   commit();
-  tell(words.limit.changed[was ? "on" : "off"](label(path)));
+  announce(words.limit.changed[was ? "on" : "off"](fieldLabel(path)));
 }
 
-/** @type {Actions["spacing"]} */
-function spacing(name) {
+/** @type {Actions["chooseSpacing"]} */
+function chooseSpacing(name) {
   if (
     alter(words.steps.spacing, null, (draft) => {
       draft.spacing = name;
@@ -125,8 +125,8 @@ function spacing(name) {
   commit();
 }
 
-/** @type {Actions["travelBy"]} */
-function travelBy(i, name) {
+/** @type {Actions["chooseTravelBy"]} */
+function chooseTravelBy(i, name) {
   if (
     alter(words.steps.spacing, null, (draft) => {
       draft.racks[i].travelBy = name;
@@ -148,8 +148,8 @@ function rackText(i, what, typed) {
 }
 
 // What the builder means to do with a rack; the same once more takes it back.
-/** @type {Actions["mark"]} */
-function mark(i, word) {
+/** @type {Actions["markRack"]} */
+function markRack(i, word) {
   const now = open.draft.racks[i].mark === word ? null : word;
   if (
     alter(words.steps.mark, null, (draft) => {
@@ -158,30 +158,30 @@ function mark(i, word) {
   )
     return;
   commit();
-  tell(words.said.marked(rackName(i), now));
+  announce(words.said.marked(rackName(i), now));
 }
 
 /** @type {Actions["choose"]} */
 function choose(i) {
-  if (i === open.draft.chosen) return tell(words.said.chosen(rackName(i)));
+  if (i === open.draft.chosen) return announce(words.said.chosen(rackName(i)));
   if (open.mode === "friend" || open.mode === "example") open.draft.chosen = i;
   else
     alter(words.steps.choose, null, (draft) => {
       draft.chosen = i;
     });
   commit();
-  return tell(words.said.chosen(rackName(i)));
+  return announce(words.said.chosen(rackName(i)));
 }
 
-/** @type {Actions["sort"]} */
-function sort(key) {
+/** @type {Actions["sortBy"]} */
+function sortBy(key) {
   const { row, first, on, alike } = compare.sortBy(key);
-  changed();
-  if (on) tell(`${words.said.sorted(row, first)}${alike ? ` ${words.compare.sortedAlike(alike)}` : ""}`);
+  notify();
+  if (on) announce(`${words.said.sorted(row, first)}${alike ? ` ${words.compare.sortedAlike(alike)}` : ""}`);
 }
 
-/** @type {Actions["take"]} */
-function take(rows) {
+/** @type {Actions["takeOver"]} */
+function takeOver(rows) {
   const label = rows.length === 1 ? rows[0].label : words.diff.several;
   const done = alter(words.steps.take(label), null, (draft) => {
     // What adds or takes away a rack comes last, so that the others are where they were.
@@ -198,7 +198,7 @@ function take(rows) {
   if (!done) return;
   rebuild();
   commit();
-  tell(words.diff.said(label), true, undoing);
+  announce(words.diff.said(label), true, UNDO);
 }
 
 /** @type {Actions["rename"]} */
@@ -220,17 +220,17 @@ function move(i, by) {
   const card = `details.card[data-rack="${i + by}"]`;
   const button = find(`${card} [data-do="${by < 0 ? "up" : "down"}-rack"]`, document, HTMLButtonElement);
   (button?.disabled ? find(`${card} summary`) : button)?.focus();
-  tell(words.said.moved(name));
+  announce(words.said.moved(name));
 }
 
 // Those whose name stands at their button (`data-do`).
 /** @type {Omit<ButtonActions, "reason" | "choose">} */
-const deeds = {
+const buttonActions = {
   start() {
     plan.takeOver(words.steps.start, plan.blank());
     opening.fresh();
     parts.show("car");
-    tell(words.said.fresh);
+    announce(words.said.fresh);
     find("[data-field='car.wheelbase']")?.focus();
   },
   mine: () => opening.home(),
@@ -240,7 +240,7 @@ const deeds = {
   keep() {
     plan.takeOver(words.steps.keep, open.draft);
     opening.fresh();
-    tell(words.said.kept, true);
+    announce(words.said.kept, true);
   },
   paste: () => plans.show("paste"),
   "tab-theirs": () => opening.settle("theirs"),
@@ -256,9 +256,9 @@ const deeds = {
       commit();
     }
     if (beside) find("#bar [data-do=undo]:enabled, #bar button")?.focus({ preventScroll: true });
-    tell(words.said.undone(undone.what), true);
+    announce(words.said.undone(undone.what), true);
   },
-  share: () => sharing.share((sentence) => tell(sentence, true)),
+  share: () => sharing.share((sentence) => announce(sentence, true)),
   "add-rack"() {
     if (!alter(words.steps.add, null, (draft) => plan.addRack(draft))) return;
     parts.show("racks");
@@ -267,12 +267,12 @@ const deeds = {
     const i = open.draft.racks.length - 1;
     form.unfold(i)?.scrollIntoView({ block: "start" });
     find(`[data-field="racks.${i}.inner_joint_spacing"]`)?.focus();
-    tell(words.said.added(rackName(i)));
+    announce(words.said.added(rackName(i)));
   },
   "first-rack"() {
     const i = open.draft.racks.findIndex(blankRack);
-    if (i < 0) deeds["add-rack"]();
-    else fill(`racks.${i}.inner_joint_spacing`);
+    if (i < 0) buttonActions["add-rack"]();
+    else goToField(`racks.${i}.inner_joint_spacing`);
   },
   "copy-rack"(i) {
     const name = rackName(i);
@@ -295,7 +295,7 @@ const deeds = {
       .unfold(i + 1)
       ?.querySelector("summary")
       ?.focus();
-    tell(words.said.copied(name), true, undoing);
+    announce(words.said.copied(name), true, UNDO);
   },
   "remove-rack"(i) {
     const name = rackName(i);
@@ -303,7 +303,7 @@ const deeds = {
     rebuild();
     commit();
     (find(`details.card[data-rack="${Math.max(0, i - 1)}"] summary`) ?? find("[data-do=add-rack]"))?.focus();
-    tell(words.said.removed(name), true, undoing);
+    announce(words.said.removed(name), true, UNDO);
   },
   "up-rack": (i) => move(i, -1),
   "down-rack": (i) => move(i, 1),
@@ -311,20 +311,20 @@ const deeds = {
 
 /**
  * Goes to a part as a tap on its name does.
- * @type {Actions["go"]}
+ * @type {Actions["goToPart"]}
  */
-function go(name) {
-  row.typing(false);
+function goToPart(name) {
+  row.setTyping(false);
   parts.show(name, { focus: true });
 }
 
 /**
  * Goes to what is missing: a measurement by its path, or a part.
- * @type {Actions["fill"]}
+ * @type {Actions["goToField"]}
  */
-function fill(path) {
+function goToField(path) {
   const [section, rack] = path.split(".");
-  go(section === "car" || section === "limits" ? "car" : "racks");
+  goToPart(section === "car" || section === "limits" ? "car" : "racks");
   if (section === "racks" && rack !== undefined) form.unfold(Number(rack));
   const field = find(`[data-field="${CSS.escape(path)}"], [data-sides="${CSS.escape(path)}"]`);
   field?.closest("details:not([open])")?.setAttribute("open", "");
@@ -334,12 +334,28 @@ function fill(path) {
 /** What the strip speaks of, in whichever part that is. */
 function toReason() {
   const { kind, lacks } = state.shown?.parts.find((state) => state.part === "turning") ?? {};
-  if (kind === "missing" && lacks) return fill(lacks);
-  go("turning");
+  if (kind === "missing" && lacks) return goToField(lacks);
+  goToPart("turning");
   return turning.toReason();
 }
 
-const others = { type, side, unit, off, spacing, travelBy, rackText, mark, choose, sort, take, rename, go, fill, reason: toReason };
+const otherActions = {
+  type: typeText,
+  side: chooseSide,
+  unit: changeUnit,
+  off: toggleLimit,
+  spacing: chooseSpacing,
+  travelBy: chooseTravelBy,
+  rackText,
+  mark: markRack,
+  choose,
+  sort: sortBy,
+  take: takeOver,
+  rename,
+  go: goToPart,
+  fill: goToField,
+  reason: toReason,
+};
 
 /** Lets whatever listens call them all. */
-export const register = () => void Object.assign(act, deeds, others, opening.deeds);
+export const register = () => void Object.assign(act, buttonActions, otherActions, opening.deeds);

@@ -4,13 +4,13 @@ import { Refused } from "../core.js";
 import { commit, refresh } from "./commit.js";
 import * as diff from "../state/diff.js";
 import * as form from "../parts/form/form.js";
-import { tell } from "../widgets/note.js";
+import { announce } from "../widgets/note.js";
 import { rebuild } from "../paint.js";
 import * as parts from "../parts/parts.js";
 import * as place from "../state/place.js";
 import * as plan from "../state/plan.js";
 import { open } from "../state/plan.js";
-import { nameOf, state } from "../state/state.js";
+import { planName, state } from "../state/state.js";
 import * as store from "../state/store.js";
 import { words } from "../words.js";
 
@@ -52,10 +52,10 @@ function arrive(link) {
     return fresh();
   }
   if (named) parts.show(named);
-  if (!diff.same(plan.toPlan(open.draft), theirs)) diff.lay(open.id, fragment, theirs);
+  if (!diff.same(plan.toPlan(open.draft), theirs)) diff.layBeside(open.id, fragment, theirs);
   fresh();
   const differ = diff.rows()?.length;
-  if (differ) tell(words.diff.came(differ));
+  if (differ) announce(words.diff.came(differ));
   return undefined;
 }
 
@@ -81,12 +81,12 @@ function homeFuller(id, fragment, stamp) {
   look();
   if (!plan.openOwn(id)) return showExample();
   const beside = open.id === id && !open.clash ? fuller(fragment, stamp) : null;
-  if (beside) diff.lay(id, beside.link, beside.plan, beside.kind);
+  if (beside) diff.layBeside(id, beside.link, beside.plan, beside.kind);
   fresh();
   if (!beside) return;
   // What lies beside stands at the top of the page.
-  state.stayed = false;
-  tell(words.diff.titles[beside.kind], true);
+  state.resumed = false;
+  announce(words.diff.titles[beside.kind], true);
 }
 
 /** @type {(fragment: string, stamp: string | null | undefined) => ReturnType<typeof plan.recover> | null} */
@@ -120,7 +120,7 @@ function openPlan(id) {
   if (!plan.openOwn(id)) return showExample();
   fresh();
   whereLeft();
-  return tell(words.plans.said.opened(nameOf(plan.toPlan(open.draft))));
+  return announce(words.plans.said.opened(planName(plan.toPlan(open.draft))));
 }
 
 /**
@@ -168,10 +168,10 @@ const look = () => {
  * @type {(why?: string) => void}
  */
 export function fresh(why = "") {
-  state.damaged = why ?? "";
+  state.linkProblem = why ?? "";
   state.earlier = open.earlier ? words.bar.earlier(open.earlier) : "";
   open.earlier = "";
-  diff.again();
+  diff.restoreBeside();
   form.foldAll();
   rebuild();
   commit();
@@ -183,14 +183,14 @@ export function fresh(why = "") {
  */
 export function settle(way) {
   try {
-    if (!plan.settleClash(way, words.steps.tabs, words.tabs.copy(nameOf(plan.toPlan(open.draft))))) return home();
+    if (!plan.settleClash(way, words.steps.tabs, words.tabs.copy(planName(plan.toPlan(open.draft))))) return home();
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
-    return tell(error.message, true);
+    return announce(error.message, true);
   }
   rebuild();
   commit();
-  return tell(words.tabs.said[way], true, undoing);
+  return announce(words.tabs.said[way], true, undoing);
 }
 
 /** Opens what lies beside one's own plan as a friend's. */
@@ -201,7 +201,7 @@ function lookAtTheirs() {
 
 /** Puts away what lies beside. */
 function putAway() {
-  diff.away();
+  diff.putAway();
   refresh();
   part("plans-open")?.focus();
 }

@@ -18,9 +18,9 @@ const first = (of) => [...sections.keys()].find((name) => column(name) === of) ?
 
 /** @type {Record<Column, string>} */
 const front = { typed: first("typed"), told: first("told") }; // in each column
-let last = front.typed; // the one that was chosen last: on a phone the one in front
+let chosenPart = front.typed; // the one that was chosen last: on a phone the one in front
 /** @type {Map<string, number>} */
-const stood = new Map(); // how far down each was, when another took its place
+const scrollTops = new Map(); // how far down each was, when another took its place
 /** @type {(name: string) => void} */
 let changed = () => {};
 
@@ -42,12 +42,12 @@ export function isPart(word) {
 /** Whether two parts are seen at once. */
 export const isWide = () => wide.matches;
 /** The part that was chosen last. */
-export const chosen = () => last;
+export const chosen = () => chosenPart;
 /**
  * Whether a part is in front.
  * @type {(name: string) => boolean}
  */
-export const inFront = (name) => (wide.matches ? front[column(name)] === name : last === name);
+export const inFront = (name) => (wide.matches ? front[column(name)] === name : chosenPart === name);
 /**
  * The part that holds an element, or nothing.
  * @type {(node: Element | null) => string | null}
@@ -98,24 +98,24 @@ export function show(name, { focus = false } = {}) {
   if (!sections.has(name)) return;
   if (!inFront(name)) {
     const pane = scroller(section(name));
-    stood.set(wide.matches ? front[column(name)] : last, pane.scrollTop);
-    place(name);
+    scrollTops.set(wide.matches ? front[column(name)] : chosenPart, pane.scrollTop);
+    bring(name);
     const top = pane === document.scrollingElement ? Math.min(pane.scrollTop, threshold()) : 0;
-    pane.scrollTo({ top: stood.get(name) ?? top, behavior: "instant" });
-  } else place(name);
+    pane.scrollTo({ top: scrollTops.get(name) ?? top, behavior: "instant" });
+  } else bring(name);
   if (focus) section(name).querySelector("h2")?.focus({ preventScroll: true });
 }
 
 /** @param {string} name */
-function place(name) {
-  last = name;
+function bring(name) {
+  chosenPart = name;
   front[column(name)] = name;
-  lay();
+  updateHidden();
   changed(name);
 }
 
 // Found in the page by the browser's own search, a part comes to the front; other hidden things are hidden from that as well.
-function lay() {
+function updateHidden() {
   for (const [name, node] of sections) {
     if (inFront(name)) node.removeAttribute("hidden");
     else if (node.getAttribute("hidden") === null) node.setAttribute("hidden", "until-found");
@@ -143,11 +143,11 @@ export function open(name, beside = {}) {
     const wanted = beside[of];
     if (isPart(wanted) && column(wanted) === of) front[of] = wanted;
   }
-  place(isPart(name) ? name : last);
+  bring(isPart(name) ? name : chosenPart);
 }
 
 /** Which parts are in front, for somebody who comes back. */
-export const kept = () => ({ chosen: last, ...front });
+export const partsInFront = () => ({ chosen: chosenPart, ...front });
 
 /**
  * Starts; `told` hears of every change.
@@ -156,6 +156,6 @@ export const kept = () => ({ chosen: last, ...front });
 export function start(told) {
   changed = told;
   for (const [name, node] of sections) node.addEventListener("beforematch", () => show(name));
-  wide.addEventListener("change", () => place(last));
-  lay();
+  wide.addEventListener("change", () => bring(chosenPart));
+  updateHidden();
 }

@@ -63,7 +63,7 @@ export function worst(rack, names) {
  * The name by which a shown figure can be found: rack, result, side.
  * @type {(i: number, result: { name: string, side: string | null | undefined }) => string}
  */
-export const hook = (i, result) =>
+export const figureId = (i, result) =>
   [i, result.name, result.side].filter((part) => part !== "" && part !== null && part !== undefined).join(".");
 
 // ---- side by side ----

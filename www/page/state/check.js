@@ -13,23 +13,23 @@ const SPACINGS = ["rod_end_spacing", "axis_spacing_at_ground"];
 const WAYS = ["travel", "turns"];
 
 /** @type {(held: Json) => boolean} */
-const object = (held) => typeof held === "object" && held !== null && !Array.isArray(held);
+const isObject = (held) => typeof held === "object" && held !== null && !Array.isArray(held);
 /** @type {(held: Json) => held is string} */
-const words = (held) => typeof held === "string";
+const isText = (held) => typeof held === "string";
 /** @type {(of: string[], held: Json) => string | null} */
-const one = (of, held) => (of.includes(held) ? held : null);
+const oneOf = (of, held) => (of.includes(held) ? held : null);
 // What is nested deeper than any plan is none, and could not even be written again.
 /** @type {(held: Json, deep?: number) => boolean} */
-const flat = (held, deep = 12) =>
-  typeof held !== "object" || held === null || (deep > 0 && Object.values(held).every((one) => flat(one, deep - 1)));
+const isShallow = (held, deep = 12) =>
+  typeof held !== "object" || held === null || (deep > 0 && Object.values(held).every((one) => isShallow(one, deep - 1)));
 /** @type {(held: Json) => number | undefined} */
-const time = (held) => (Number.isFinite(held) && Math.abs(held) < 8.64e15 ? held : undefined);
+const timestamp = (held) => (Number.isFinite(held) && Math.abs(held) < 8.64e15 ? held : undefined);
 
 /**
  * Twelve hexadecimal digits, as the plan format has them.
  * @type {(held: Json) => boolean}
  */
-export const isId = (held) => words(held) && /^[0-9a-f]{12}$/.test(held);
+export const isId = (held) => isText(held) && /^[0-9a-f]{12}$/.test(held);
 
 /**
  * What a text says, or nothing.
@@ -37,7 +37,7 @@ export const isId = (held) => words(held) && /^[0-9a-f]{12}$/.test(held);
  * @returns {Json}
  */
 export function json(text) {
-  if (!words(text) || text.length > LONGEST) return null;
+  if (!isText(text) || text.length > LONGEST) return null;
   try {
     return JSON.parse(text);
   } catch {
@@ -52,7 +52,14 @@ export function json(text) {
  * @returns {Kept | null}
  */
 export function record(held, id = held?.id) {
-  if (!object(held) || !isId(held.id) || held.id !== id || !object(held.plan) || held.plan.racks?.length > MANY || !flat(held.plan))
+  if (
+    !isObject(held) ||
+    !isId(held.id) ||
+    held.id !== id ||
+    !isObject(held.plan) ||
+    held.plan.racks?.length > MANY ||
+    !isShallow(held.plan)
+  )
     return null;
   // One of a later version is left alone.
   if (held.format !== undefined && held.format !== 1 && held.format !== FORMAT) return null;
@@ -61,11 +68,11 @@ export function record(held, id = held?.id) {
     format: FORMAT,
     id,
     plan,
-    rest: typed(held.rest),
-    asked: asked(held.asked),
-    stamp: words(stamp) ? stamp : undefined,
-    when: time(held.when),
-    gone: time(held.gone),
+    rest: restOf(held.rest),
+    asked: askedOf(held.asked),
+    stamp: isText(stamp) ? stamp : undefined,
+    when: timestamp(held.when),
+    gone: timestamp(held.gone),
   };
 }
 
@@ -74,8 +81,8 @@ export function record(held, id = held?.id) {
  * @param {Json} rest
  * @returns {Kept["rest"]}
  */
-function typed(rest) {
-  const all = object(rest) ? Object.entries(rest) : [];
+function restOf(rest) {
+  const all = isObject(rest) ? Object.entries(rest) : [];
   /** @type {Record<string, Json>} */
   const out = { car: {}, limits: {}, racks: [] };
   if (all.some(([path]) => path.includes("."))) {
@@ -98,9 +105,9 @@ function typed(rest) {
 function entries(held) {
   /** @type {(member: [string, Json]) => boolean} */
   const good = ([name, entry]) =>
-    /^\w+$/.test(name) && object(entry) && words(entry.text) && words(entry.side) && UNITS.includes(entry.unit);
+    /^\w+$/.test(name) && isObject(entry) && isText(entry.text) && isText(entry.side) && UNITS.includes(entry.unit);
   return Object.fromEntries(
-    (object(held) ? Object.entries(held) : []).filter(good).map(([name, { text, unit, side }]) => [name, { text, unit, side }]),
+    (isObject(held) ? Object.entries(held) : []).filter(good).map(([name, { text, unit, side }]) => [name, { text, unit, side }]),
   );
 }
 
@@ -108,11 +115,11 @@ function entries(held) {
  * @param {Json} held
  * @returns {Asked}
  */
-function asked(held) {
-  if (!object(held)) return { spacing: null, travelBy: [] };
+function askedOf(held) {
+  if (!isObject(held)) return { spacing: null, travelBy: [] };
   return {
-    spacing: one(SPACINGS, held.spacing),
-    travelBy: (Array.isArray(held.travelBy) ? held.travelBy.slice(0, MANY) : []).map((/** @type {Json} */ way) => one(WAYS, way)),
+    spacing: oneOf(SPACINGS, held.spacing),
+    travelBy: (Array.isArray(held.travelBy) ? held.travelBy.slice(0, MANY) : []).map((/** @type {Json} */ way) => oneOf(WAYS, way)),
   };
 }
 
@@ -122,12 +129,12 @@ function asked(held) {
  * @returns {Step | null}
  */
 export function step(held) {
-  if (!object(held) || !words(held.what)) return null;
+  if (!isObject(held) || !isText(held.what)) return null;
   const what = held.what.slice(0, 300);
-  if (held.born === true) return words(held.back) ? { what, born: true, back: held.back } : null;
-  if (object(held.both))
-    return isId(held.both.id) && words(held.both.name) ? { what, both: { id: held.both.id, name: held.both.name } } : null;
-  if (object(held.delta) && flat(held.delta, 24))
+  if (held.born === true) return isText(held.back) ? { what, born: true, back: held.back } : null;
+  if (isObject(held.both))
+    return isId(held.both.id) && isText(held.both.name) ? { what, both: { id: held.both.id, name: held.both.name } } : null;
+  if (isObject(held.delta) && isShallow(held.delta, 24))
     return Number.isSafeInteger(held.next) ? { what, delta: held.delta, next: held.next } : null;
   const was = record(held.was);
   return was && { what, was };

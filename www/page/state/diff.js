@@ -7,7 +7,7 @@ import { words } from "../words.js";
 
 /** @import { BesideKind, Difference, Draft, Plan, PlanRack, PlanSection } from "../../types/page" */
 
-const WORDS = /** @type {const} */ (["name", "note"]);
+const TEXTS = /** @type {const} */ (["name", "note"]);
 /** @typedef {{ id: string, link: string, kind: BesideKind | null }} Reference to a plan that lies beside one's own */
 /** @type {(Reference & { theirs: Plan, draft: Draft }) | null} */
 let shown = null; // what came back: its plan's id, its link, its plan, the same as a draft
@@ -16,31 +16,31 @@ let shown = null; // what came back: its plan's id, its link, its plan, the same
  * Lays a plan beside one's own: one that came back, or of `kind` "kept" or "address" what a store without room left of this one.
  * @type {(id: string, link: string, theirs: Plan, kind?: BesideKind | null) => void}
  */
-export function lay(id, link, theirs, kind = null) {
+export function layBeside(id, link, theirs, kind = null) {
   store.beside({ id, link, kind });
   shown = { id, link, kind, theirs, draft: fromPlan(theirs) };
 }
 
 /** Lays it there again after a reload, if it is this plan's. */
-export function again() {
+export function restoreBeside() {
   // A tab that may keep nothing has it as long as the page is open.
   const held = store.beside() ?? shown;
   if (!held || held.id !== open.id || open.mode !== "own") shown = null;
-  else if (shown?.link !== held.link) read(held);
+  else if (shown?.link !== held.link) readBeside(held);
 }
 
 /** @type {(reference: Reference) => void} */
-function read({ id, link, kind }) {
+function readBeside({ id, link, kind }) {
   try {
-    lay(id, link, decodeLink(link), kind);
+    layBeside(id, link, decodeLink(link), kind);
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
-    away();
+    putAway();
   }
 }
 
 /** Puts it away. */
-export function away() {
+export function putAway() {
   store.beside(null);
   shown = null;
 }
@@ -62,7 +62,7 @@ const rackName = (rack, i) => rack.name || words.plan.rack(i + 1);
 
 // Which of their racks is which of one's own: by name, then by place.
 /** @type {(mine: PlanRack[], theirs: PlanRack[]) => { found: (number | null)[], free: number[] }} */
-function pairs(mine, theirs) {
+function pairRacks(mine, theirs) {
   const free = new Set(theirs.keys());
   const found = mine.map(({ name }) => {
     const j = [...free].find((k) => name && theirs[k].name === name);
@@ -107,7 +107,7 @@ export function differences(own, theirs, draft) {
       (label) => label,
     );
   const [a, b] = [mine.racks ?? [], theirs.racks ?? []];
-  const { found, free } = pairs(a, b);
+  const { found, free } = pairRacks(a, b);
   for (const [i, j] of found.entries()) {
     /** @type {(label: string) => string} */
     const named = (label) => words.diff.of(rackName(a[i], i), label);
@@ -121,7 +121,7 @@ export function differences(own, theirs, draft) {
       });
       continue;
     }
-    for (const what of WORDS)
+    for (const what of TEXTS)
       add(`racks.${i}.${what}`, named(words.rack[what]), a[i][what], b[j][what], (to) => {
         to.racks[i][what] = b[j][what] ?? "";
       });

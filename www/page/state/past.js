@@ -22,7 +22,7 @@ export function read(id) {
     if (step && (!step.delta || (next?.n === step.next && (next.was || next.delta)))) steps.unshift({ n, ...step });
     else store.dropStep(id, n);
   }
-  return steps.length ? steps : earlier(id);
+  return steps.length ? steps : readOldFormat(id);
 }
 
 // Earlier versions kept all steps in one record.
@@ -30,7 +30,7 @@ export function read(id) {
  * @param {string} id
  * @returns {NumberedStep[]}
  */
-function earlier(id) {
+function readOldFormat(id) {
   const held = check.json(store.oldSteps(id));
   if (!Array.isArray(held)) return [];
   /** @type {NumberedStep[]} */
@@ -42,7 +42,7 @@ function earlier(id) {
 }
 
 /** @type {(step: NumberedStep) => string} */
-const text = ({ n, ...step }) => JSON.stringify(step);
+const toJson = ({ n, ...step }) => JSON.stringify(step);
 
 /**
  * Adds a step. One that is not `kept` holds as long as the page is open.
@@ -55,12 +55,12 @@ export function add(id, steps, step, kept = true) {
   /** @type {NumberedStep} */
   const now = { ...step, n: Math.max(Date.now(), (before?.n ?? 0) + 1) };
   steps.push(now);
-  const done = kept && store.keepStep(id, now.n, text(now));
+  const done = kept && store.keepStep(id, now.n, toJson(now));
   if (before?.was && now.was) {
     const less = { what: before.what, n: before.n, delta: difference(now.was, before.was), next: now.n };
     steps[steps.length - 2] = less;
     // Where there was no room for the new one the one before stays whole.
-    if (done) store.keepStep(id, before.n, text(less));
+    if (done) store.keepStep(id, before.n, toJson(less));
   }
   for (const old of steps.splice(0, steps.length - STEPS)) store.dropStep(id, old.n);
 }
@@ -77,11 +77,11 @@ export function take(id, steps) {
   store.dropStep(id, step.n);
   const below = steps.at(-1);
   if (below?.delta) {
-    const was = made(step.was, below);
+    const was = patchedRecord(step.was, below);
     if (was) {
       const whole = { what: below.what, n: below.n, was };
       steps[steps.length - 1] = whole;
-      store.keepStep(id, below.n, text(whole));
+      store.keepStep(id, below.n, toJson(whole));
     } else {
       // What was spoilt costs the steps that hang on it.
       let last = steps.at(-1);
@@ -100,7 +100,7 @@ export function take(id, steps) {
  * @param {Step} step
  * @returns {Kept | null}
  */
-function made(from, { delta = {} }) {
+function patchedRecord(from, { delta = {} }) {
   try {
     return check.record(patched(from, delta));
   } catch {
@@ -114,7 +114,7 @@ function made(from, { delta = {} }) {
  * @param {NumberedStep[]} steps
  */
 export function writeAll(id, steps) {
-  for (const step of [...steps].reverse()) if (!store.keepStep(id, step.n, text(step))) break;
+  for (const step of [...steps].reverse()) if (!store.keepStep(id, step.n, toJson(step))) break;
 }
 
 /**

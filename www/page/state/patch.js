@@ -3,7 +3,7 @@
 /** @import { Change, Json } from "../../types/page" */
 
 /** @type {(held: Json) => boolean} */
-const object = (held) => typeof held === "object" && held !== null && !Array.isArray(held);
+const isObject = (held) => typeof held === "object" && held !== null && !Array.isArray(held);
 
 /**
  * Do two values of JSON say the same?
@@ -14,7 +14,7 @@ const object = (held) => typeof held === "object" && held !== null && !Array.isA
 export function same(a, b) {
   if (a === b) return true;
   if (Array.isArray(a)) return Array.isArray(b) && a.length === b.length && a.every((item, i) => same(item, b[i]));
-  if (!object(a) || !object(b)) return false;
+  if (!isObject(a) || !isObject(b)) return false;
   const keys = Object.keys(a).filter((key) => a[key] !== undefined);
   return (
     keys.length === Object.keys(b).filter((key) => b[key] !== undefined).length &&
@@ -30,7 +30,7 @@ export function same(a, b) {
  */
 export function difference(from, to) {
   if (same(from, to)) return {};
-  if (object(from) && object(to)) {
+  if (isObject(from) && isObject(to)) {
     const gone = Object.keys(from).filter((key) => to[key] === undefined);
     const changed = Object.entries(to).filter(([key, value]) => value !== undefined && !same(from[key], value));
     return {

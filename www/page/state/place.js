@@ -9,57 +9,57 @@ import { here, read, write } from "./store.js";
 
 const KEY = "donorack.place";
 const MARKS = ".part, .field[data-path], .sheet > h3, .card > summary";
-let ready = false;
+let following = false;
 /** @type {ReturnType<typeof setTimeout> | undefined} */
 let timer;
 
 /** @type {(details: HTMLElement) => string | null} */
-const key = (details) =>
+const detailsKey = (details) =>
   ["more", "rack", "group", "fact"].map((name) => details.dataset[name] && `${name}.${details.dataset[name]}`).find(Boolean) ?? null;
 /** @type {() => [string, HTMLDetailsElement][]} */
-const folded = () =>
+const allDetails = () =>
   findAll("main details", document, HTMLDetailsElement).flatMap((details) => {
-    const k = key(details);
+    const k = detailsKey(details);
     return k ? [/** @type {[string, HTMLDetailsElement]} */ ([k, details])] : [];
   });
 
 // What is folded away is not laid out: to ask where it is would do so, rack by rack.
 /** @type {(node: HTMLElement) => boolean} */
-const seen = (node) => !node.parentElement?.closest("details:not([open])") && node.offsetParent !== null;
+const isVisible = (node) => !node.parentElement?.closest("details:not([open])") && node.offsetParent !== null;
 // Of two columns the page moves with the right one.
 const marks = () =>
   findAll(parts.isWide() ? `#answers :is(${MARKS})` : MARKS).filter(
-    (node) => !node.closest("[hidden]") && (node.matches("summary") ? node.offsetParent !== null : seen(node)),
+    (node) => !node.closest("[hidden]") && (node.matches("summary") ? node.offsetParent !== null : isVisible(node)),
   );
-const pane = () => (parts.isWide() ? byId("forms").scrollTop : 0);
+const formsScrollTop = () => (parts.isWide() ? byId("forms").scrollTop : 0);
 
 // The first mark that is still in view, by its number among all: the same page has the same marks.
-function mark() {
+function firstVisibleMark() {
   const all = marks();
   const at = all.findIndex((node) => node.getBoundingClientRect().bottom > 0);
   return at < 0 ? null : { at, top: Math.round(all[at].getBoundingClientRect().top) };
 }
 
 /** Notes the place, for an own plan. */
-export function note() {
-  if (!ready || open.mode !== "own") return;
+export function save() {
+  if (!following || open.mode !== "own") return;
   const field = document.activeElement?.getAttribute("data-field") ?? null;
-  const unfolded = folded()
+  const unfolded = allDetails()
     .filter(([, details]) => details.open)
     .map(([k]) => k);
-  const held = { id: open.id, field, unfolded, mark: mark(), parts: parts.kept(), pane: pane() };
+  const held = { id: open.id, field, unfolded, mark: firstVisibleMark(), parts: parts.partsInFront(), pane: formsScrollTop() };
   // This tab's own place is the nearer one; a program that was ended altogether has only the other.
   here(held);
   write(KEY, JSON.stringify(held));
 }
 
-const soon = () => {
+const saveSoon = () => {
   clearTimeout(timer);
-  timer = setTimeout(note, 250);
+  timer = setTimeout(save, 250);
 };
 
 /** @type {() => PagePlace | null} */
-function left() {
+function savedPlace() {
   let held = here();
   try {
     if (held?.id !== open.id) held = JSON.parse(read(KEY) ?? "null");
@@ -73,7 +73,7 @@ function left() {
  * Which parts were in front when the open plan was left, or nothing.
  * @type {() => PagePlace["parts"] | null}
  */
-export const leftParts = () => left()?.parts ?? null;
+export const leftParts = () => savedPlace()?.parts ?? null;
 
 /**
  * Goes back to the place of the open plan, if it `stayed` open and was left there; then follows it.
@@ -81,10 +81,10 @@ export const leftParts = () => left()?.parts ?? null;
  */
 export function restore(stayed) {
   if (open.mode === "own") history.scrollRestoration = "manual";
-  const held = left();
+  const held = savedPlace();
   // At another part than it was left there is no such place.
   if (stayed && held && Array.isArray(held.unfolded)) {
-    for (const [k, details] of folded()) details.open = held.unfolded.includes(k);
+    for (const [k, details] of allDetails()) details.open = held.unfolded.includes(k);
     const field = held.field ? find(`[data-field="${CSS.escape(held.field)}"]`) : null;
     if (field && !field.closest("[hidden]")) field.focus({ preventScroll: true });
     if (parts.isWide() && Number.isFinite(held.pane)) byId("forms").scrollTop = held.pane;
@@ -92,10 +92,10 @@ export function restore(stayed) {
     const node = mark && held.parts?.chosen === parts.chosen() && marks()[mark.at];
     if (node) window.scrollBy({ top: node.getBoundingClientRect().top - mark.top, behavior: "instant" });
   }
-  ready = true;
-  for (const what of ["scroll", "focusin", "focusout"]) document.addEventListener(what, soon, { passive: true, capture: true });
-  document.addEventListener("toggle", soon, { capture: true });
+  following = true;
+  for (const what of ["scroll", "focusin", "focusout"]) document.addEventListener(what, saveSoon, { passive: true, capture: true });
+  document.addEventListener("toggle", saveSoon, { capture: true });
   // The last that a page hears before it is ended.
-  document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && note());
-  window.addEventListener("pagehide", note);
+  document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && save());
+  window.addEventListener("pagehide", save);
 }

@@ -14,19 +14,19 @@ import { words } from "../words.js";
 /** @type {State} */
 export const state = {
   ready: false,
-  stayed: true,
+  resumed: true,
   example: null,
   view: null,
   shown: null,
   shownPlan: null,
-  old: false,
+  stale: false,
   trouble: "",
-  relief: "",
+  recovered: "",
   broken: 0,
-  damaged: "",
+  linkProblem: "",
   earlier: "",
-  sorted: null,
-  spoken: "",
+  sortedBy: null,
+  announced: "",
 };
 
 /** What a person can do, by name: `actions.js` fills it at the start, whatever listens calls it. */
@@ -45,7 +45,7 @@ export const subscribe = (show) => subscribers.push(show);
  * Tells everybody that something has changed.
  * @type {(typing?: boolean) => void}
  */
-export const changed = (typing = false) => subscribers.forEach((show) => show(typing));
+export const notify = (typing = false) => subscribers.forEach((show) => show(typing));
 
 /**
  * A text of the core in this person's units.
@@ -63,7 +63,7 @@ export const rackName = (i) => open.draft.racks[i]?.name || words.plan.rack(i + 
  * What a plan is called; one without a name by its car, as typed.
  * @type {(plan: Partial<Plan>) => string}
  */
-export function nameOf({ name, car = {}, racks = [] }) {
+export function planName({ name, car = {}, racks = [] }) {
   if (name) return name;
   /** @type {(held: unknown) => string} */
   const typed = (held) => (typeof held === "number" ? `${held} mm` : String(held));
@@ -84,7 +84,7 @@ export const blankRack = (rack) => !Object.keys(rack.entries).length && !rack.na
  * What the core makes of a field.
  * @type {(path: string, view?: Answer | null) => FieldView | undefined}
  */
-export const seen = (path, view = state.view) => {
+export const fieldView = (path, view = state.view) => {
   const { section, rack, name } = plan.parse(path);
   return section === "rack" ? view?.racks[rack]?.fields[name] : view?.[section]?.[name];
 };
@@ -93,7 +93,7 @@ export const seen = (path, view = state.view) => {
  * Asks the core; what it refuses, or that it stopped, is the trouble that is told.
  * @type {(ask: () => void) => void}
  */
-export function attempt(ask) {
+export function askCore(ask) {
   try {
     ask();
   } catch (error) {
@@ -103,28 +103,28 @@ export function attempt(ask) {
 
 // The entry of the focused field as it stood before anybody typed into it, where it made sense.
 /** @type {{ path: string | null, entry: Entry | null }} */
-const good = { path: null, entry: null };
+const lastGood = { path: null, entry: null };
 
 /**
  * A field gets the focus: what stands there now makes sense, or nothing has yet.
  * @type {(path: string) => void}
  */
-export function entered(path) {
-  if (good.path === path) return;
+export function fieldEntered(path) {
+  if (lastGood.path === path) return;
   const held = plan.entry(path);
-  Object.assign(good, { path, entry: held && seen(path)?.status === "ok" ? { ...held } : null });
+  Object.assign(lastGood, { path, entry: held && fieldView(path)?.status === "ok" ? { ...held } : null });
 }
 
 /** A field was left. */
-export const left = () => {
-  good.path = null;
+export const fieldLeft = () => {
+  lastGood.path = null;
 };
 
 /**
  * Works everything out of the plan as it stands; `path` is that of the field that holds the focus, if one does. May throw.
  * @type {(typing: boolean, path: string | null) => void}
  */
-export function workOut(typing, path) {
+export function evaluateDraft(typing, path) {
   const json = plan.toPlan(open.draft);
   /** @type {(one: Plan) => Answer} */
   const work = (one) => (typing ? evaluateFirst(one, state.view) : evaluate(one));
@@ -133,14 +133,14 @@ export function workOut(typing, path) {
   let old = false;
   if (path && plan.spec(path)) {
     const now = plan.entry(path);
-    const half = seen(path)?.status === "unclear" || (!now?.text && !plan.fieldOf(path).choice);
-    if (half && good.path === path && good.entry?.text) {
-      state.shownPlan = plan.toPlan(withEntry(path, good.entry));
+    const half = fieldView(path)?.status === "unclear" || (!now?.text && !plan.fieldOf(path).choice);
+    if (half && lastGood.path === path && lastGood.entry?.text) {
+      state.shownPlan = plan.toPlan(withEntry(path, lastGood.entry));
       state.shown = work(state.shownPlan);
       old = true;
     }
   }
-  state.old = old;
+  state.stale = old;
 }
 
 /** @type {(path: string, entry: Entry) => Draft} */

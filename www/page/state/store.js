@@ -58,7 +58,7 @@ function attempt(key, text) {
       return "";
     } catch (error) {
       if (!isFull(error)) return "refused";
-      less ??= lesser(key);
+      less ??= evictable(key);
       if (!less.length) return "full";
       let need = key.length + (text?.length ?? 0) - (read(key)?.length ?? 0);
       do {
@@ -76,10 +76,10 @@ function attempt(key, text) {
  * @param {string} key
  * @returns {string[]}
  */
-function lesser(key) {
+function evictable(key) {
   const id = idOf(key);
   const all = keys(STEP)
-    .sort((a, b) => number(a) - number(b))
+    .sort((a, b) => stepNumber(a) - stepNumber(b))
     .filter((k) => k !== key);
   const others = [...keys(PAST), ...all.filter((k) => idOf(k) !== id)].filter((k) => k !== PAST + id);
   const own = all.filter((k) => idOf(k) === id);
@@ -97,7 +97,7 @@ function lesser(key) {
 /** @type {(key: string) => string} */
 const idOf = (key) => key.split(".")[2] ?? "";
 /** @type {(key: string) => number} */
-const number = (key) => Number(key.split(".")[3]);
+const stepNumber = (key) => Number(key.split(".")[3]);
 
 /**
  * @param {string} prefix
@@ -132,7 +132,7 @@ export const raw = (id) => read(PLAN + id);
 export const parse = (id, text) => check.record(check.json(text), id);
 
 /** @type {(id: string | null) => Kept | null} */
-const held = (id) => (id ? parse(id, raw(id)) : null);
+const heldRecord = (id) => (id ? parse(id, raw(id)) : null);
 
 /**
  * A plan's record, or nothing; what was removed has none.
@@ -140,7 +140,7 @@ const held = (id) => (id ? parse(id, raw(id)) : null);
  * @returns {Kept | null}
  */
 export function record(id) {
-  const one = held(id);
+  const one = heldRecord(id);
   return one?.gone === undefined ? one : null;
 }
 
@@ -178,7 +178,7 @@ export const noteOpen = (id) => (read(OPEN) === id ? true : write(OPEN, id));
  */
 export const steps = (id) =>
   keys(`${STEP}${id}.`)
-    .map((key) => /** @type {[number, string | null]} */ ([number(key), read(key)]))
+    .map((key) => /** @type {[number, string | null]} */ ([stepNumber(key), read(key)]))
     .sort(([a], [b]) => a - b);
 /**
  * Keeps one; tells whether there was room.
@@ -229,7 +229,7 @@ export const gone = () =>
  * @param {string} id
  */
 export function remove(id) {
-  const one = held(id);
+  const one = heldRecord(id);
   return one !== null && keepAway(one, Date.now());
 }
 
@@ -256,7 +256,7 @@ export function keepAway({ gone: _, ...one }, then) {
  * @param {string} id
  */
 export function bringBack(id) {
-  const one = held(id);
+  const one = heldRecord(id);
   if (one?.gone === undefined) return false;
   const { gone: then, ...rest } = one;
   return keep(id, JSON.stringify({ ...rest, when: rest.when ?? then }));
@@ -279,7 +279,7 @@ const HERE = "donorack.place";
  * @param {object | null} [value]
  * @returns {Json}
  */
-function tab(key, value) {
+function inSession(key, value) {
   try {
     if (value === undefined) return check.json(sessionStorage.getItem(key));
     if (value === null) sessionStorage.removeItem(key);
@@ -294,18 +294,18 @@ function tab(key, value) {
  * What was typed here while another tab had changed the plan: given, read, or taken away for `null`.
  * @type {(given?: Kept | null) => Kept | null}
  */
-export const aside = (given) => check.record(tab(ASIDE, given));
+export const aside = (given) => check.record(inSession(ASIDE, given));
 /**
  * The place on the page, as this tab left it.
  * @type {(given?: PagePlace) => PagePlace | null}
  */
-export const here = (given) => tab(HERE, given);
+export const here = (given) => inSession(HERE, given);
 /**
  * A plan that lies beside one's own: `{id, link, kind}`.
  * @param {{ id: string, link: string, kind: BesideKind | null } | null} [given]
  * @returns {{ id: string, link: string, kind: BesideKind | null } | null}
  */
 export function beside(given) {
-  const one = tab(BESIDE, given);
+  const one = inSession(BESIDE, given);
   return check.isId(one?.id) && typeof one.link === "string" ? one : null;
 }

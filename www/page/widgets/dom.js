@@ -66,7 +66,7 @@ export const targetOf = ({ target }) => (target instanceof Element ? target : nu
  * @returns {HTMLElementTagNameMap[T]}
  */
 export function h(tag, attributes = {}, ...children) {
-  return furnish(document.createElement(tag), attributes, children);
+  return build(document.createElement(tag), attributes, children);
 }
 
 /**
@@ -78,7 +78,7 @@ export function h(tag, attributes = {}, ...children) {
  * @returns {SVGElementTagNameMap[T]}
  */
 export function s(tag, attributes = {}, ...children) {
-  return furnish(document.createElementNS("http://www.w3.org/2000/svg", tag), attributes, children);
+  return build(document.createElementNS("http://www.w3.org/2000/svg", tag), attributes, children);
 }
 
 /**
@@ -88,17 +88,17 @@ export function s(tag, attributes = {}, ...children) {
  * @param {(Child | Child[] | Child[][])[]} children
  * @returns {T}
  */
-function furnish(element, attributes, children) {
+function build(element, attributes, children) {
   for (const [name, value] of Object.entries(attributes)) {
     if (value === null || value === undefined || value === false) continue;
     if (typeof value === "function") element.addEventListener(name.slice(2), /** @type {(event: Event) => void} */ (value));
-    else element.setAttribute(name, value === true ? "" : plain(String(value)));
+    else element.setAttribute(name, value === true ? "" : plainText(String(value)));
   }
   element.append(
     ...children
       .flat(2)
       .filter((child) => child !== null && child !== undefined && child !== false)
-      .flatMap((child) => (typeof child === "string" ? apart(child) : [child])),
+      .flatMap((child) => (typeof child === "string" ? withNames(child) : [child])),
   );
   return element;
 }
@@ -111,20 +111,21 @@ const MARKED = /[\u2068\u2069]/g;
  * A text without the marks round its names: what it reads.
  * @type {(text: string) => string}
  */
-export const plain = (text) => text.replace(MARKED, "");
+export const plainText = (text) => text.replace(MARKED, "");
 
 // A name stands apart from the words round it: it neither turns them round nor runs out of the page.
 /** @type {(text: string) => (string | Node)[]} */
-const apart = (text) => (NAMED.test(text) ? text.split(NAMED).map((part, i) => (i % 2 ? h("bdi", {}, part) : part)) : [plain(text)]);
+const withNames = (text) =>
+  NAMED.test(text) ? text.split(NAMED).map((part, i) => (i % 2 ? h("bdi", {}, part) : part)) : [plainText(text)];
 
 /**
  * Changes a text only if it differs, and in the node that is there, so that nothing is laid out in vain.
  * @param {Element} element
  * @param {string} text
  */
-export function say(element, text) {
-  if (element.textContent === plain(text)) return;
-  if (NAMED.test(text)) return void element.replaceChildren(...apart(text));
+export function setText(element, text) {
+  if (element.textContent === plainText(text)) return;
+  if (NAMED.test(text)) return void element.replaceChildren(...withNames(text));
   const node = element.firstChild;
   if (node instanceof Text && !node.nextSibling) node.data = text;
   else element.textContent = text;
@@ -135,7 +136,7 @@ export function say(element, text) {
  * @param {HTMLElement} element
  * @param {boolean} hidden
  */
-export function hide(element, hidden) {
+export function setHidden(element, hidden) {
   if (element.hidden !== hidden) element.hidden = hidden;
 }
 
@@ -145,7 +146,7 @@ export function hide(element, hidden) {
  * @param {string} name
  * @param {string | null} value
  */
-export function put(element, name, value) {
+export function updateAttribute(element, name, value) {
   if (value === null) element.removeAttribute(name);
-  else if (element.getAttribute(name) !== plain(value)) element.setAttribute(name, plain(value));
+  else if (element.getAttribute(name) !== plainText(value)) element.setAttribute(name, plainText(value));
 }

@@ -1,11 +1,11 @@
 // One field: its words, its text, its unit, its two sides, and what stands beneath.
 
-import { closest, findAll, h, hide, put, say } from "./dom.js";
+import { closest, findAll, h, setHidden, updateAttribute, setText } from "./dom.js";
 import * as keys from "./keys.js";
 import * as limits from "./limits.js";
 import { entry, fieldOf, open, parse, readUnits, unitOf } from "../state/plan.js";
 import { reveal } from "../parts/parts.js";
-import { act, seen, text } from "../state/state.js";
+import { act, fieldView, text } from "../state/state.js";
 import { words } from "../words.js";
 
 /** @import { FieldView } from "../../types/core" */
@@ -23,7 +23,7 @@ export const clear = () => rows.clear();
  * Forgets the fields of racks that are no more, of which there are `left`.
  * @type {(left: number) => void}
  */
-export function drop(left) {
+export function dropRacks(left) {
   for (const path of rows.keys()) if ((parse(path).rack ?? -1) >= left) rows.delete(path);
 }
 
@@ -34,10 +34,10 @@ const id = (path) => `f-${path.replaceAll(".", "-")}`;
  * The field of a path, for the form: the one that is there, or a new one.
  * @type {(path: string) => HTMLElement}
  */
-export const field = (path) => (rows.get(path) ?? made(path)).root;
+export const field = (path) => (rows.get(path) ?? makeField(path)).root;
 
 /** @type {(path: string) => FieldParts} */
-function made(path) {
+function makeField(path) {
   const row = fieldOf(path);
   const { choice, label: shown } = row;
   const problem = h("p", { class: "problem", id: `${id(path)}-problem`, hidden: true });
@@ -68,11 +68,11 @@ function made(path) {
       spellcheck: "false",
       maxlength: "64",
       "aria-describedby": describers(path, hint),
-      oninput: () => act.type(path, input.value),
+      oninput: () => act.typeText(path, input.value),
     });
     const unit =
       row.units.length > 1
-        ? h("button", { type: "button", class: "unit", "data-unit": path, onclick: () => act.unit(path) })
+        ? h("button", { type: "button", class: "unit", "data-unit": path, onclick: () => act.changeUnit(path) })
         : h("span", { class: "unit" }, row.units[0] ?? "");
     const root = h(
       "div",
@@ -85,7 +85,7 @@ function made(path) {
     );
     parts = { path, root, input, unit, sides: pair, under, problem, wrong: false };
   }
-  if (row.section === "limits") limits.dress(parts, shown, () => act.off(path));
+  if (row.section === "limits") limits.addLimit(parts, shown, () => act.toggleLimit(path));
   parts.root.dataset.path = path;
   rows.set(path, parts);
   return parts;
@@ -112,13 +112,13 @@ function sides(path, names, label) {
 /** @type {(path: string, name: string, button: HTMLElement) => void} */
 function chooseSide(path, name, button) {
   const row = rows.get(path);
-  const first = row && unanswered(row);
+  const first = row && lacksSide(row);
   // Not every browser gives the focus to a button that is tapped.
   button.focus({ preventScroll: true });
-  act.side(path, name);
+  act.chooseSide(path, name);
   if (!first || !row.input) return;
   if (row.input.value === "") row.input.focus();
-  else next(row.input);
+  else focusNext(row.input);
 }
 
 /**
@@ -138,7 +138,7 @@ export function paint() {
   const focus = focusedPath();
   const around = `${open.mode}|${readUnits()}`;
   for (const [path, row] of rows) {
-    const view = seen(path);
+    const view = fieldView(path);
     const held = entry(path);
     // What a row shows follows from this alone; most keys change one row.
     const key = [
@@ -165,20 +165,20 @@ function paintOne(row, view, focused) {
     const typed = held?.text ?? "";
     if (row.input.value !== typed) row.input.value = typed;
     row.input.classList.toggle("long", typed.length > 8);
-    put(row.input, "placeholder", carried ? `${view.text}` : "");
+    updateAttribute(row.input, "placeholder", carried ? `${view.text}` : "");
     row.input.readOnly = open.mode === "friend";
     const shown = carried ? view.unit : unit;
-    if (row.unit) say(row.unit, shown);
+    if (row.unit) setText(row.unit, shown);
     if (row.unit instanceof HTMLButtonElement) {
       const other = fieldOf(path).units.find((u) => u !== shown) ?? shown;
-      put(row.unit, "aria-label", words.field.unit(shown, other));
+      updateAttribute(row.unit, "aria-label", words.field.unit(shown, other));
       row.unit.disabled = open.mode === "friend";
     }
   }
   if (row.sides) {
     const side = held?.side || (carried ? view.side : "") || "";
     for (const button of findAll("button", row.sides, HTMLButtonElement)) {
-      put(button, "aria-pressed", String(button.dataset.side === `${path}:${side}`));
+      updateAttribute(button, "aria-pressed", String(button.dataset.side === `${path}:${side}`));
       button.disabled = open.mode === "friend";
     }
   }
@@ -186,19 +186,19 @@ function paintOne(row, view, focused) {
   const unclear = view?.status === "unclear";
   if (!unclear) row.wrong = false;
   else if (!focused) row.wrong = true;
-  say(row.problem, row.wrong && view ? view.problem : "");
-  hide(row.problem, !row.wrong);
-  if (row.input) put(row.input, "aria-invalid", row.wrong ? "true" : null);
+  setText(row.problem, row.wrong && view ? view.problem : "");
+  setHidden(row.problem, !row.wrong);
+  if (row.input) updateAttribute(row.input, "aria-invalid", row.wrong ? "true" : null);
   row.root.classList.toggle("wrong", row.wrong);
   // A number without its side says so while it is typed: calmly, as a question.
-  const asks = Boolean(focused && unclear && !row.wrong && row.input && unanswered(row) && said(row.input.value));
+  const asks = Boolean(focused && unclear && !row.wrong && row.input && lacksSide(row) && isNonzero(row.input.value));
   row.root.classList.toggle("asks", asks);
-  say(row.under, asks ? words.field.which(fieldOf(path).sides[0], fieldOf(path).sides[1]) : beneath(view, held, carried, unclear));
+  setText(row.under, asks ? words.field.which(fieldOf(path).sides[0], fieldOf(path).sides[1]) : textBeneath(view, held, carried, unclear));
   if (row.limit) limits.paint(row.root, row.limit, view, open.mode === "friend");
 }
 
 /** @type {(view: FieldView | undefined, held: Entry | null, carried: boolean, unclear: boolean) => string} */
-function beneath(view, held, carried, unclear) {
+function textBeneath(view, held, carried, unclear) {
   if (!view || unclear) return "";
   const parts = [];
   if (carried) parts.push({ default: words.field.usual, found: words.field.found }[view.status] ?? words.field.carried(view.from));
@@ -228,7 +228,7 @@ export function showKeys(path) {
     { ...row, input },
     ["in", "ft"].includes(unitOf(path)) ? (LONG.test(name) ? "feet" : "inch") : units.includes("deg") ? "angle" : "plain",
     closest(row.root, ".either") ?? row.root,
-    (text) => act.type(path, text),
+    (text) => act.typeText(path, text),
   );
 }
 
@@ -239,18 +239,18 @@ export const hideKeys = () => keys.hide();
 
 // Is it a number, and not nothing?
 /** @type {(text: string) => boolean} */
-const said = (text) => /[1-9]/.test(text);
+const isNonzero = (text) => /[1-9]/.test(text);
 
 /** @type {(row: FieldParts) => boolean} */
-const unanswered = ({ sides }) => sides !== undefined && !sides.querySelector("[aria-pressed=true]");
+const lacksSide = ({ sides }) => sides !== undefined && !sides.querySelector("[aria-pressed=true]");
 
 /**
  * Moves on to the next thing to fill in after `from`: to its own two sides first, where neither is chosen and the number is not nothing.
  * @type {(from: HTMLInputElement) => void}
  */
-export function next(from) {
+export function focusNext(from) {
   const row = rows.get(from.dataset.field ?? "");
-  if (row?.sides && unanswered(row) && said(from.value)) return row.sides.focus();
+  if (row?.sides && lacksSide(row) && isNonzero(from.value)) return row.sides.focus();
   const stops = findAll("[data-field], .choice .sides").filter(
     (node) => !("readOnly" in node && node.readOnly) && !node.closest("details:not([open])") && node.offsetParent !== null,
   );

@@ -4,14 +4,14 @@
 // that is seen depends on how they are set out. A name within a text (see `words.js`) stands apart from the words round it, in a `<bdi>`.
 
 import { html as markup, nothing, render, svg as drawing } from "../lib/lit-html.js";
-import { NAMED, plain } from "./dom.js";
+import { NAMED, plainText } from "./dom.js";
 
 export { nothing, render };
 
 /** @typedef {{ strings: TemplateStringsArray, inside: boolean[] }} Template its texts, and for each value whether it stands between tags */
 
 /** @type {WeakMap<TemplateStringsArray, Template>} */
-const known = new WeakMap();
+const tidied = new WeakMap();
 
 const BREAK = /\s*\n\s*/g;
 
@@ -21,7 +21,7 @@ const BREAK = /\s*\n\s*/g;
  * @returns {Template}
  */
 export function tidy(given) {
-  const held = known.get(given);
+  const held = tidied.get(given);
   if (held) return held;
   let tag = false; // whether what comes stands within a tag
   /** @type {boolean[]} */
@@ -38,15 +38,15 @@ export function tidy(given) {
     return out;
   });
   const made = { strings: Object.assign(strings, { raw: strings }), inside };
-  known.set(given, made);
+  tidied.set(given, made);
   return made;
 }
 
 /** @type {(value: unknown, inside: boolean) => unknown} */
-const fit = (value, inside) => {
+const toRendered = (value, inside) => {
   if (value === null || value === undefined || (value === false && inside)) return nothing;
   if (typeof value !== "string" || !NAMED.test(value)) return value;
-  return inside ? value.split(NAMED).map((part, i) => (i % 2 ? html`<bdi>${part}</bdi>` : part)) : plain(value);
+  return inside ? value.split(NAMED).map((part, i) => (i % 2 ? html`<bdi>${part}</bdi>` : part)) : plainText(value);
 };
 
 /** @typedef {(strings: TemplateStringsArray, ...values: unknown[]) => import("../../types/lib/lit-html").TemplateResult} Tag */
@@ -55,7 +55,7 @@ const tagged =
   (make) =>
   (given, ...values) => {
     const { strings, inside } = tidy(given);
-    return make(strings, ...values.map((value, i) => fit(value, inside[i])));
+    return make(strings, ...values.map((value, i) => toRendered(value, inside[i])));
   };
 
 /** Markup; `null` takes an attribute away, and shows nothing between tags. */
@@ -68,7 +68,7 @@ export const svg = tagged(drawing);
  * @param {unknown} value
  * @param {HTMLElement} place
  */
-export function show(value, place) {
+export function renderKeepingFocus(value, place) {
   const focus = document.activeElement;
   const held = focus instanceof HTMLElement && place.contains(focus) ? focus.closest("[data-focus]")?.getAttribute("data-focus") : null;
   render(value, place);
@@ -123,4 +123,4 @@ const MARKS = {
  * The last word of a mark's class, for the colour of a text.
  * @type {(kind: string) => string}
  */
-export const tone = (kind) => `t-${(MARKS[kind] ?? MARKS.missing)[1]}`;
+export const textTone = (kind) => `t-${(MARKS[kind] ?? MARKS.missing)[1]}`;

@@ -1,6 +1,6 @@
 // The keys beneath the field that has the focus: what a phone's decimal keyboard lacks, and the way to its letters.
 
-import { h, say } from "./dom.js";
+import { h, setText } from "./dom.js";
 import { words } from "../words.js";
 
 /** @import { FieldParts } from "../../types/page" */
@@ -17,19 +17,19 @@ const LETTERS = "abc";
 /** @type {HTMLElement | null} */
 let keys = null;
 /** @type {TextField | null} */
-let row = null;
+let current = null;
 /** @type {HTMLElement | null} */
-let under = null; // what they stand behind
+let anchor = null; // what they stand behind
 /** @type {(text: string) => void} */
-let typed = () => {};
+let onText = () => {};
 
 /**
  * Puts the keys of one kind (`inch`, `feet`, `angle`, `plain`) behind `above`; `type` hears every text that they make.
  * @type {(field: TextField, kind: Kind, above: HTMLElement, type: (text: string) => void) => void}
  */
 export function show(field, kind, above, type) {
-  row = field;
-  typed = type;
+  current = field;
+  onText = type;
   if (!keys || keys.dataset.kind !== kind) {
     keys?.remove();
     keys = h(
@@ -41,18 +41,18 @@ export function show(field, kind, above, type) {
     );
   }
   keys.dataset.path = field.path;
-  under = above;
+  anchor = above;
   if (!keys.isConnected) field.root.append(keys);
-  place();
-  name();
+  placeKeys();
+  labelLetters();
 }
 
 /** Puts them where there is room for them: beside another field they stand in their own, in one column they may use the whole width. */
-export function place() {
-  if (!keys?.isConnected || !row || !under?.parentElement) return;
-  const columns = getComputedStyle(under.parentElement).gridTemplateColumns.split(" ").length;
-  if (columns > 1 && keys.parentElement !== row.root) row.root.append(keys);
-  if (columns === 1 && keys.previousElementSibling !== under) under.after(keys);
+export function placeKeys() {
+  if (!keys?.isConnected || !current || !anchor?.parentElement) return;
+  const columns = getComputedStyle(anchor.parentElement).gridTemplateColumns.split(" ").length;
+  if (columns > 1 && keys.parentElement !== current.root) current.root.append(keys);
+  if (columns === 1 && keys.previousElementSibling !== anchor) anchor.after(keys);
 }
 
 /** Takes the keys away. */
@@ -61,15 +61,15 @@ export const hide = () => keys?.remove();
 /** The keys, where they stand on the page. */
 export const shown = () => (keys?.isConnected ? keys : null);
 
-function name() {
-  if (keys?.lastElementChild && row) say(keys.lastElementChild, row.input.inputMode === "text" ? "123" : LETTERS);
+function labelLetters() {
+  if (keys?.lastElementChild && current) setText(keys.lastElementChild, current.input.inputMode === "text" ? "123" : LETTERS);
 }
 
 /** @type {(key: string) => void} */
 function press(key) {
-  if (!row) return;
-  const { input } = row;
-  if (key === LETTERS) return letters(input);
+  if (!current) return;
+  const { input } = current;
+  if (key === LETTERS) return switchLetters(input);
   let [from, to] = [input.selectionStart ?? 0, input.selectionEnd ?? 0];
   // A mark goes behind a number that is selected whole; a fraction takes its place, as a digit would.
   if (!key.includes("/") && from === 0 && to === input.value.length) from = to;
@@ -78,7 +78,7 @@ function press(key) {
   input.value = before + after;
   input.focus({ preventScroll: true });
   input.setSelectionRange(before.length, before.length);
-  typed(input.value);
+  onText(input.value);
 }
 
 /**
@@ -101,9 +101,9 @@ export function inserted(key, before, after) {
  * Changes between the decimal keyboard and the one with letters; a phone looks at that only when a field gets the focus.
  * @type {(input: HTMLInputElement) => void}
  */
-function letters(input) {
+function switchLetters(input) {
   input.inputMode = input.inputMode === "text" ? "decimal" : "text";
   input.blur();
   input.focus({ preventScroll: true });
-  name();
+  labelLetters();
 }

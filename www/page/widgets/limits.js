@@ -1,6 +1,6 @@
 // What is asked of a rack: where each limit comes from, and a button that turns its judgement off.
 
-import { h, hide, put, say } from "./dom.js";
+import { h, setHidden, updateAttribute, setText } from "./dom.js";
 import { words } from "../words.js";
 
 /** @import { FieldView } from "../../types/core" */
@@ -13,7 +13,7 @@ const ORIGINS = words.limit.origins;
  * Puts origin and button beneath a limit's field.
  * @type {(parts: FieldParts, label: string, act: () => void) => void}
  */
-export function dress(parts, label, act) {
+export function addLimit(parts, label, act) {
   const origin = h("span", { class: "limit-origin" });
   const off = h("button", { type: "button", class: "quiet", "data-off": parts.path, onclick: act });
   parts.limit = { label, origin, off };
@@ -26,12 +26,12 @@ export function dress(parts, label, act) {
  */
 export function paint(root, { label, origin, off: button }, view, fixed) {
   const status = view?.status ?? "none";
-  say(origin, ORIGINS[status] ?? "");
+  setText(origin, ORIGINS[status] ?? "");
   const off = status === "off";
   // What was never set is not judged; there is nothing to turn off.
-  hide(button, status === "none" || status === "unclear");
+  setHidden(button, status === "none" || status === "unclear");
   button.disabled = fixed;
-  say(button, off ? words.limit.judge : words.limit.turnOff);
-  put(button, "aria-label", `${off ? words.limit.judge : words.limit.turnOff}: ${label}`);
+  setText(button, off ? words.limit.judge : words.limit.turnOff);
+  updateAttribute(button, "aria-label", `${off ? words.limit.judge : words.limit.turnOff}: ${label}`);
   root.classList.toggle("off", off);
 }

@@ -1,7 +1,7 @@
 // Keeps the focused field, its drawing and its keys where they are seen: above the phone's keyboard, and still under the finger.
 
 import { byId, closest, targetOf } from "./dom.js";
-import { place as followKeys, shown } from "./keys.js";
+import { placeKeys as followKeys, shown } from "./keys.js";
 import { scroller } from "../parts/parts.js";
 
 const GAP = 6;
@@ -11,12 +11,12 @@ let pressed = false;
  * Does something to the page without moving `held` from its place on the screen.
  * @type {(held: Element | null | undefined, change: () => unknown) => void}
  */
-export function steady(held, change) {
-  const before = held?.isConnected ? held.getBoundingClientRect().top : null;
+export function keepInPlace(anchor, change) {
+  const before = anchor?.isConnected ? anchor.getBoundingClientRect().top : null;
   change();
-  if (before === null || !held?.isConnected) return;
-  const moved = held.getBoundingClientRect().top - before;
-  if (Math.abs(moved) >= 0.5) scrollWith(held, moved);
+  if (before === null || !anchor?.isConnected) return;
+  const moved = anchor.getBoundingClientRect().top - before;
+  if (Math.abs(moved) >= 0.5) scrollWith(anchor, moved);
 }
 
 // A column that scrolls by itself goes first; what it cannot do the page does.
@@ -30,7 +30,7 @@ function scrollWith(held, by) {
 }
 
 // What is seen of the page, in the coordinates of its elements: without the keyboard, and without strip and row where those are in view.
-function seen() {
+function visibleRange() {
   let { offsetTop: top, height } = window.visualViewport ?? { offsetTop: 0, height: innerHeight };
   let bottom = top + height;
   for (const id of ["strip", "parts"]) {
@@ -64,18 +64,18 @@ addEventListener(
  * be set where the field was, not where it is, and the keys typed next would be lost.
  * @type {(change: () => unknown) => void}
  */
-export function released(change) {
+export function whenReleased(change) {
   if (down) addEventListener("mouseup", () => setTimeout(change), { once: true, capture: true });
   else change();
 }
 
 /** Scrolls the focused field into view: with its keys, and with as much of its drawing as there is room for. */
-export function reach() {
-  const field = held();
+export function scrollToFocused() {
+  const field = focusedField();
   if (!field) return;
   // Who has zoomed in looks where they want to.
   if ((window.visualViewport?.scale ?? 1) > 1.01) return;
-  const { top, bottom } = seen();
+  const { top, bottom } = visibleRange();
   const shownKeys = shown();
   const keys = shownKeys && shownKeys.dataset.path === field.dataset.path ? shownKeys : field;
   const upper = field.getBoundingClientRect().top;
@@ -90,14 +90,14 @@ export function reach() {
 }
 
 // A screen of which a keyboard leaves a few lines: `low` on the body gives them to the field and its keys.
-function room() {
+function updateLow() {
   const { height, scale } = window.visualViewport ?? { height: innerHeight, scale: 1 };
   const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
   if (scale <= 1.01) document.body.classList.toggle("low", height < 20 * rem);
 }
 
 /** Listens for what moves the field out of sight: the focus going on, the keyboard coming, the screen turning. */
-export function watch() {
+export function watchFocus() {
   addEventListener(
     "pointerdown",
     () => {
@@ -116,8 +116,8 @@ export function watch() {
   document.addEventListener("focusin", (event) => {
     // While a finger or a mouse button is down nothing moves from under it.
     if (!targetOf(event)?.closest("#forms .field")) return;
-    if (pressed) addEventListener("click", () => requestAnimationFrame(reach), { once: true, capture: true });
-    else requestAnimationFrame(reach);
+    if (pressed) addEventListener("click", () => requestAnimationFrame(scrollToFocused), { once: true, capture: true });
+    else requestAnimationFrame(scrollToFocused);
   });
   // The last to guard against keys without a caret: into an empty box they always go.
   addEventListener(
@@ -128,12 +128,12 @@ export function watch() {
     },
     true,
   );
-  room();
+  updateLow();
   window.visualViewport?.addEventListener("resize", () => {
-    room();
+    updateLow();
     requestAnimationFrame(() => {
       followKeys();
-      reach();
+      scrollToFocused();
     });
   });
 }
@@ -142,4 +142,4 @@ export function watch() {
  * The field that has the focus, or nothing.
  * @type {() => HTMLElement | null}
  */
-export const held = () => closest(document.activeElement, "#forms .field");
+export const focusedField = () => closest(document.activeElement, "#forms .field");

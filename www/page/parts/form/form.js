@@ -1,14 +1,14 @@
 // The inputs: the car, what is asked of it, and a card for each rack.
 
 import { most } from "../../core.js";
-import { byId, find, findAll, hide } from "../../widgets/dom.js";
+import { byId, find, findAll, setHidden } from "../../widgets/dom.js";
 import * as fields from "../../widgets/fields.js";
-import { html, mark, nothing, render, tone } from "../../widgets/html.js";
-import { within } from "../../widgets/note.js";
+import { html, mark, nothing, render, textTone } from "../../widgets/html.js";
+import { limitLength } from "../../widgets/note.js";
 import { entry, isFull, open, spec } from "../../state/plan.js";
 import { act, rackName, state, text } from "../../state/state.js";
-import { axisThere } from "../../widgets/tape/car.js";
-import { overview, shown } from "../../widgets/tape/panel.js";
+import { axisAtRodEnd } from "../../widgets/tape/car.js";
+import { overview, withSteps } from "../../widgets/tape/panel.js";
 import { words } from "../../words.js";
 
 /** @type {[string, string[]][]} */
@@ -47,7 +47,7 @@ const unfolded = new Set();
 
 /** Builds all inputs for the open draft: what is there already stays, with focus and caret. */
 export function build() {
-  fields.drop(open.draft.racks.length);
+  fields.dropRacks(open.draft.racks.length);
   render(carForm(), byId("car-form"));
   render(
     open.draft.racks.map((_, i) => card(i)),
@@ -137,7 +137,7 @@ function carForm() {
   const spacings = ["rod_end_spacing", "axis_spacing_at_ground"];
   const spacing = measured("car", spacings, open.draft.spacing);
   const other = spacings.filter((name) => name !== spacing);
-  drawn ??= { whole: overview(), axis: shown(words.tape.axisTitle, [axisThere()], words.tape.axis) };
+  drawn ??= { whole: overview(), axis: withSteps(words.tape.axisTitle, [axisAtRodEnd()], words.tape.axis) };
   /** @type {(named: [string, string[]]) => unknown} */
   const group = ([key, names]) => html`
     <div class="group">
@@ -149,7 +149,7 @@ function carForm() {
     <figure class="where">${drawn.whole}</figure>
     <div class="fields">
       ${fields.field("car.wheelbase")}${fields.field("car.front_track")}
-      ${either("car", spacings, spacing, words.car.whichever, words.car.spacing, (name) => act.spacing(name))}
+      ${either("car", spacings, spacing, words.car.whichever, words.car.spacing, (name) => act.chooseSpacing(name))}
       ${fields.field("car.arm_fore_aft")}${fields.field("car.arm_inboard")}
     </div>
     <div class="group room">
@@ -194,7 +194,7 @@ function card(i) {
       <summary></summary>
       <div class="fields">
         ${fields.field(`${prefix}.inner_joint_spacing`)}${fields.field(`${prefix}.${turned}`)}
-        ${either(prefix, ways, way, words.rack.whichever, words.rack.travel, (name) => act.travelBy(i, name))}
+        ${either(prefix, ways, way, words.rack.whichever, words.rack.travel, (name) => act.chooseTravelBy(i, name))}
         ${fields.field(`${prefix}.bar_moves`)}
       </div>
       <div class="which marks">
@@ -212,7 +212,7 @@ function card(i) {
           autocomplete="off"
           placeholder=${words.plan.rack(i + 1)}
           ?readonly=${friend}
-          @input=${() => act.rackText(i, "name", within(nameField(i), most.name))}
+          @input=${() => act.rackText(i, "name", limitLength(nameField(i), most.name))}
         />
         <label for=${`note-${i}`}>${words.rack.note}<span class="hint">${words.rack.noteHint}</span></label>
         <textarea
@@ -221,7 +221,7 @@ function card(i) {
           rows="2"
           dir="auto"
           ?readonly=${friend}
-          @input=${() => act.rackText(i, "note", within(noteField(i), most.note))}
+          @input=${() => act.rackText(i, "note", limitLength(noteField(i), most.note))}
         ></textarea>
       </div>
       ${fold(`${key}-fitted`, words.rack.fitted, words.rack.fittedSub, fieldsOf(prefix, FITTED))}
@@ -257,7 +257,7 @@ export function paintHeads() {
       Object.keys(words.rack.marks).map((word) => meant(i, word)),
       inside(card, ".marks .pair"),
     );
-    hide(inside(card, ".choose"), i === open.draft.chosen);
+    setHidden(inside(card, ".choose"), i === open.draft.chosen);
   }
 }
 
@@ -269,7 +269,7 @@ function head(i) {
     <span class="sign" data-kind=${verdict?.kind}>${verdict ? mark(verdict.kind) : null}</span>
     <span class="rack-title">
       <span class="rack-name">${rackName(i)}</span>
-      <span class=${verdict ? `rack-words ${tone(verdict.kind)}` : "rack-words"}>${text(verdict?.head)}</span>
+      <span class=${verdict ? `rack-words ${textTone(verdict.kind)}` : "rack-words"}>${text(verdict?.head)}</span>
     </span>
     <span class="tag marked" ?hidden=${!word}>${words.rack.marks[word ?? ""] ?? ""}</span>
     <span class="tag" ?hidden=${i !== open.draft.chosen}>${words.rack.chosen}</span>
@@ -284,7 +284,7 @@ const meant = (i, word) => html`
     data-focus=${`mark-${word}-${i}`}
     aria-pressed=${String(open.draft.racks[i]?.mark === word)}
     ?disabled=${open.mode === "friend"}
-    @click=${() => act.mark(i, word)}
+    @click=${() => act.markRack(i, word)}
   >
     ${words.rack.marks[word]}
   </button>

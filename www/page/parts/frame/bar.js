@@ -1,11 +1,11 @@
 // The head of the page: the plan's name, and the bar with what there is to say and to do.
 
-import { byId, findAll, put, say } from "../../widgets/dom.js";
-import { html, show } from "../../widgets/html.js";
+import { byId, findAll, updateAttribute, setText } from "../../widgets/dom.js";
+import { html, renderKeepingFocus } from "../../widgets/html.js";
 import * as plan from "../../state/plan.js";
 import { open } from "../../state/plan.js";
 import * as plans from "./plans.js";
-import { nameOf, state } from "../../state/state.js";
+import { planName, state } from "../../state/state.js";
 import * as store from "../../state/store.js";
 import * as tabs from "../../state/tabs.js";
 import { words } from "../../words.js";
@@ -19,11 +19,11 @@ export function paint() {
   const place = byId("bar");
   const choice = tabs.choice();
   place.className = `bar ${open.mode}${choice ? " clash" : ""}`;
-  show(
+  renderKeepingFocus(
     html`
       <div class="in">
         <div class="lines">${lines(choice).map((line) => html`<p>${line}</p>`)}</div>
-        <div class="buttons">${buttons(choice).map(made)}</div>
+        <div class="buttons">${buttons(choice).map(buttonHtml)}</div>
       </div>
     `,
     place,
@@ -34,9 +34,9 @@ export function paint() {
 function lines(choice) {
   /** @type {(string | false | 0 | undefined)[]} */
   const told = [
-    state.damaged && words.bar.damaged(state.damaged),
+    state.linkProblem && words.bar.damaged(state.linkProblem),
     state.trouble,
-    state.relief,
+    state.recovered,
     store.state.trouble && words.bar[store.state.trouble],
     state.earlier,
     state.broken && words.bar.broken(state.broken),
@@ -44,7 +44,7 @@ function lines(choice) {
     state.view?.unshown,
   ];
   if (open.mode === "example") told.push(plans.installedAndEmpty() && words.bar.apart, words.bar.what, words.bar.example);
-  if (open.mode === "friend") told.push(words.bar.friend(nameOf(plan.toPlan(open.draft))));
+  if (open.mode === "friend") told.push(words.bar.friend(planName(plan.toPlan(open.draft))));
   return told.flatMap((line) => line || []);
 }
 
@@ -53,7 +53,7 @@ const button = (what, label, strong = false) => ({ what, label, strong });
 
 /** @type {(choice: Choice) => Button[]} */
 function buttons(choice) {
-  const all = state.damaged ? [button("drop", words.do.drop)] : [];
+  const all = state.linkProblem ? [button("drop", words.do.drop)] : [];
   if (choice) all.push(...choice[1]);
   if (open.mode === "example") {
     if (plans.installedAndEmpty()) all.push(button("paste", words.bar.paste));
@@ -66,7 +66,7 @@ function buttons(choice) {
 }
 
 /** @type {(button: Button) => unknown} */
-function made({ what, label, strong }) {
+function buttonHtml({ what, label, strong }) {
   const back = what === "undo" ? plan.undoable() : "";
   return html`
     <button
@@ -89,7 +89,7 @@ function header() {
   document.body.classList.toggle("locked", open.mode === "friend");
   for (const button of findAll("[data-units]")) {
     const units = button.dataset.units === "inch" ? "inch" : "mm";
-    put(button, "aria-pressed", String(units === plan.readUnits()));
-    say(button, words.units[units]);
+    updateAttribute(button, "aria-pressed", String(units === plan.readUnits()));
+    setText(button, words.units[units]);
   }
 }

@@ -18,7 +18,7 @@ export function paint() {
   if (!rows) return;
   const buttons = () => findAll("button", place);
   const held = buttons().findIndex((button) => button === document.activeElement);
-  render(told(rows), place);
+  render(content(rows), place);
   // What was taken over has no button any more: the next one has the focus.
   const now = buttons();
   if (held >= 0) now[Math.min(held, now.length - 1)].focus({ preventScroll: true });
@@ -40,7 +40,7 @@ const button = (what, label, run, { named = null, disabled = false } = {}) => ht
 `;
 
 /** @type {(rows: Difference[]) => unknown} */
-function told(rows) {
+function content(rows) {
   const kind = diff.kind();
   // A plan that holds as many racks as one may takes no other; all at once only where the others leave room for theirs.
   const more = rows.filter(({ key }) => key.startsWith("added.")).length;
@@ -50,9 +50,9 @@ function told(rows) {
     <div class="in">
       <h2 id="beside-title">${kind ? words.diff.titles[kind] : words.diff.title}</h2>
       <p class="sub">${rows.length ? words.diff.count(rows.length) : words.diff.none}</p>
-      <ul class="differs">${rows.map(one)}</ul>
+      <ul class="differs">${rows.map(differenceRow)}</ul>
       <div class="buttons">
-        ${rows.length > 1 ? button("all", words.diff.all, () => act.take(rows), { disabled }) : null}
+        ${rows.length > 1 ? button("all", words.diff.all, () => act.takeOver(rows), { disabled }) : null}
         ${rows.length ? button("look", words.diff.look, act.lookAtTheirs) : null}
         ${button("away", words.diff.away, act.putAway)}
       </div>
@@ -61,7 +61,7 @@ function told(rows) {
 }
 
 /** @type {(row: Difference) => unknown} */
-function one(row) {
+function differenceRow(row) {
   const theirs = row.theirs || words.diff.nothing;
   const full = row.key.startsWith("added.") && isFull();
   return html`
@@ -72,7 +72,7 @@ function one(row) {
       ${
         full
           ? html`<small class="full">${words.diff.full}</small>`
-          : button(row.key, words.diff.take, () => act.take([row]), { named: words.diff.takeWhat(row.label, theirs) })
+          : button(row.key, words.diff.take, () => act.takeOver([row]), { named: words.diff.takeWhat(row.label, theirs) })
       }
     </li>
   `;

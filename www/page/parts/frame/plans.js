@@ -2,11 +2,11 @@
 
 import { byId, find } from "../../widgets/dom.js";
 import { Refused, most } from "../../core.js";
-import { html, show as render } from "../../widgets/html.js";
-import { tell, within } from "../../widgets/note.js";
+import { html, renderKeepingFocus as render } from "../../widgets/html.js";
+import { announce, limitLength } from "../../widgets/note.js";
 import * as plan from "../../state/plan.js";
 import { open } from "../../state/plan.js";
-import { act, nameOf } from "../../state/state.js";
+import { act, planName } from "../../state/state.js";
 import * as store from "../../state/store.js";
 import { words } from "../../words.js";
 
@@ -15,7 +15,7 @@ import { words } from "../../words.js";
 /** @type {string | null} */
 let naming = null; // the plan whose name is being changed
 let renamed = false; // whether it was, since then
-let how = ""; // why something could not be done
+let failure = ""; // why something could not be done
 let problem = ""; // why a link cannot be followed
 /** @type {boolean | null} */
 let promised = null; // whether the browser promised to keep what is stored
@@ -44,7 +44,7 @@ export function build() {
  * @type {(at?: string | null) => void}
  */
 export function show(at = null) {
-  how = "";
+  failure = "";
   paint();
   dialog().showModal();
   byId(at ?? "plans-title").focus();
@@ -53,15 +53,15 @@ export function show(at = null) {
 /** Shows what is kept now, while the panel is open. */
 export function follow() {
   if (!dialog().open || naming !== null) return;
-  how = "";
+  failure = "";
   paint();
 }
 
 const close = () => dialog().close();
 
 // Done: what could not be done before is said no longer.
-function done() {
-  how = "";
+function repaint() {
+  failure = "";
   paint();
 }
 
@@ -79,9 +79,9 @@ function paint() {
         <h2 id="plans-title" tabindex="-1">${words.plans.title}</h2>
         <button type="button" class="quiet" id="plans-close" @click=${close}>${words.do.close}</button>
       </div>
-      <p class="sub" id="plans-how">${how || kept}</p>
-      <ul class="plans-list" id="plans-list">${all.map(({ id, held }) => (held && plan.readable(held) ? row(id, held) : broken(id)))}</ul>
-      <button type="button" class="strong wide" id="plans-new" @click=${begin}>${words.plans.fresh}</button>
+      <p class="sub" id="plans-how">${failure || kept}</p>
+      <ul class="plans-list" id="plans-list">${all.map(({ id, held }) => (held && plan.readable(held) ? row(id, held) : brokenRow(id)))}</ul>
+      <button type="button" class="strong wide" id="plans-new" @click=${startNew}>${words.plans.fresh}</button>
       <div class="paste">
         <label for="paste">${words.plans.paste}</label>
         <div class="row">
@@ -94,7 +94,7 @@ function paint() {
             spellcheck="false"
             enterkeyhint="go"
             aria-describedby="paste-problem"
-            @input=${() => complain("")}
+            @input=${() => showProblem("")}
             @keydown=${(/** @type {KeyboardEvent} */ event) => onEnter(event, paste)}
           />
           <button type="button" class="quiet" id="paste-go" @click=${paste}>${words.plans.go}</button>
@@ -102,27 +102,27 @@ function paint() {
         <p class="problem" id="paste-problem" role="status">${problem}</p>
       </div>
       <div id="plans-gone">
-        ${gone.length ? html`<h3>${words.plans.gone}</h3><ul class="plans-list">${gone.map(away)}</ul>` : null}
+        ${gone.length ? html`<h3>${words.plans.gone}</h3><ul class="plans-list">${gone.map(removedRow)}</ul>` : null}
       </div>
     `,
     dialog(),
   );
 }
 
-function begin() {
+function startNew() {
   close();
   act.start();
 }
 
 /** @type {(why: string) => void} */
-function complain(why) {
+function showProblem(why) {
   problem = why;
   paint();
 }
 
 function paste() {
   const field = byId("paste", HTMLInputElement);
-  complain(act.followLink(field.value));
+  showProblem(act.followLink(field.value));
   if (problem) return field.focus();
   field.value = "";
   return close();
@@ -137,7 +137,7 @@ function onEnter(event, run) {
 }
 
 /** @type {(id: string, what: string, label: string, name: string, run: () => void) => unknown} */
-const deed = (id, what, label, name, run) => html`
+const planButton = (id, what, label, name, run) => html`
   <button
     type="button"
     class="quiet"
@@ -157,18 +157,18 @@ const focus = (id, what) => (find(`#plans [data-focus="${CSS.escape(`${what}-${i
 
 /** @type {(id: string, held: Kept) => unknown} */
 function row(id, held) {
-  const name = nameOf(held.plan);
+  const name = planName(held.plan);
   return html`
     <li data-plan=${id}>
       ${naming === id ? field(id, held) : head(id, held, name)}
       <div class="buttons">
         ${
           naming === id
-            ? deed(id, "done", words.plans.done, name, () => named(id))
-            : deed(id, "rename", words.plans.rename, name, () => rename(id))
+            ? planButton(id, "done", words.plans.done, name, () => finishNaming(id))
+            : planButton(id, "rename", words.plans.rename, name, () => rename(id))
         }
-        ${deed(id, "copy", words.do.copy, name, () => copy(id, held, name))}
-        ${deed(id, "remove", words.do.remove, name, () => remove(id, name))}
+        ${planButton(id, "copy", words.do.copy, name, () => copy(id, held, name))}
+        ${planButton(id, "remove", words.do.remove, name, () => remove(id, name))}
       </div>
     </li>
   `;
@@ -207,10 +207,10 @@ function field(id, held) {
       autocomplete="off"
       spellcheck="false"
       enterkeyhint="done"
-      aria-label=${words.plans.newName(nameOf(held.plan))}
+      aria-label=${words.plans.newName(planName(held.plan))}
       .value=${held.plan.name ?? ""}
-      @input=${() => type(id, held, within(byId("plan-renamed", HTMLInputElement), most.name))}
-      @keydown=${(/** @type {KeyboardEvent} */ event) => onEnter(event, () => named(id))}
+      @input=${() => typeName(id, held, limitLength(byId("plan-renamed", HTMLInputElement), most.name))}
+      @keydown=${(/** @type {KeyboardEvent} */ event) => onEnter(event, () => finishNaming(id))}
     />
   `;
 }
@@ -219,33 +219,33 @@ function field(id, held) {
 function rename(id) {
   naming = id;
   renamed = false;
-  done();
+  repaint();
   const field = byId("plan-renamed", HTMLInputElement);
   field.focus();
   field.select();
 }
 
 /** @type {(id: string, held: Kept, name: string) => void} */
-function type(id, held, name) {
+function typeName(id, held, name) {
   if (open.mode === "own" && open.id === id) act.rename(name);
   else attempt(() => plan.renamePlan(words.steps.name, store.record(id) ?? held, name, !renamed));
   renamed = true;
 }
 
 /** @type {(id: string) => void} */
-function named(id) {
+function finishNaming(id) {
   naming = null;
-  done();
+  repaint();
   focus(id, "rename");
 }
 
 /** @type {(id: string, held: Kept, name: string) => void} */
 function copy(id, held, name) {
-  const taken = () => store.list().flatMap((one) => (one.held ? [nameOf(one.held.plan)] : []));
+  const taken = () => store.list().flatMap((one) => (one.held ? [planName(one.held.plan)] : []));
   const made = attempt(() => plan.copyPlan(words.steps.copyPlan, store.record(id) ?? held, words.plan.copy(name, taken())));
   if (!made) return;
-  done();
-  tell(words.plans.said.copied(name));
+  repaint();
+  announce(words.plans.said.copied(name));
   focus(made, "open");
 }
 
@@ -253,8 +253,8 @@ function copy(id, held, name) {
 function remove(id, name) {
   if (!attempt(() => store.remove(id))) return;
   act.removed(id);
-  done();
-  tell(words.plans.said.removed(name));
+  repaint();
+  announce(words.plans.said.removed(name));
   focus(id, "back");
 }
 
@@ -273,23 +273,23 @@ function attempt(run) {
     if (!(error instanceof Refused)) throw error;
     why = error.message;
   }
-  how = why;
+  failure = why;
   paint();
-  tell(why);
+  announce(why);
   return null;
 }
 
 /** @type {(id: string) => unknown} */
-function broken(id) {
+function brokenRow(id) {
   const earlier = () => {
     if (act.earlier(id)) return close();
-    how = words.plans.said.noEarlier;
+    failure = words.plans.said.noEarlier;
     return paint();
   };
   const drop = () => {
     store.forget(id);
     act.removed(id);
-    done();
+    repaint();
     byId("plans-title").focus();
   };
   return html`
@@ -297,7 +297,7 @@ function broken(id) {
       <p>${words.plans.broken}</p>
       <textarea readonly rows="3" aria-label=${words.plans.itsText} .value=${store.raw(id) ?? ""}></textarea>
       <div class="buttons">
-        ${deed(id, "earlier", words.plans.earlier, id, earlier)}${deed(id, "remove", words.plans.dropBroken, id, drop)}
+        ${planButton(id, "earlier", words.plans.earlier, id, earlier)}${planButton(id, "remove", words.plans.dropBroken, id, drop)}
       </div>
     </li>
   `;
@@ -306,25 +306,25 @@ function broken(id) {
 // ---- one that was removed ----
 
 /** @type {(removed: Kept) => unknown} */
-function away({ id, plan: held }) {
-  const name = nameOf(held);
+function removedRow({ id, plan: held }) {
+  const name = planName(held);
   const back = () => {
-    if (!store.bringBack(id)) return tell(words.bar[store.state.trouble || "refused"]);
-    done();
-    tell(words.plans.said.back(name));
+    if (!store.bringBack(id)) return announce(words.bar[store.state.trouble || "refused"]);
+    repaint();
+    announce(words.plans.said.back(name));
     return focus(id, "open");
   };
   const drop = () => {
     store.forget(id);
-    done();
-    tell(words.plans.said.forGood(name));
+    repaint();
+    announce(words.plans.said.forGood(name));
     byId("plans-title").focus();
   };
   return html`
     <li data-gone=${id}>
       <span class="plan-name">${name}</span>
       <div class="buttons">
-        ${deed(id, "back", words.plans.back, name, back)}${deed(id, "for-good", words.plans.forGood, name, drop)}
+        ${planButton(id, "back", words.plans.back, name, back)}${planButton(id, "for-good", words.plans.forGood, name, drop)}
       </div>
     </li>
   `;

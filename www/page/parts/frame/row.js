@@ -14,18 +14,18 @@ import { words } from "../../words.js";
 /** @type {Column[]} */
 const COLUMNS = ["typed", "told"];
 const EDGE = 46; // px of each neighbour that can be hit
-const LONG = 20_000; // characters of a link that need not stand in every address of one's own plan
+const LONGEST_LINK = 20_000; // characters of a link that need not stand in every address of one's own plan
 
 /** @type {Map<string, string>} */
 const hrefs = new Map(); // the address at which each part is in front
 // Before what stands beneath each part's heading there is room for what it waits for.
-const firsts = new Map(parts.names.map((name) => [name, parts.section(name).querySelector("h2")?.nextElementSibling]));
+const beneathHeading = new Map(parts.names.map((name) => [name, parts.section(name).querySelector("h2")?.nextElementSibling]));
 
 const jobs = () => byId("jobs", HTMLDialogElement);
 
 /** Listens once. */
 export function build() {
-  document.addEventListener("click", follow);
+  document.addEventListener("click", followLink);
   byId("parts-all").addEventListener("click", show);
   byId("jobs-close").addEventListener("click", () => jobs().close());
   // A tap beside the list closes it.
@@ -42,12 +42,12 @@ export function show() {
 
 // A link to a part leads there within the page; opened in another tab it is an address as any other.
 /** @type {(event: MouseEvent) => void} */
-function follow(event) {
+function followLink(event) {
   const link = closest(targetOf(event), "[data-part-link]");
   if (!link || event.ctrlKey || event.metaKey || event.shiftKey || event.button) return;
   event.preventDefault();
   if (jobs().open) jobs().close();
-  act.go(link.dataset.partLink ?? "");
+  act.goToPart(link.dataset.partLink ?? "");
 }
 
 /** Shows how every part stands. */
@@ -78,22 +78,22 @@ export function paint() {
   );
   for (const [n, one] of all.entries()) {
     const section = parts.section(one.name);
-    render(onTo(all[(n + 1) % all.length]), section);
-    render(lack(one, section, known), section, { renderBefore: firsts.get(one.name) });
+    render(nextPart(all[(n + 1) % all.length]), section);
+    render(waitingNote(one, section, known), section, { renderBefore: beneathHeading.get(one.name) });
   }
 }
 
 /** @type {(one: Shown) => unknown} */
 const sign = ({ kind }) => html`<span class="sign" aria-hidden="true" data-kind=${kind ?? ""}>${kind ? mark(kind) : null}</span>`;
 /** @type {(one: Shown) => unknown} */
-const ear = ({ kind }) => html`<span class="sr">${kind ? `, ${words.parts.ear[kind]}` : ""}</span>`;
+const spokenState = ({ kind }) => html`<span class="sr">${kind ? `, ${words.parts.ear[kind]}` : ""}</span>`;
 
 /** @type {(one: Shown) => unknown} */
 const inRow = (one) => html`
   <li>
     <a data-part-link=${one.name} data-focus=${`part-word-${one.name}`} href=${one.href} aria-current=${one.current}>
       <span class="name">${one.label}</span>
-      <span class="state">${sign(one)}<span class="word">${text(one.word)}</span>${ear(one)}</span>
+      <span class="state">${sign(one)}<span class="word">${text(one.word)}</span>${spokenState(one)}</span>
     </a>
   </li>
 `;
@@ -102,13 +102,13 @@ const inRow = (one) => html`
 const inList = (one) => html`
   <li>
     <a data-part-link=${one.name} data-focus=${`part-says-${one.name}`} href=${one.href} aria-current=${one.current}>
-      ${sign(one)}<span class="name">${one.label}</span><span class="says">${text(one.says)}</span>${ear(one)}
+      ${sign(one)}<span class="name">${one.label}</span><span class="says">${text(one.says)}</span>${spokenState(one)}
     </a>
   </li>
 `;
 
 /** @type {(one: Shown) => unknown} */
-const onTo = (one) => html`
+const nextPart = (one) => html`
   <a class="next" data-part-link=${one.name} href=${one.href}>
     <span><b>${words.parts.onTo(one.label)}</b><span class="sub">${text(one.says)}</span></span>
   </a>
@@ -125,7 +125,7 @@ const partOf = (path) => PART_OF[path.split(".")[0]] ?? null;
 
 // What cannot answer yet says so in a line, with a button to what is missing; it holds nothing else as long as no figure is known.
 /** @type {(one: Shown, section: HTMLElement, known: boolean) => unknown} */
-function lack(one, section, known) {
+function waitingNote(one, section, known) {
   const { lacks = "" } = one;
   const to = partOf(lacks);
   const waits = to !== null && to !== one.name && one.kind === "missing";
@@ -133,7 +133,7 @@ function lack(one, section, known) {
   return html`
     <div class="sheet lack" ?hidden=${!waits}>
       <p>${waits ? text(one.says) : ""}</p>
-      <button type="button" class="strong" data-focus=${`lack-${one.name}`} data-path=${lacks} @click=${() => act.fill(lacks)}>
+      <button type="button" class="strong" data-focus=${`lack-${one.name}`} data-path=${lacks} @click=${() => act.goToField(lacks)}>
         ${waits ? words.parts.to(words.parts.names[to]) : ""}
       </button>
     </div>
@@ -144,8 +144,8 @@ function lack(one, section, known) {
  * Shows which part is in front, and where each link leads: `at(part)` follows its `#`.
  * @type {(at: (part: string, longest?: number) => string) => void}
  */
-export function current(at) {
-  for (const name of parts.names) hrefs.set(name, `${location.origin}${location.pathname}#${at(name, LONG)}`);
+export function updateLinks(at) {
+  for (const name of parts.names) hrefs.set(name, `${location.origin}${location.pathname}#${at(name, LONGEST_LINK)}`);
   paint();
   scroll();
 }
@@ -174,7 +174,7 @@ let tallest = 0;
  * The row makes room and the strip is one line while a keyboard is up.
  * @type {(on: boolean) => void}
  */
-export function typing(on) {
+export function setTyping(on) {
   if (isTyping() === on) return;
   document.body.classList.toggle("typing", on);
   if (on) tallest = 0;
@@ -188,7 +188,7 @@ function keyboard() {
     if (scale > 1.01 || !isTyping()) return;
     tallest = tallest || height;
     if (height < tallest) tallest = height;
-    else if (height > tallest + 120) typing(false);
+    else if (height > tallest + 120) setTyping(false);
   });
 }
 
@@ -199,5 +199,5 @@ export const isTyping = () => document.body.classList.contains("typing");
  * Whether an element brings a keyboard up.
  * @type {(node: EventTarget | null) => boolean}
  */
-export const typed = (node) =>
+export const bringsKeyboard = (node) =>
   node instanceof HTMLInputElement ? node.type !== "range" && !node.readOnly : node instanceof HTMLTextAreaElement && !node.readOnly;

@@ -1,10 +1,10 @@
 // The strip that stays in view: the worst about the rack that is shown, and three figures of it. The whole of it leads to the reason.
 
 import { resultOf } from "../../core.js";
-import { byId, hide, put } from "../../widgets/dom.js";
+import { byId, setHidden, updateAttribute } from "../../widgets/dom.js";
 import { figure, html, mark, render } from "../../widgets/html.js";
 import { open } from "../../state/plan.js";
-import { hook, worse } from "../results.js";
+import { figureId, worse } from "../results.js";
 import { rackName, state, text } from "../../state/state.js";
 import { words } from "../../words.js";
 
@@ -20,13 +20,13 @@ const FIGURES = /** @type {const} */ ([
 export function paint() {
   const strip = byId("strip");
   const rack = state.shown?.racks[open.draft.chosen];
-  put(strip, "aria-label", words.strip.label);
-  hide(strip, !rack);
-  if (rack) render(said(rack, open.draft.chosen), strip);
+  updateAttribute(strip, "aria-label", words.strip.label);
+  setHidden(strip, !rack);
+  if (rack) render(content(rack, open.draft.chosen), strip);
 }
 
 /** @type {(rack: RackView, i: number) => unknown} */
-function said(rack, i) {
+function content(rack, i) {
   const { kind, head, because } = rack.verdict;
   // The same may be judged on either side, or against either end.
   const wrong = kind === "close" ? "close" : "fail";
@@ -36,23 +36,23 @@ function said(rack, i) {
       <div class="row">
         <button type="button" class="worst" data-do="reason">
           <span class="sign" data-kind=${kind}>${mark(kind)}</span>
-          <span class="clip"><b>${rackName(i)}</b>: <span>${state.old ? words.said.old : text(found ? found.title : head)}</span></span>
+          <span class="clip"><b>${rackName(i)}</b>: <span>${state.stale ? words.said.old : text(found ? found.title : head)}</span></span>
           <span class="sr">. ${words.strip.toReason}</span>
         </button>
-        <div class="figs">${FIGURES.map(([name, word]) => one(rack, i, name, word))}</div>
+        <div class="figs">${FIGURES.map(([name, word]) => figureOf(rack, i, name, word))}</div>
       </div>
     </div>
   `;
 }
 
 /** @type {(rack: RackView, i: number, name: string, word: "ratio" | "turns" | "circle") => unknown} */
-function one(rack, i, name, word) {
+function figureOf(rack, i, name, word) {
   const result = worse(rack, resultOf(name));
   const shown = result?.status === "ok" ? result : null;
   const short = words.strip.short[word];
   return html`
     <div class=${`fig ${word}`}>
-      <span class="value" data-result=${shown && hook(i, shown)}>${figure(shown ? text(shown.text) : words.strip.dash, true)}</span>
+      <span class="value" data-result=${shown && figureId(i, shown)}>${figure(shown ? text(shown.text) : words.strip.dash, true)}</span>
       ${short ? html`<span class="short" aria-hidden="true"> ${short}</span>` : null}
       <span class="name">${words.strip[word]}</span>
     </div>

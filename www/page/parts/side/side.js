@@ -1,9 +1,9 @@
 // Side by side: a column a rack, a row a question.
 
 import { byId } from "../../widgets/dom.js";
-import { figure, html, mark, show, tone } from "../../widgets/html.js";
+import { figure, html, mark, renderKeepingFocus, textTone } from "../../widgets/html.js";
 import { open } from "../../state/plan.js";
-import { QUESTIONS, bestFirst, hook, question, results, worst } from "../results.js";
+import { QUESTIONS, bestFirst, figureId, question, results, worst } from "../results.js";
 import { act, rackName, state, text } from "../../state/state.js";
 import { words } from "../../words.js";
 
@@ -15,7 +15,7 @@ const ROWS = words.compare.rows;
  * The racks that the ± cannot tell from rack `i` by a row.
  * @type {(view: Answer, key: string, i: number) => string}
  */
-function alike(view, key, i) {
+function alikeRacks(view, key, i) {
   const others = question(view, key).racks[i] ?? [];
   return words.compare.list(others.map(rackName));
 }
@@ -26,13 +26,13 @@ function alike(view, key, i) {
  */
 export function sortBy(key) {
   const view = state.shown;
-  state.sorted = state.sorted === key ? null : key;
-  const first = view ? bestFirst(view, state.sorted)[0] : undefined;
+  state.sortedBy = state.sortedBy === key ? null : key;
+  const first = view ? bestFirst(view, state.sortedBy)[0] : undefined;
   return {
     row: ROWS[key],
     first: first === undefined ? "" : rackName(first),
-    on: state.sorted !== null,
-    alike: view && first !== undefined ? alike(view, key, first) : "",
+    on: state.sortedBy !== null,
+    alike: view && first !== undefined ? alikeRacks(view, key, first) : "",
   };
 }
 
@@ -40,8 +40,8 @@ export function sortBy(key) {
 export function paint() {
   const view = state.shown;
   if (!view) return;
-  const racks = bestFirst(view, state.sorted);
-  show(racks.length ? table(view, racks) : html`<p class="sub">${words.compare.none}</p>`, byId("compare-table"));
+  const racks = bestFirst(view, state.sortedBy);
+  renderKeepingFocus(racks.length ? table(view, racks) : html`<p class="sub">${words.compare.none}</p>`, byId("compare-table"));
 }
 
 /** @type {(view: Answer, racks: number[]) => unknown} */
@@ -50,7 +50,7 @@ const table = (view, racks) => html`
     <thead>
       <tr><th scope="col" class="corner"><span class="sr">${words.compare.question}</span></th>${racks.map((i) => head(view, i))}</tr>
     </thead>
-    <tbody>${QUESTIONS.map((key) => html`<tr>${asked(key)}${racks.map((i) => (key === "line" ? line(view, i) : cell(view, key, i)))}</tr>`)}</tbody>
+    <tbody>${QUESTIONS.map((key) => html`<tr>${questionHead(key)}${racks.map((i) => (key === "line" ? lineCell(view, i) : cell(view, key, i)))}</tr>`)}</tbody>
   </table>
 `;
 
@@ -72,7 +72,7 @@ function head(view, i) {
         <span class="sign" data-kind=${kind}>${mark(kind)}</span>
         <span>
           <span class="n">${rackName(i)}</span>
-          <span class=${`v ${tone(kind)}`}>${text(says)}</span>
+          <span class=${`v ${textTone(kind)}`}>${text(says)}</span>
           <span class="tag marked" ?hidden=${!meant}>${words.rack.marks[meant ?? ""] ?? ""}</span>
         </span>
       </button>
@@ -81,8 +81,8 @@ function head(view, i) {
 }
 
 /** @type {(key: string) => unknown} */
-function asked(key) {
-  const on = state.sorted === key;
+function questionHead(key) {
+  const on = state.sortedBy === key;
   return html`
     <th scope="row">
       <button
@@ -91,7 +91,7 @@ function asked(key) {
         data-sort=${key}
         data-focus=${`sort-${key}`}
         aria-pressed=${String(on)}
-        @click=${() => act.sort(key)}
+        @click=${() => act.sortBy(key)}
       >
         ${ROWS[key]}${on ? html`<span class="sorted" aria-hidden="true"> ▸</span>` : null}
       </button>
@@ -110,7 +110,7 @@ function cell(view, key, i) {
   const all = result ? results(rack, result) : [];
   const ok = all.filter((r) => r.status === "ok");
   const same = ok.length > 1 && ok.every((r) => text(r.text) === text(ok[0].text));
-  const near = ok.length ? alike(view, key, i) : "";
+  const near = ok.length ? alikeRacks(view, key, i) : "";
   const decides = rack.verdict.because !== "" && findings.includes(rack.verdict.because);
   const sign = found && found.kind !== "missing" ? mark(found.kind) : null;
   let inside = html`<div class="why">${all[0]?.why || words.compare.open}</div>`;
@@ -123,7 +123,7 @@ function cell(view, key, i) {
           (r) => html`
             <div class="line">
               ${ok.length > 1 && !same && r.side ? html`<span class="side">${r.side}</span>` : null}
-              <span data-result=${hook(i, r)}>${figure(text(r.text))}</span>
+              <span data-result=${figureId(i, r)}>${figure(text(r.text))}</span>
             </div>
           `,
         )}
@@ -135,7 +135,7 @@ function cell(view, key, i) {
 
 // Where the rack sits, and from where to where it may.
 /** @type {(view: Answer, i: number) => unknown} */
-function line(view, i) {
+function lineCell(view, i) {
   const { short, status } = view.racks[i].line;
   const from = words.compare.line[status] ?? "";
   return html`

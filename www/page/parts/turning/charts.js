@@ -2,7 +2,7 @@
 // are their keys, sentences and tables, and the mark that follows the steering wheel.
 
 import { drawRatio, drawToeOut } from "../../core.js";
-import { byId, h, hide, put, say } from "../../widgets/dom.js";
+import { byId, h, setHidden, updateAttribute, setText } from "../../widgets/dom.js";
 import { text } from "../../state/state.js";
 import { words } from "../../words.js";
 
@@ -86,9 +86,9 @@ class Chart {
    * @param {string} why
    */
   show(data, why) {
-    hide(byId(`${this.id}-none`), Boolean(data));
-    hide(byId(`${this.id}-some`), !data);
-    say(byId(`${this.id}-none`), why);
+    setHidden(byId(`${this.id}-none`), Boolean(data));
+    setHidden(byId(`${this.id}-some`), !data);
+    setText(byId(`${this.id}-none`), why);
     this.data = data;
     if (data) this.later();
   }
@@ -109,7 +109,7 @@ class Chart {
     const high = Math.round(Math.min(360, Math.max(230, wide * 0.62)));
     const { unnamed, ground } = this.draw(canvas, this.data, window.devicePixelRatio || 1, wide, high, look(wide));
     this.ground = ground;
-    key(this.id, unnamed, this.data);
+    legend(this.id, unnamed, this.data);
     this.put();
   }
 
@@ -119,14 +119,14 @@ class Chart {
    */
   mark(seen) {
     this.at = seen ? seen[this.place] : null;
-    say(byId(`${this.id}-here`), seen ? text(seen[this.reading]) : "");
+    setText(byId(`${this.id}-here`), seen ? text(seen[this.reading]) : "");
     this.put();
   }
 
   put() {
     const dot = byId(`${this.id}-dot`);
     const [x, x2, left, right, y, y2, bottom, top] = this.ground;
-    hide(dot, !this.at || left === undefined);
+    setHidden(dot, !this.at || left === undefined);
     if (dot.hidden || !this.at) return;
     const [across, up] = this.at;
     dot.style.transform = `translate(${(left + ((across - x) / (x2 - x)) * (right - left)).toFixed(2)}px, ${(bottom + ((up - y) / (y2 - y)) * (top - bottom)).toFixed(2)}px)`;
@@ -163,15 +163,15 @@ export function paintCharts(view, i, turn) {
   const { curves } = view.racks[i];
   const any = turn && (curves.toe_out_left.length || curves.toe_out_right.length);
   toe.show(any ? { ...curves, band_left: turn.band_left, band_right: turn.band_right } : null, words.turning.toeNone);
-  say(byId("toe-summary"), text(curves.summary));
+  setText(byId("toe-summary"), text(curves.summary));
   const lines = turn && curves.ratio.length;
   ratio.show(
     lines ? { ratio: curves.ratio, band_ratio: turn.band_ratio } : null,
     turn && !lines && text(turn.ratio_summary) ? words.turning.ratioNone(text(turn.ratio_summary)) : words.turning.toeNone,
   );
-  say(byId("ratio-summary"), lines ? text(turn.ratio_summary) : "");
+  setText(byId("ratio-summary"), lines ? text(turn.ratio_summary) : "");
   if (any) {
-    put(byId("toe"), "aria-label", `${words.turning.toe}. ${text(curves.summary)}`);
+    updateAttribute(byId("toe"), "aria-label", `${words.turning.toe}. ${text(curves.summary)}`);
     // Which turn it is goes without saying where the two are alike.
     const from = curves.differ ? 0 : 1;
     table(
@@ -181,7 +181,7 @@ export function paintCharts(view, i, turn) {
     );
   }
   if (lines) {
-    put(byId("ratio"), "aria-label", `${words.turning.ratio}. ${text(turn.ratio_summary)}`);
+    updateAttribute(byId("ratio"), "aria-label", `${words.turning.ratio}. ${text(turn.ratio_summary)}`);
     table("ratio-table", words.turning.ratioColumns, turn.ratio_table);
   }
 }
@@ -197,7 +197,7 @@ export function mark(seen) {
 
 // The lines that found no room for their name on the picture.
 /** @type {(id: string, unnamed: string[], data: Curves) => void} */
-function key(id, unnamed, data) {
+function legend(id, unnamed, data) {
   /** @type {Record<string, string>} */
   const chart = words.turning.chart;
   document
@@ -219,7 +219,7 @@ function table(id, head, rows) {
   const place = byId(id);
   const cells = [...place.querySelectorAll("td")];
   if (head.length === place.querySelectorAll("th").length && cells.length === rows.flat().length)
-    return rows.flat().forEach((cell, n) => say(cells[n], cell));
+    return rows.flat().forEach((cell, n) => setText(cells[n], cell));
   return place.replaceChildren(
     h(
       "thead",

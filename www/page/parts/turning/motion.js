@@ -3,7 +3,7 @@
 import { axleDrawing } from "./axle.js";
 import * as charts from "./charts.js";
 import { Moving, Refused, Stopped } from "../../core.js";
-import { byId, find, findAll, h, hide, put, say } from "../../widgets/dom.js";
+import { byId, find, findAll, h, setHidden, updateAttribute, setText } from "../../widgets/dom.js";
 import { wholeDrawing } from "./whole.js";
 import { rackName, text } from "../../state/state.js";
 import { words } from "../../words.js";
@@ -25,21 +25,21 @@ const FULL = 1000;
 let axle = null; // the core's handle on the rack shown
 /** @type {TurnView | null} */
 let turn = null; // what holds for its whole turn
-let refused = ""; // why there is no axle to turn
+let refusal = ""; // why there is no axle to turn
 let key = "";
 let share = 1; // of the usable travel: 1 with the steering wheel hard left
 /** @type {AxleDrawing | null} */
-let at = null; // where the core says everything stands
+let position = null; // where the core says everything stands
 /** @type {Map<number, AxleDrawing>} */
-let known = new Map(); // the same at both ends and straight ahead, asked for already
+let lockDrawings = new Map(); // the same at both ends and straight ahead, asked for already
 /** @type {"deg" | "turns"} */
 let unit = "deg";
 let waiting = false;
-let whole = false;
+let wholeFits = false;
 /** @type {{ drawings: Drawings, box: Controls } | null} */
 let built = null;
 /** Drawings and controls, made at the first call. */
-const made = () => (built ??= build());
+const elements = () => (built ??= build());
 
 /**
  * Asks the core; nothing while it is being started again.
@@ -55,7 +55,7 @@ function ask(question) {
   }
 }
 
-const busy = () => document.activeElement === made().box.input;
+const isTyping = () => document.activeElement === elements().box.input;
 
 // ---- making the controls ----
 
@@ -73,7 +73,7 @@ function build() {
         class: "step",
         "data-step": name,
         "aria-label": w.step[name],
-        onclick: () => go(ask((axle) => axle.stepped(share, by)) ?? share),
+        onclick: () => turnTo(ask((axle) => axle.stepped(share, by)) ?? share),
       },
       w.arrow[name],
     );
@@ -85,8 +85,8 @@ function build() {
     step: "any",
     value: String(-FULL),
     "aria-label": w.wheel,
-    oninput: () => go(-Number(range.value) / FULL),
-    onkeydown: keys,
+    oninput: () => turnTo(-Number(range.value) / FULL),
+    onkeydown: onKey,
   });
   const input = h("input", {
     type: "text",
@@ -97,13 +97,13 @@ function build() {
     spellcheck: "false",
     maxlength: "64",
     "aria-describedby": "turn-problem",
-    oninput: () => typed(),
-    onchange: () => typed(true),
+    oninput: () => readTyped(),
+    onchange: () => readTyped(true),
     onblur: () => {
-      if (!box.wrong) follow();
+      if (!box.wrong) updateControls();
     },
     onkeydown: (event) => {
-      if (event.key === "Enter") typed(true);
+      if (event.key === "Enter") readTyped(true);
     },
   });
   const key = h("button", {
@@ -113,12 +113,12 @@ function build() {
     onclick: () => {
       unit = unit === "deg" ? "turns" : "deg";
       box.wrong = false;
-      follow(true);
+      updateControls(true);
     },
   });
   /** @type {(name: "left" | "right") => HTMLElement} */
   const side = (name) =>
-    h("button", { type: "button", "data-turn": name, "aria-pressed": "false", onclick: () => typed(true, name) }, w.side[name]);
+    h("button", { type: "button", "data-turn": name, "aria-pressed": "false", onclick: () => readTyped(true, name) }, w.side[name]);
   const sides = h("div", { class: "pair sides", role: "group", "aria-label": w.which }, side("left"), side("right"));
   const typedRow = h("div", { class: "typed" }, h("label", { for: "turn-typed" }, w.wheel), sides, h("div", { class: "box" }, input, key));
   const problem = h("p", { class: "problem", id: "turn-problem", role: "status" });
@@ -132,8 +132,8 @@ function build() {
           type: "button",
           "data-lock": name,
           onclick: () => {
-            go(at);
-            frame();
+            turnTo(at);
+            drawFrame();
           },
         },
         words.turning[name],
@@ -151,121 +151,122 @@ function build() {
  * Turns the steering wheel to a share of its travel; everything follows in the next frame.
  * @type {(to: number) => void}
  */
-function go(to) {
+function turnTo(to) {
   share = Math.max(-1, Math.min(1, to));
-  made().box.wrong = false;
-  later();
+  elements().box.wrong = false;
+  drawSoon();
 }
 
 /** @type {Record<string, number>} */
 const STEPS = { ArrowLeft: 1, ArrowDown: 1, ArrowRight: -1, ArrowUp: -1, PageDown: 5, PageUp: -5 };
 
 /** @type {(event: KeyboardEvent) => void} */
-function keys(event) {
+function onKey(event) {
   if (event.altKey || event.ctrlKey || event.metaKey) return;
-  if (event.key === "Home") go(1);
-  else if (event.key === "End") go(-1);
-  else if (STEPS[event.key]) go(ask((axle) => axle.stepped(share, STEPS[event.key])) ?? share);
+  if (event.key === "Home") turnTo(1);
+  else if (event.key === "End") turnTo(-1);
+  else if (STEPS[event.key]) turnTo(ask((axle) => axle.stepped(share, STEPS[event.key])) ?? share);
   else return;
   event.preventDefault();
 }
 
 // What stands in the box turns the wheel as it is typed; it is complained of once it is left.
 /** @type {(left?: boolean, side?: string) => void} */
-function typed(left = false, side) {
-  const { box } = made();
+function readTyped(left = false, side) {
+  const { box } = elements();
   const now = side ?? find("[aria-pressed=true]", box.sides)?.dataset.turn ?? "left";
-  for (const button of findAll("button", box.sides)) put(button, "aria-pressed", String(button.dataset.turn === now));
+  for (const button of findAll("button", box.sides)) updateAttribute(button, "aria-pressed", String(button.dataset.turn === now));
   const [to, sentence] = ask((axle) => axle.typed(box.input.value, unit, now)) ?? [null, null];
   if (to !== null) {
     share = to;
-    later();
+    drawSoon();
   }
   box.wrong = left && sentence !== null;
-  complain(box.wrong ? text(sentence) : "");
+  showProblem(box.wrong ? text(sentence) : "");
 }
 
 /** @type {(sentence: string) => void} */
-function complain(sentence) {
-  const { box } = made();
-  say(box.problem, sentence);
-  hide(box.problem, !sentence);
-  put(box.input, "aria-invalid", sentence ? "true" : null);
+function showProblem(sentence) {
+  const { box } = elements();
+  setText(box.problem, sentence);
+  setHidden(box.problem, !sentence);
+  updateAttribute(box.input, "aria-invalid", sentence ? "true" : null);
 }
 
 // The box says where the wheel stands, unless somebody is typing in it.
 /** @type {(always?: boolean) => void} */
-function follow(always = false) {
-  if (!at) return;
-  const { turned } = at;
-  const { box } = made();
-  say(box.key, words.turning.drive.unit[unit]);
-  put(box.key, "aria-label", words.turning.drive.change[unit]);
-  if (box.wrong || (busy() && !always)) return;
-  complain("");
-  const shown = at.hand_text?.[unit === "deg" ? 0 : 1] ?? "";
+function updateControls(always = false) {
+  if (!position) return;
+  const { turned } = position;
+  const { box } = elements();
+  setText(box.key, words.turning.drive.unit[unit]);
+  updateAttribute(box.key, "aria-label", words.turning.drive.change[unit]);
+  if (box.wrong || (isTyping() && !always)) return;
+  showProblem("");
+  const shown = position.hand_text?.[unit === "deg" ? 0 : 1] ?? "";
   if (box.input.value !== shown) box.input.value = shown;
-  for (const button of findAll("button", box.sides)) put(button, "aria-pressed", String(button.dataset.turn === turned));
+  for (const button of findAll("button", box.sides)) updateAttribute(button, "aria-pressed", String(button.dataset.turn === turned));
 }
 
-function later() {
+function drawSoon() {
   if (waiting) return;
   waiting = true;
   requestAnimationFrame(() => {
     waiting = false;
-    if (axle) frame();
+    if (axle) drawFrame();
   });
 }
 
 /** One frame: one question to the core, then attributes. */
-function frame() {
-  const { drawings, box } = made();
+function drawFrame() {
+  const { drawings, box } = elements();
   try {
-    at = known.get(share) ?? ask((axle) => axle.at(share)) ?? null;
+    position = lockDrawings.get(share) ?? ask((axle) => axle.at(share)) ?? null;
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
     // A side without travel: the steering wheel goes straight, and the reason is said.
-    complain(error.message);
+    showProblem(error.message);
     box.wrong = true;
     share = 0;
-    at = ask((axle) => axle.at(0)) ?? null;
+    position = ask((axle) => axle.at(0)) ?? null;
   }
-  if (!at || !turn) return;
-  const seen = at;
+  if (!position || !turn) return;
+  const seen = position;
   drawings.axle.move(seen, turn);
-  if (whole) drawings.whole.move(seen);
+  if (wholeFits) drawings.whole.move(seen);
   const caption = text(seen.caption);
-  say(byId("axle-caption"), caption);
-  say(byId("meeting"), text(seen.meeting));
-  put(drawings.axle.root, "aria-label", words.turning.drawing(rackName(shown), caption));
-  put(box.range, "aria-valuetext", caption);
+  setText(byId("axle-caption"), caption);
+  setText(byId("meeting"), text(seen.meeting));
+  updateAttribute(drawings.axle.root, "aria-label", words.turning.drawing(rackName(shownRack), caption));
+  updateAttribute(box.range, "aria-valuetext", caption);
   const value = String(Math.round(-share * FULL));
   if (Math.round(Number(box.range.value)) !== Number(value)) box.range.value = value;
-  for (const [k, button] of [...byId("positions").children].entries()) put(button, "aria-pressed", String(LOCKS[k][1] === share));
-  follow();
+  for (const [k, button] of [...byId("positions").children].entries())
+    updateAttribute(button, "aria-pressed", String(LOCKS[k][1] === share));
+  updateControls();
   charts.mark(seen);
 }
 
 // ---- another plan ----
 
-let shown = 0;
+let shownRack = 0;
 
 /**
  * Shows a rack of a plan, the steering wheel where it was. Answers with what holds for the whole turn, or nothing.
  * @type {(plan: Plan, i: number) => TurnView | null}
  */
 export function paint(plan, i) {
-  const { drawings, box } = made();
-  shown = i;
+  const { drawings, box } = elements();
+  shownRack = i;
   const now = JSON.stringify([plan, i]);
-  if (now !== key) take(plan, i);
+  if (now !== key) openRack(plan, i);
   key = now;
-  for (const id of ["drive", "positions", "ends"]) hide(byId(id), !axle);
+  for (const id of ["drive", "positions", "ends"]) setHidden(byId(id), !axle);
   if (!axle) drawings.axle.root.remove();
   else if (!drawings.axle.root.isConnected) byId("axle").append(drawings.axle.root);
-  hide(byId("whole-figure"), !axle || !whole);
+  setHidden(byId("whole-figure"), !axle || !wholeFits);
   if (!axle || !turn) {
-    say(byId("axle-caption"), words.turning.noPlan(refused));
+    setText(byId("axle-caption"), words.turning.noPlan(refusal));
     charts.mark(null);
     return null;
   }
@@ -275,16 +276,16 @@ export function paint(plan, i) {
   if (place.dataset.key !== lines.join("\n"))
     place.replaceChildren(...lines.map((sentence, n) => h("li", { "data-end": ends[n].turned }, sentence)));
   place.dataset.key = lines.join("\n");
-  hide(box.typedRow, turn.hand_why !== "");
-  say(box.why, turn.hand_why ? words.turning.drive.noAngle(turn.hand_why) : "");
-  hide(box.why, !turn.hand_why);
-  frame();
+  setHidden(box.typedRow, turn.hand_why !== "");
+  setText(box.why, turn.hand_why ? words.turning.drive.noAngle(turn.hand_why) : "");
+  setHidden(box.why, !turn.hand_why);
+  drawFrame();
   return turn;
 }
 
 /** @type {(plan: Plan, i: number) => void} */
-function take(plan, i) {
-  const { drawings } = made();
+function openRack(plan, i) {
+  const { drawings } = elements();
   axle?.free();
   axle = null;
   try {
@@ -303,20 +304,20 @@ function take(plan, i) {
     const seen = views.filter((view) => view !== null);
     if (seen.length < 2) throw new Refused(why);
     turn = next.ask((axle) => axle.turn());
-    known = new Map();
+    lockDrawings = new Map();
     for (const [n, share] of [1, 0, -1].entries()) {
       const view = views[n];
-      if (view) known.set(share, view);
+      if (view) lockDrawings.set(share, view);
     }
     drawings.axle.fit(
       seen.sort((a, b) => Math.abs(a.share) - Math.abs(b.share)),
       turn.backwards ? 42 : 0,
     );
-    whole = drawings.whole.fit([views[0], views[2]], views[1]?.wheelbase);
-    put(drawings.whole.root, "aria-label", words.turning.whole);
+    wholeFits = drawings.whole.fit([views[0], views[2]], views[1]?.wheelbase);
+    updateAttribute(drawings.whole.root, "aria-label", words.turning.whole);
     axle = next;
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
-    refused = error.message;
+    refusal = error.message;
   }
 }

@@ -20,18 +20,18 @@ let timer;
  * A figure's details were opened or closed.
  * @type {(event: Event) => void}
  */
-export function opened({ currentTarget }) {
-  if (currentTarget instanceof HTMLDetailsElement) fill(currentTarget);
+export function onToggle({ currentTarget }) {
+  if (currentTarget instanceof HTMLDetailsElement) paintDetails(currentTarget);
 }
 
 /** What is open follows the plan, a moment after it has changed. */
 export function follow() {
   clearTimeout(timer);
-  timer = setTimeout(() => findAll("#figures .fact[open]", document, HTMLDetailsElement).forEach(fill), PAUSE);
+  timer = setTimeout(() => findAll("#figures .fact[open]", document, HTMLDetailsElement).forEach(paintDetails), PAUSE);
 }
 
 /** @type {(details: HTMLDetailsElement) => void} */
-function fill(details) {
+function paintDetails(details) {
   const rack = open.draft.chosen;
   const { shownPlan: plan } = state;
   const place = find(".rests-on", details);
@@ -47,7 +47,7 @@ function fill(details) {
   const same = told.length > 1 && JSON.stringify(told[0].answer) === JSON.stringify(told[1].answer);
   render(
     html`
-      ${(same ? [{ side: "", answer: told[0].answer }] : told).map(list)}
+      ${(same ? [{ side: "", answer: told[0].answer }] : told).map(inputList)}
       ${told.length ? html`<p>${words.rests.source}: ${told[0].answer.source}.</p>` : null}
     `,
     place,
@@ -55,13 +55,13 @@ function fill(details) {
 }
 
 /** @type {(told: { side: string, answer: Explained }) => unknown} */
-const list = ({ side, answer: { inputs } }) => html`
+const inputList = ({ side, answer: { inputs } }) => html`
   <p>${words.rests.title}${side ? ` (${side})` : ""}:${inputs.length ? "" : ` ${words.rests.nothing}`}</p>
-  <ul class="rests">${inputs.map(one)}</ul>
+  <ul class="rests">${inputs.map(inputRow)}</ul>
 `;
 
 /** @type {(input: ExplainedInput) => unknown} */
-function one({ name, label, typed, pm, mark, share }) {
+function inputRow({ name, label, typed, pm, mark, share }) {
   const names = (state.shownPlan?.racks ?? []).map((rack) => rack.name ?? "");
   const beside = [text(pm), words.apart(mark, names), share && words.rests.of(share)].filter(Boolean).join(" · ");
   return html`<li data-rests=${name}>${label}: <b>${typed}</b><small>${beside}</small></li>`;

@@ -1,8 +1,8 @@
 // Turning: the moving axle, the charts, what to mind, every figure. Positions, curves and words come from the core.
 
-import { byName, hook, worse } from "../results.js";
-import { byId, find, hide, say } from "../../widgets/dom.js";
-import { figure, html, mark, render, show } from "../../widgets/html.js";
+import { byName, figureId, worse } from "../results.js";
+import { byId, find, setHidden, setText } from "../../widgets/dom.js";
+import { figure, html, mark, render, renderKeepingFocus } from "../../widgets/html.js";
 import { paintCharts } from "./charts.js";
 import * as rests from "./rests.js";
 import { resultOf } from "../../core.js";
@@ -22,20 +22,20 @@ export function paint() {
   const i = open.draft.chosen;
   const rack = view?.racks[i];
   if (!rack || !plan) return;
-  say(byId("turning-sub"), words.turning.rackOf(rackName(i)));
-  pick(view);
-  verdict(rack, i);
-  trio(rack, i);
+  setText(byId("turning-sub"), words.turning.rackOf(rackName(i)));
+  paintPick(view);
+  paintVerdict(rack, i);
+  paintTrio(rack, i);
   paintCharts(view, i, motion.paint(plan, i));
-  findings(rack);
-  figures(view, i);
+  paintFindings(rack);
+  paintFigures(view, i);
 }
 
 /** @type {(view: Answer) => void} */
-function pick(view) {
+function paintPick(view) {
   const place = byId("turning-pick");
-  hide(place, view.racks.length < 2);
-  show(
+  setHidden(place, view.racks.length < 2);
+  renderKeepingFocus(
     view.racks.map((_, i) => chip(i)),
     place,
   );
@@ -56,7 +56,7 @@ const chip = (i) => html`
 `;
 
 /** @type {(rack: RackView, i: number) => void} */
-function verdict(rack, i) {
+function paintVerdict(rack, i) {
   const { kind, sentence, unchecked, assumed, unread, notices } = rack.verdict;
   /** @type {(what: string, names: string[]) => unknown} */
   const listed = (what, names) => (names.length ? html`<p class="rest">${what}: ${names.join(", ")}.</p>` : null);
@@ -76,14 +76,14 @@ function verdict(rack, i) {
 }
 
 /** @type {(rack: RackView, i: number) => void} */
-function trio(rack, i) {
+function paintTrio(rack, i) {
   /** @type {(name: (typeof TRIO)[number]) => unknown} */
   const box = (name) => {
     const result = worse(rack, resultOf(name));
     const shown = result?.status === "ok" ? result : null;
     return html`
       <div data-trio=${name}>
-        <p class="big" data-result=${shown && hook(i, shown)}>${figure(shown ? text(shown.text) : words.strip.dash)}</p>
+        <p class="big" data-result=${shown && figureId(i, shown)}>${figure(shown ? text(shown.text) : words.strip.dash)}</p>
         <p class="name">${words.turning.trio[name]}</p>
       </div>
     `;
@@ -101,16 +101,16 @@ const rank = (f) =>
   (f.kind === "notice" ? 3.5 : 0);
 
 /** @type {(rack: RackView) => void} */
-function findings(rack) {
+function paintFindings(rack) {
   const list = rack.findings
     .map((f, n) => /** @type {const} */ ([f, n]))
     .sort(([a, n], [b, m]) => rank(a) - rank(b) || n - m)
     .map(([f]) => f);
-  render(list.length ? list.map(finding) : html`<li class="sub">${words.turning.noFindings}</li>`, byId("findings"));
+  render(list.length ? list.map(findingRow) : html`<li class="sub">${words.turning.noFindings}</li>`, byId("findings"));
 }
 
 /** @type {(f: Finding) => unknown} */
-function finding(f) {
+function findingRow(f) {
   const origin = f.origin && f.judged !== false ? `${words.turning.origin}: ${f.origin}` : "";
   /** @type {(said: string, kind?: string | null) => unknown} */
   const line = (said, kind = null) => (said ? html`<p class=${kind}>${said}</p>` : null);
@@ -169,13 +169,13 @@ const GROUPS = {
 const groupOf = (name) => Object.keys(GROUPS).find((group) => GROUPS[group].includes(name)) ?? "reserve";
 
 /** @type {(view: Answer, i: number) => void} */
-function figures(view, i) {
+function paintFigures(view, i) {
   const all = [...byName(view.racks[i])];
   /** @type {(key: string) => unknown} */
   const group = (key) => html`
     <details class="more" data-group=${key}>
       <summary>${words.turning.groups[key]}</summary>
-      ${all.filter(([name]) => groupOf(name) === key).map(([name, shown]) => fact(name, shown, i))}
+      ${all.filter(([name]) => groupOf(name) === key).map(([name, shown]) => figureRow(name, shown, i))}
     </details>
   `;
   render([...Object.keys(GROUPS), "reserve"].map(group), byId("figures"));
@@ -183,7 +183,7 @@ function figures(view, i) {
 }
 
 /** @type {(name: string, all: ResultView[], i: number) => unknown} */
-function fact(name, all, i) {
+function figureRow(name, all, i) {
   const { label, explain } = resultOf(name);
   const same = all.length > 1 && all.every((r) => text(r.text) === text(all[0].text));
   const lines = [explain];
@@ -196,13 +196,13 @@ function fact(name, all, i) {
     <span class="one" ?hidden=${same && n > 0}>
       <span class="side" ?hidden=${!r.side || (same && r.status !== "ok")}>${same ? words.turning.bothSides : r.side}</span> ${
         r.status === "ok"
-          ? html`<span class="value" data-result=${hook(i, r)}>${figure(text(r.text))}</span>`
-          : html`<span class="value why" data-result=${hook(i, r)}>${text(r.text)}</span>`
+          ? html`<span class="value" data-result=${figureId(i, r)}>${figure(text(r.text))}</span>`
+          : html`<span class="value why" data-result=${figureId(i, r)}>${text(r.text)}</span>`
       }
     </span>
   `;
   return html`
-    <details class="fact" data-fact=${name} @toggle=${rests.opened}>
+    <details class="fact" data-fact=${name} @toggle=${rests.onToggle}>
       <summary><span class="label">${label}</span><span class="values">${all.map(value)}</span></summary>
       <div class="rest">${[...new Set(lines)].map((line) => html`<p>${line}</p>`)}</div>
       <div class="rests-on"></div>

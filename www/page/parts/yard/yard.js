@@ -1,10 +1,10 @@
 // What to look for before the trip: sentences and a small picture, both from the core. Worked out only while it is open and near.
 
 import { Refused, Stopped, lookFor } from "../../core.js";
-import { byId, put } from "../../widgets/dom.js";
+import { byId, updateAttribute } from "../../widgets/dom.js";
 import { html, mark, render, svg } from "../../widgets/html.js";
 import { open, readUnits } from "../../state/plan.js";
-import { held, steady } from "../../widgets/reach.js";
+import { focusedField, keepInPlace } from "../../widgets/reach.js";
 import { rackName, state, text } from "../../state/state.js";
 import { words } from "../../words.js";
 
@@ -12,15 +12,15 @@ import { words } from "../../words.js";
 /** @import { Answer, Plan, PlanRack } from "../../../types/page" */
 
 /** @type {(run: () => void) => void} */
-const idle = "requestIdleCallback" in window ? (run) => requestIdleCallback(run, { timeout: 250 }) : (run) => setTimeout(run, 60);
+const whenIdle = "requestIdleCallback" in window ? (run) => requestIdleCallback(run, { timeout: 250 }) : (run) => setTimeout(run, 60);
 /** @type {{ view: Answer, plan: Plan } | null} */
-let given = null; // what it is to be worked out from
+let asked = null; // what it is to be worked out from
 /** @type {BuyingGuide | null} */
-let told = null;
-let toldFor = "";
+let guide = null;
+let guideFor = "";
 let near = false;
 let waiting = false;
-let opened = "";
+let openedFor = "";
 
 const fold = () => byId("yard", HTMLDetailsElement);
 
@@ -42,23 +42,23 @@ export function watch() {
 export function paint() {
   const { shown: view, shownPlan: plan } = state;
   if (!view || !plan) return;
-  given = { view, plan };
+  asked = { view, plan };
   // Of a plan without a rack this is the first answer: it stands open until somebody folds it.
   const which = `${open.mode}|${open.id}`;
-  if (opened !== which) {
-    opened = which;
+  if (openedFor !== which) {
+    openedFor = which;
     fold().open = !view.racks.some((rack) => rack.fields.inner_joint_spacing);
   }
   later();
 }
 
 function later() {
-  if (waiting || !given || !near || !fold().open) return;
+  if (waiting || !asked || !near || !fold().open) return;
   waiting = true;
-  idle(() => {
+  whenIdle(() => {
     waiting = false;
     try {
-      steady(held(), show);
+      keepInPlace(focusedField(), show);
     } catch (error) {
       // The core comes back by itself and the page is painted anew.
       if (!(error instanceof Stopped) && !(error instanceof Refused)) throw error;
@@ -67,27 +67,27 @@ function later() {
 }
 
 function show() {
-  if (!given) return;
-  const { view, plan } = given;
-  const asked = JSON.stringify(plan);
-  if (!told || asked !== toldFor) {
-    told = lookFor(plan);
-    toldFor = asked;
+  if (!asked) return;
+  const { view, plan } = asked;
+  const key = JSON.stringify(plan);
+  if (!guide || key !== guideFor) {
+    guide = lookFor(plan);
+    guideFor = key;
   }
   const place = byId("yard-told");
   const width = Math.round(place.clientWidth);
   if (!width) return;
-  put(place, "data-status", told.status);
-  render(answer(told, view, plan.racks ?? [], width), place);
+  updateAttribute(place, "data-status", guide.status);
+  render(content(guide, view, plan.racks ?? [], width), place);
 }
 
 /** @type {(told: BuyingGuide, view: Answer, racks: PlanRack[], width: number) => unknown} */
-function answer(told, view, racks, width) {
+function content(guide, view, racks, width) {
   const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) || 16;
   const names = racks.map((rack) => rack.name ?? "");
   /** @type {(both: Text) => string} */
   const said = (both) => words.apart(text(both), names);
-  const looks = told.lines.map(
+  const looks = guide.lines.map(
     (line) => html`
       <div class="look" data-look-for=${line.name}>
         <dt>${line.label}</dt>
@@ -99,16 +99,16 @@ function answer(told, view, racks, width) {
   return html`
     ${looks.length ? html`<dl>${looks}</dl>` : null}
     <figure>
-      ${told.picture ? picture(told.picture, text(told.summary), width, rem) : null}
-      <figcaption id="yard-summary">${said(told.summary)}</figcaption>
-      ${told.picture ? key(view, told.picture) : null}
+      ${guide.picture ? picture(guide.picture, text(guide.summary), width, rem) : null}
+      <figcaption id="yard-summary">${said(guide.summary)}</figcaption>
+      ${guide.picture ? legend(view, guide.picture) : null}
     </figure>
-    ${told.notes.map((note) => html`<p class="note">${said(note)}</p>`)}
+    ${guide.notes.map((note) => html`<p class="note">${said(note)}</p>`)}
   `;
 }
 
 /** @type {(view: Answer, picture: Picture) => unknown} */
-const key = (view, { wanted, racks }) => html`
+const legend = (view, { wanted, racks }) => html`
   <ul class="key">
     <li><span class="stroke"></span>${words.yard.most}</li>
     ${wanted === null ? null : html`<li><span class="stroke ideal"></span>${words.yard.wanted}</li>`}

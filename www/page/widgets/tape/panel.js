@@ -1,11 +1,11 @@
 // The drawing and the steps of the field that has the focus: they stand in that field, above its number.
 
-import { find, h, s, say } from "../dom.js";
+import { find, h, s, setText } from "../dom.js";
 import { sideOf } from "../fields.js";
 import { fieldOf, parse, readUnits } from "../../state/plan.js";
 import { words } from "../../words.js";
-import { steady } from "../reach.js";
-import { car, whole } from "./car.js";
+import { keepInPlace } from "../reach.js";
+import { car, frontAxle } from "./car.js";
 import { rack } from "./rack.js";
 
 /** @import { Answers, Mirrored, Piece } from "../../../types/page" */
@@ -19,7 +19,7 @@ let panel = null;
 /** @type {(path: string) => number} */
 const side = (path) => SIGNS[sideOf(path)] ?? 0;
 /** @type {(...paths: string[]) => number} */
-const first = (...paths) => paths.map(side).find(Boolean) ?? 0;
+const firstSide = (...paths) => paths.map(side).find(Boolean) ?? 0;
 
 /**
  * What the answers given so far make of the drawing. Where nothing is answered, the commonest arrangement is drawn.
@@ -31,7 +31,7 @@ function answers(path) {
   const right = section === "car" && name.startsWith("right");
   return {
     fore:
-      first(
+      firstSide(
         ...(right ? ["car.right_arm_fore_aft"] : name === "arm_length" ? ["car.arm_length"] : []),
         "car.arm_fore_aft",
         "car.arm_length",
@@ -39,12 +39,12 @@ function answers(path) {
     inboard:
       (name === "scrub_radius"
         ? side(path)
-        : first(
+        : firstSide(
             ...(right ? ["car.right_arm_inboard"] : name === "arm_angle" ? ["car.arm_angle"] : []),
             "car.arm_inboard",
             "car.arm_angle",
           )) || 1,
-    rack: first(`${here}.rack_line`, "racks.0.rack_line") || -1,
+    rack: firstSide(`${here}.rack_line`, "racks.0.rack_line") || -1,
     bar: section === "rack" && name === "bar_moves" ? -side(path) : 0,
     off: side(`${here}.offset`) || 1,
     high: side(`${here}.height`) || 1,
@@ -53,7 +53,7 @@ function answers(path) {
 
 // A group that stands mirrored, or a part as it is.
 /** @type {(part: SVGElement | Mirrored) => SVGElement} */
-const made = (part) => ("flip" in part ? s("g", { transform: "translate(340) scale(-1 1)" }, part.flip) : part);
+const mirrored = (part) => ("flip" in part ? s("g", { transform: "translate(340) scale(-1 1)" }, part.flip) : part);
 
 /** @type {(parts: Piece[]) => (SVGElement | Mirrored)[]} */
 const flat = (parts) => parts.flatMap((part) => (Array.isArray(part) ? flat(part) : (part ?? [])));
@@ -62,32 +62,32 @@ const flat = (parts) => parts.flatMap((part) => (Array.isArray(part) ? flat(part
  * A drawing in its frame.
  * @type {(name: string, parts: Piece[], high?: number) => SVGSVGElement}
  */
-export const framed = (name, parts, high = 136) =>
-  s("svg", { viewBox: `0 0 340 ${high}`, role: "img", "aria-label": name, class: "tape-drawing" }, flat(parts).map(made));
+export const inFrame = (name, parts, high = 136) =>
+  s("svg", { viewBox: `0 0 340 ${high}`, role: "img", "aria-label": name, class: "tape-drawing" }, flat(parts).map(mirrored));
 
 /** @type {(path: string) => SVGSVGElement} */
 function drawing(path) {
   const { section, name } = parse(path);
   const row = fieldOf(path);
-  return framed(words.tape.drawing(row.label, sideOf(path)), [(section === "car" ? car : rack)[name](answers(path))]);
+  return inFrame(words.tape.drawing(row.label, sideOf(path)), [(section === "car" ? car : rack)[name](answers(path))]);
 }
 
 /**
  * Whether there is a drawing for a field.
  * @type {(path: string) => boolean}
  */
-export const drawn = (path) =>
+export const hasDrawing = (path) =>
   Boolean(path) && parse(path).section !== "limits" && `${parse(path).section}.${parse(path).name}` in words.tape.how;
 
 /**
  * Lays the drawing into the field `root`; `held` is what must not move meanwhile.
  * @type {(path: string, root: HTMLElement, held?: HTMLElement | null) => void}
  */
-export function lay(path, root, held) {
+export function show(path, root, held) {
   if (panel?.path === path && root.contains(panel.node)) return;
-  steady(held ?? root, () => {
-    away();
-    if (!drawn(path)) return;
+  keepInPlace(held ?? root, () => {
+    remove();
+    if (!hasDrawing(path)) return;
     const { section, name } = parse(path);
     const usual = h("p", { class: "usual" });
     const steps = words.tape.how[`${section}.${name}`].map((step) => h("li", {}, step));
@@ -104,23 +104,23 @@ export function lay(path, root, held) {
     };
     root.prepend(panel.node);
     root.querySelector(".under")?.after(usual);
-    follow();
+    update();
   });
 }
 
 /** Takes the drawing away. */
-export function away() {
+export function remove() {
   panel?.node.remove();
   panel?.usual.remove();
   panel = null;
 }
 
 /** Lets the drawing follow the answers. */
-export function follow() {
+export function update() {
   paintOverview();
   if (!panel?.node.isConnected) return;
   const { pm } = fieldOf(panel.path);
-  say(panel.usual, pm[readUnits()] ? words.tape.usual(pm[readUnits()]) : "");
+  setText(panel.usual, pm[readUnits()] ? words.tape.usual(pm[readUnits()]) : "");
   const key = JSON.stringify([answers(panel.path), side(panel.path)]);
   if (panel.key === key) return;
   panel.key = key;
@@ -137,15 +137,15 @@ function paintOverview() {
   const key = JSON.stringify(answers("car.arm_fore_aft"));
   if (place.dataset.key === key) return;
   place.dataset.key = key;
-  place.replaceChildren(framed(words.tape.overview, whole(answers("car.arm_fore_aft")), 170));
+  place.replaceChildren(inFrame(words.tape.overview, frontAxle(answers("car.arm_fore_aft")), 170));
 }
 
 /**
  * A drawing with its steps, for what is not one field's.
  * @type {(name: string, parts: Piece[], steps: string[]) => HTMLElement[]}
  */
-export const shown = (name, parts, steps) => [
-  h("figure", { class: "tape-panel lit" }, framed(name, parts)),
+export const withSteps = (name, parts, steps) => [
+  h("figure", { class: "tape-panel lit" }, inFrame(name, parts)),
   h(
     "ol",
     {},

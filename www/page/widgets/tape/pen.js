@@ -6,25 +6,25 @@ import { words } from "../../words.js";
 /** @import { Point } from "../../../types/page" */
 
 /** @type {(kind: string) => (d: string) => SVGPathElement} */
-const path = (kind) => (d) => s("path", { d, class: kind });
+const stroke = (kind) => (d) => s("path", { d, class: kind });
 /** Steel: the lines of the car and the rack. */
-export const ink = path("ink");
+export const ink = stroke("ink");
 /** What is there but not meant: bodies, beams. */
-export const soft = path("soft");
+export const soft = stroke("soft");
 /** Where something was before. */
-export const ghost = path("ghost");
+export const ghost = stroke("ghost");
 /** A line sighted along or carried over. */
-export const dash = path("dim dash");
+export const dash = stroke("dim dash");
 /** A centre line. */
-export const middle = path("centre");
+export const centreLine = stroke("centre");
 /** A steering axis. */
-export const axis = path("sight");
+export const axis = stroke("sight");
 /** A thin line. */
-export const thin = path("dim");
+export const thin = stroke("dim");
 /** A steering arm. */
-export const arm = path("arm");
+export const arm = stroke("arm");
 /** A tie rod: brass. */
-export const rod = path("rod");
+export const rod = stroke("rod");
 
 /**
  * A ball joint's centre.
@@ -35,27 +35,27 @@ export const joint = (cx, cy, kind = "joint") => s("circle", { cx, cy, r: 5.5, c
  * A box round a point: a tyre from above or from the front, a housing, a block.
  * @type {(x: number, y: number, w: number, h: number, rx: number, kind?: string) => SVGElement}
  */
-export const box = (x, y, w, h, rx, kind = "tyre") => s("rect", { x: x - w / 2, y: y - h / 2, width: w, height: h, rx, class: kind });
+export const rect = (x, y, w, h, rx, kind = "tyre") => s("rect", { x: x - w / 2, y: y - h / 2, width: w, height: h, rx, class: kind });
 /**
  * A tyre.
  * @type {(x: number, y: number, w: number, h: number, kind?: string) => SVGElement}
  */
-export const tyre = (x, y, w, h, kind) => box(x, y, w, h, 8, kind);
+export const tyre = (x, y, w, h, kind) => rect(x, y, w, h, 8, kind);
 /**
  * A circle.
  * @type {(cx: number, cy: number, r: number, kind: string) => SVGElement}
  */
-export const ring = (cx, cy, r, kind) => s("circle", { cx, cy, r, class: kind });
+export const circle = (cx, cy, r, kind) => s("circle", { cx, cy, r, class: kind });
 /**
  * A word.
  * @type {(x: number, y: number, text: string, anchor?: "start" | "middle" | "end", kind?: string) => SVGElement}
  */
-export const word = (x, y, text, anchor = "middle", kind) => s("text", { x, y, "text-anchor": anchor, class: kind }, text);
+export const label = (x, y, text, anchor = "middle", kind) => s("text", { x, y, "text-anchor": anchor, class: kind }, text);
 /**
  * From where one looks.
  * @type {(from: keyof typeof words.tape.from, y?: number) => SVGElement}
  */
-export const view = (from, y = 13) => word(338, y, words.tape.from[from], "end");
+export const view = (from, y = 13) => label(338, y, words.tape.from[from], "end");
 /**
  * The floor.
  * @type {(y: number, from?: number, to?: number) => SVGElement}
@@ -81,19 +81,19 @@ export const plumb = (x, from, to) => [
  */
 export function arrow(x1, y1, x2, y2, kind = "go") {
   const a = Math.atan2(y2 - y1, x2 - x1);
-  return s("path", { d: `M${x1} ${y1}L${x2} ${y2}${head(x2, y2, a)}`, class: kind });
+  return s("path", { d: `M${x1} ${y1}L${x2} ${y2}${arrowHead(x2, y2, a)}`, class: kind });
 }
 
 /**
  * An arrow round a centre, degrees, clockwise as one sees it when `to` is larger.
  * @type {(cx: number, cy: number, r: number, from: number, to: number, kind?: string) => SVGElement}
  */
-export function turn(cx, cy, r, from, to, kind = "go") {
-  const [x1, y1] = on(cx, cy, r, from);
-  const [x2, y2] = on(cx, cy, r, to);
+export function arcArrow(cx, cy, r, from, to, kind = "go") {
+  const [x1, y1] = pointOn(cx, cy, r, from);
+  const [x2, y2] = pointOn(cx, cy, r, to);
   const way = to > from ? 1 : 0;
   return s("path", {
-    d: `M${x1} ${y1}A${r} ${r} 0 ${Math.abs(to - from) > 180 ? 1 : 0} ${way} ${x2} ${y2}${head(x2, y2, ((to + (way ? 80 : -80)) * Math.PI) / 180)}`,
+    d: `M${x1} ${y1}A${r} ${r} 0 ${Math.abs(to - from) > 180 ? 1 : 0} ${way} ${x2} ${y2}${arrowHead(x2, y2, ((to + (way ? 80 : -80)) * Math.PI) / 180)}`,
     class: kind,
   });
 }
@@ -106,17 +106,17 @@ export function spiral(cx, cy, turns, kind = "go") {
   /** @type {Point[]} */
   const points = [];
   let a = -90;
-  for (; a >= -90 - turns * 360; a -= 20) points.push(on(cx, cy, 19 - (a + 90) / 50, a));
+  for (; a >= -90 - turns * 360; a -= 20) points.push(pointOn(cx, cy, 19 - (a + 90) / 50, a));
   const [x, y] = points.at(-1) ?? [cx, cy];
-  return s("path", { d: `M${points.join("L")}${head(x, y, ((a - 70) * Math.PI) / 180)}`, class: kind });
+  return s("path", { d: `M${points.join("L")}${arrowHead(x, y, ((a - 70) * Math.PI) / 180)}`, class: kind });
 }
 
 /** @type {(cx: number, cy: number, r: number, a: number) => Point} */
-const on = (cx, cy, r, a) => [round(cx + r * Math.cos((a * Math.PI) / 180)), round(cy + r * Math.sin((a * Math.PI) / 180))];
+const pointOn = (cx, cy, r, a) => [round(cx + r * Math.cos((a * Math.PI) / 180)), round(cy + r * Math.sin((a * Math.PI) / 180))];
 /** @type {(v: number) => number} */
 const round = (v) => Math.round(v * 10) / 10;
 /** @type {(x: number, y: number, a: number) => string} */
-const head = (x, y, a) => [2.6, -2.6].map((b) => `M${x} ${y}l${round(8 * Math.cos(a + b))} ${round(8 * Math.sin(a + b))}`).join("");
+const arrowHead = (x, y, a) => [2.6, -2.6].map((b) => `M${x} ${y}l${round(8 * Math.cos(a + b))} ${round(8 * Math.sin(a + b))}`).join("");
 
 /**
  * The tape from point to point; laid aside by `off`, with lines back to what it measures.
@@ -141,8 +141,8 @@ export function tape(x1, y1, x2, y2, off = 0) {
  * @type {(cx: number, cy: number, r: number, from: number, to: number) => SVGElement}
  */
 export function wedge(cx, cy, r, from, to) {
-  const [x1, y1] = on(cx, cy, r, from);
-  const [x2, y2] = on(cx, cy, r, to);
+  const [x1, y1] = pointOn(cx, cy, r, from);
+  const [x2, y2] = pointOn(cx, cy, r, to);
   return s(
     "g",
     { class: "tape" },
@@ -154,7 +154,7 @@ export function wedge(cx, cy, r, from, to) {
  * A broad arrow in the tape's yellow: the way that is asked for.
  * @type {(x: number, y: number, to: number) => SVGElement}
  */
-export function way(x, y, to) {
+export function broadArrow(x, y, to) {
   return s(
     "g",
     { class: "tape" },
