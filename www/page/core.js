@@ -1,4 +1,4 @@
-// The core: loads the WebAssembly, calls it, and starts it again should it ever stop.
+// The core: loads the WebAssembly, calls it, and starts it again after a trap.
 
 import { fields, most, results } from "./tables.js";
 
@@ -23,7 +23,7 @@ export class Stopped extends Error {}
 let core = null;
 /** @type {WebAssembly.Module | null} */
 let compiled = null;
-// The glue for another start, fetched beforehand: a core that stops is replaced at once, and by one of the same build.
+// A second instance of the glue, fetched in advance: a core that traps is replaced at once, by one of the same build.
 /** @type {Core | null} */
 let spare = null;
 let starts = 0;
@@ -38,7 +38,7 @@ export const table = new Map(fields.map((row) => [`${row.section}.${row.name}`, 
 const resultTable = new Map(results.map((row) => [row.name, row]));
 
 /**
- * The row of a result in the table of results: what it is called, its formula in words.
+ * A result's row in the table of results: its label, its formula in words.
  * @param {string} name
  */
 export function resultOf(name) {
@@ -63,7 +63,7 @@ export async function load(calls) {
 
 async function compile() {
   const answer = await fetch(new URL("donorack_bg.wasm", import.meta.url));
-  // A host that names another type than application/wasm only makes it slower.
+  // Without the type application/wasm streaming fails; compiling the whole buffer is only slower.
   return WebAssembly.compileStreaming(answer.clone()).catch(async () => WebAssembly.compile(await answer.arrayBuffer()));
 }
 
@@ -82,7 +82,8 @@ function useSpare() {
   return true;
 }
 
-// No spare one: fetches it. What stops a core straight away would do so for ever: then the next key starts it.
+// Fetches another instance where no spare one is ready. After two traps within two seconds it waits for the next keystroke, so that an input that
+// traps at once does not restart the core endlessly.
 function restart() {
   const often = performance.now() - stoppedAt < 2000;
   stoppedAt = performance.now();
@@ -107,7 +108,7 @@ function run(work) {
   } catch (error) {
     if (!(error instanceof Stopped)) throw error;
   }
-  // Once more with a fresh one: what was typed meets no gap.
+  // Repeated with the new instance, so that the keystroke is not lost.
   if (!useSpare()) restart();
   const answer = attempt(work);
   callbacks.revived();
@@ -127,7 +128,7 @@ function attempt(work) {
       core = null;
       throw new Stopped();
     }
-    // Whatever is no refusal is a mistake of a program, and nobody is told it as theirs.
+    // Anything but a refusal is a programming error and is passed on as it is.
     throw isRefusal(error) ? new Refused(error.says) : error;
   }
 }
@@ -141,17 +142,17 @@ function isRefusal(thrown) {
   return typeof refused === "string" && typeof says === "string";
 }
 
-// A plan as its file's text, which the core reads. Half a letter, left by a name that was cut, is what a text has in its place.
+// A plan as JSON text, which the core reads. A lone surrogate, left where a name was cut, becomes U+FFFD.
 const ESCAPE = /\\(?:u[dD][89a-fA-F][\da-fA-F]{2}|.)/g;
 const toJson = (/** @type {object} */ plan) =>
   (JSON.stringify(plan) ?? "").replace(ESCAPE, (spelt) => (spelt.length > 2 ? "\ufffd" : spelt));
 
-// The core's session, with the text of the plan that is open in it; one of another core has to be opened anew.
+// The session, the core that it belongs to, the text of the plan that is open in it, and its last view.
 /** @type {{ core: Core | null, session: Session | null, text: string | null, view: View | null }} */
 const current = { core: null, session: null, text: null, view: null };
 
 /**
- * The session of this core, with the plan of this text open in it.
+ * The session of this core, with the plan of this text open in it; another core gets a session of its own.
  * @param {Core} core
  * @param {string} text
  * @returns {Session}
@@ -215,7 +216,7 @@ export const asTyped = (plan) => run((core) => core.as_typed(toJson(plan)));
  */
 export const check = (plan) => run((core) => core.check_plan(toJson(plan)));
 /**
- * What stands in a field, written in another of its units; nothing where that is not exact.
+ * A field's text in another of its units; `null` where the conversion is not exact.
  * @type {(section: string, name: string, text: string, unit: string, other: string) => string | null}
  */
 export const inUnit = (section, name, text, unit, other) => run((core) => core.in_unit(section, name, text, unit, other)) ?? null;
@@ -235,7 +236,7 @@ export const encodeLink = (plan) => run((core) => core.encode_link(toJson(plan))
  */
 export const decodeLink = (fragment) => run((core) => core.decode_link(fragment));
 /**
- * What a figure rests on, `side` 0 the only or the left one; nothing where there is no figure.
+ * What a figure rests on; `side` is 0 for the only or the left one. `null` where there is no figure.
  * @type {(plan: object, rack: number, name: string, side: number) => Explained | null}
  */
 export const explain = (plan, rack, name, side) => withSession(plan, (session) => session.explain(rack, name, side));
@@ -245,12 +246,12 @@ export const explain = (plan, rack, name, side) => withSession(plan, (session) =
  */
 export const lookFor = (plan) => withSession(plan, (session) => session.look_for());
 /**
- * Draws toe-out on turns; tells which lines found no room for their name, and where a value lies.
+ * Draws toe-out on turns; returns which lines had no room for their label, and the axes' pixel positions.
  * @type {(...given: ChartCall) => Chart}
  */
 export const drawToeOut = (...given) => run((core) => core.draw_toe_out(...given));
 /**
- * Draws the ratio over the turn; tells where a value lies.
+ * Draws the ratio over the turn; returns the axes' pixel positions.
  * @type {(...given: ChartCall) => Chart}
  */
 export const drawRatio = (...given) => run((core) => core.draw_ratio(...given));
@@ -274,7 +275,7 @@ export class Moving {
   }
 
   /**
-   * Asks it; refused with the reason where there is no linkage, or no such place.
+   * Asks the axle; throws `Refused` with the reason where there is no linkage, or no such position.
    * @template T
    * @param {(axle: Axle) => T} question
    * @returns {T}

@@ -23,7 +23,7 @@ export function listen() {
   document.addEventListener("click", (event) => {
     const target = targetOf(event);
     const button = closest(target, "[data-do]");
-    // What is locked says why: a button that is disabled lets a tap through to its field.
+    // A tap on a locked control says why it is locked; from a disabled button the click comes from its container.
     if (open.mode === "friend" && target?.closest(".box, .sides, .limit, .marks, .texts, #plan-name"))
       announce(words.said.locked, true, { what: "keep", label: words.do.keep });
     if (!button || (button instanceof HTMLButtonElement && button.disabled)) return;
@@ -61,7 +61,7 @@ export function listen() {
           field.classList.add("on");
           tape.show(path, field);
           fields.showKeys(path);
-          // Drawing and keys are there now: the field is brought to where all of it is seen.
+          // Drawing and keys are laid out now: scroll so that all of the field is visible.
           requestAnimationFrame(scrollToFocused);
         }),
     );
@@ -75,7 +75,7 @@ export function listen() {
     const target = targetOf(event);
     const { relatedTarget } = event;
     if (!target) return;
-    // What comes back at the foot and the top of the page moves nothing from under the finger.
+    // Row and strip come back, without moving what is under the finger.
     if (row.bringsKeyboard(target))
       queueMicrotask(() =>
         whenReleased(
@@ -86,7 +86,7 @@ export function listen() {
     const left = closest(target, ".field[data-path]");
     if (left && relatedTarget instanceof Node && left.contains(relatedTarget)) return;
     if (left) plan.forgetUnits(open.draft, left.dataset.path);
-    // Another program in front is no field left: the focus stays where it is.
+    // When another window comes to the front the field keeps the focus: then it was not left.
     if (left || target.matches("[data-field]"))
       queueMicrotask(() => whenReleased(() => (document.activeElement === target ? plan.settle() : commit())));
   });
@@ -98,7 +98,7 @@ export function listen() {
     else fields.focusNext(target);
   });
   window.addEventListener("hashchange", () => {
-    // What is told of the link stands at the top of the page.
+    // The bar, which says what became of the link, is at the top of the page.
     const { activeElement } = document;
     if (activeElement instanceof HTMLElement) activeElement.blur();
     begin();
@@ -106,6 +106,6 @@ export function listen() {
   });
 }
 
-// Something beside a field that stays where it is while what is above it comes and goes.
+// The element to hold in place while something above it appears or disappears; none where it was removed.
 /** @type {(field: Element) => Element | null} */
 const ifConnected = (field) => (field.isConnected ? field : null);

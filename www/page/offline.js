@@ -1,6 +1,6 @@
-// Without signal: installs the worker that keeps every file of the page, and says in a quiet line how that stands.
+// Offline use: installs the service worker that keeps every file of the page, and shows its state in one line.
 //
-// A new version waits until a tap takes it over. What is typed is stored at each keystroke, so the load that follows loses nothing.
+// A new version waits until a tap activates it. Every keystroke is stored, so the reload loses nothing.
 
 import { byId, h } from "./widgets/dom.js";
 import { words } from "./words.js";
@@ -32,7 +32,7 @@ export async function start() {
   const watch = (worker) => worker?.addEventListener("statechange", show);
   for (const worker of [own.installing, own.waiting, own.active]) watch(worker);
   own.addEventListener("updatefound", () => watch(own.installing));
-  // A page that stays open for days asks on its own, when somebody looks at it.
+  // A page that stays open for days looks for a new version when it becomes visible, at most once an hour.
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState !== "visible" || Date.now() - asked < HOUR) return;
     asked = Date.now();
@@ -42,21 +42,21 @@ export async function start() {
 }
 
 async function show() {
-  // A worker of an earlier visit may take this page over before its own is known.
+  // A worker of an earlier visit may take control before `register` has returned.
   if (!registration) return undefined;
-  // The first worker of all waits for a moment too, though for nothing.
+  // On the first visit a worker waits for a moment too, without an active one before it.
   if (registration.waiting && registration.active) return offer();
   const worker = registration.active;
   if (worker?.state !== "activated") return undefined;
   const { build: kept, complete } = await buildOf(worker);
-  // Another tab took the new version over, or this page came from the network beside an older worker.
+  // Another tab activated a newer version, or this page came from the network while an older worker is active.
   if (kept !== build) return offer();
   lineElement().dataset.state = complete ? "ready" : "";
   return lineElement().replaceChildren(...(complete ? [words.offline.ready] : []));
 }
 
 /**
- * Which build a worker holds, and whether it holds all of it.
+ * Which build a worker has cached, and whether completely.
  * @type {(worker: ServiceWorker) => Promise<{ build: string, complete: boolean }>}
  */
 function buildOf(worker) {

@@ -1,4 +1,4 @@
-// What is shown of the state, and when: at once what is in sight, in a pause what is not.
+// When the state is shown: at once what is in sight, in a pause what is not.
 
 import * as bar from "./parts/frame/bar.js";
 import { refresh } from "./actions/commit.js";
@@ -44,15 +44,15 @@ function paintAll(typing) {
   if (state.view.pending) postpone("compare");
 }
 
-// An empty plan's first rack is under the thumb.
+// The large button for an empty plan's first rack.
 function paintFirstRack() {
   const empty = open.mode !== "friend" && open.draft.racks.every(blankRack);
   setHidden(byId("first-rack"), !empty || !parts.inFront("racks"));
 }
 
-// ---- the long answers ----
+// ---- Side by side and Turning, which take long ----
 
-// By the section they stand in.
+// By the id of their section.
 /** @type {Record<string, () => void>} */
 const longAnswers = {
   compare: () => compare.paint(),
@@ -64,9 +64,9 @@ const longAnswers = {
 };
 const PAUSE = 100; // ms without a key, until those out of sight follow
 /** @type {Set<string>} */
-const outside = new Set(); // those that are out of sight, and not nearly in it
+const outside = new Set(); // ids of those that are out of sight by more than the margin
 /** @type {Set<string>} */
-const postponed = new Set(); // those that have yet to follow what was typed
+const postponed = new Set(); // ids of those that are not up to date
 /** @type {ReturnType<typeof setTimeout> | undefined} */
 let timer;
 

@@ -1,4 +1,4 @@
-// Sharing: the address that carries the plan, by whatever way this browser has.
+// Sharing the address that carries the plan: by the share sheet, the clipboard, or a field to copy from.
 
 import { most } from "./core.js";
 import { byId, find, h, plainText } from "./widgets/dom.js";
@@ -10,12 +10,12 @@ import { words } from "./words.js";
 export const address = () => `${location.origin}${location.pathname}#${link()}`;
 
 /**
- * Shares the open plan; `tell` announces what happened.
+ * Shares the open plan; `tell` is called with what happened.
  * @type {(tell: (sentence: string) => void) => Promise<void>}
  */
 export async function share(tell) {
   const url = address();
-  // A link that nobody can open is not sent.
+  // A link too long to be read is not sent.
   if (url.length > most.link) return tell(words.share.tooLong(url.length));
   const title = plainText(words.share.title(planName(toPlan(open.draft))));
   if (navigator.share) {
@@ -33,7 +33,7 @@ export async function share(tell) {
   }
 }
 
-// Neither way exists over plain http in the local network: the address stands there, selected.
+// Over plain http in a local network there is neither share sheet nor clipboard: the address is shown, selected.
 /** @type {(url: string) => void} */
 function byHand(url) {
   const place = byId("by-hand");
@@ -71,7 +71,7 @@ export function follow() {
 }
 
 /**
- * Whether a host leads nowhere from outside: a name without a dot, or an address kept for private networks.
+ * Whether a host cannot be reached from outside: a name without a dot, or an address of a private network.
  * @type {(host: string) => boolean}
  */
 export function isLocal(host) {

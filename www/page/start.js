@@ -25,7 +25,7 @@ import * as tape from "./widgets/tape/panel.js";
 import { words } from "./words.js";
 import * as yard from "./parts/yard/yard.js";
 
-// The core has come back; the key at which it stopped may not be stored yet.
+// The core runs again; the keystroke at which it stopped may not be stored yet.
 function again() {
   plan.save();
   refresh();
@@ -36,7 +36,7 @@ function lost() {
   bar.paint();
 }
 
-// In a task of its own: what is being done just now would take the sentence away.
+// Deferred to its own task: the action that is running would clear the message.
 function revived() {
   setTimeout(() => {
     state.recovered = words.bar.revived;
@@ -86,7 +86,7 @@ parts.start(() => {
   partChanged();
 });
 listen();
-// Nothing here is asked of the page by a query; one that came with a link goes no further.
+// The page uses no query string; one that came with a link is removed from the address.
 if (location.search) history.replaceState(history.state, "", location.pathname + location.hash);
 // A plan that came in by a link is shown from its top.
 const asked = parts.split(location.hash.slice(1));
@@ -96,7 +96,7 @@ watchFocus();
 byId("first").remove();
 byId("main").hidden = false;
 byId("parts").hidden = false;
-// A part that the address names; else where a friend's link or the example is read, or where the own plan was left.
+// The part that the address names; else Side by side for a friend's plan or the example, and for an own plan the part where it was left.
 const before = place.leftParts();
 parts.open(asked.part ?? (open.mode === "own" ? before?.chosen : "side"), before ?? {});
 state.ready = true;

@@ -1,20 +1,20 @@
-// The page without signal: one cache a build, holding every file of it. All or nothing, and never two builds mixed.
+// Service worker: one cache per build with every file of it, complete or not used at all, so that two builds are never mixed.
 
-// The build writes both: its name, and every file with its hash.
+// The build fills in both: its name, and every file with its hash.
 const BUILD = "";
 /** @type {[name: string, integrity: string][]} */
 const FILES = [];
 
 const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 
-// Caches belong to a whole host: copies under other paths of it have names of their own.
+// Caches are per origin: a copy of the page under another path of the same host has another name.
 const OWN = `donorack ${new URL(worker.registration.scope).pathname} `;
 const CACHE = OWN + BUILD;
 /** @type {(name: string) => string} */
 const address = (name) => new URL(name, worker.registration.scope).href;
 const known = new Set(FILES.map(([name]) => address(name)));
 
-// The hash makes a file of another build, or half a file, count as none; then nothing is kept of the rest either.
+// By the hash a file of another build, or a truncated one, is rejected; then `addAll` keeps none of the files.
 async function fill() {
   const cache = await caches.open(CACHE);
   await cache.addAll(FILES.map(([name, integrity]) => new Request(address(name), { integrity, cache: "no-cache" })));
@@ -48,11 +48,11 @@ worker.addEventListener("activate", (event) =>
 worker.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
   const opened = event.request.mode === "navigate";
-  // What stands behind the page's own address in a link is nobody's.
+  // A query string in a link to the page is ignored.
   const of = opened ? null : url.searchParams.get("build");
   if (opened && url.pathname.endsWith("/index.html")) url.pathname = url.pathname.slice(0, -"index.html".length);
   if (event.request.method !== "GET" || !known.has(url.origin + url.pathname)) return;
-  // An open page of the build before asks for its own core: rather none than another.
+  // A page of the previous build that is still open asks for its own core: an error is better than another build's core.
   if (of !== null && of !== BUILD) event.respondWith(Response.error());
   else
     event.respondWith(

@@ -3,23 +3,23 @@
 import { most } from "./tables.js";
 import { tape } from "./widgets/tape/words.js";
 
-// A name is set apart from the words round it, whatever signs of direction stand in it: `dom.js` makes an element of its own of it.
+// A name is marked with U+2068 and U+2069, its own direction marks removed; `dom.js` and `html.js` make a `<bdi>` element of it.
 /** @type {(name: string) => string} */
 const markedName = (name) => `\u2068${withoutMarks(name)}\u2069`;
 /** @type {(name: string) => string} */
 const withoutMarks = (name) => name.replace(/[\u202a-\u202e\u2066-\u2069]/g, "");
 
-// Names that could turn the words round them, or are longer than a line, set apart within a sentence of the core's.
+// Within a sentence of the core's, names are marked that contain right-to-left letters or direction marks, or are longer than a line.
 const ODD = /[\u0590-\u08ff\u200e\u200f\u202a-\u202e\u2066-\u2069\ufb1d-\ufefc]|.{40}/;
 /** @type {(sentence: string, names: string[]) => string} */
 const apart = (sentence, names) =>
   names.filter((name) => ODD.test(name)).reduce((all, name) => all.split(name).join(markedName(name)), sentence);
 
-// A name that is made of another, no longer than a name may be.
+// A name with an addition, cut so that it is no longer than a name may be.
 /** @type {(name: string, tail: string) => string} */
 const shortened = (name, tail) => [...withoutMarks(name)].slice(0, most.name - [...tail].length).join("") + tail;
 
-// A copy's name, unlike any that there is.
+// A copy's name, different from every name in `taken`.
 /** @type {(name: string, taken: string[]) => string} */
 function copyName(name, taken) {
   let copy = shortened(name, " (copy)");
@@ -27,7 +27,7 @@ function copyName(name, taken) {
   return copy;
 }
 
-// A few names by name, many of them by their number: of sixty-four racks alike nobody reads sixty-three.
+// A list of names; of more than four only three, and the number of the others.
 /** @type {(names: string[]) => string} */
 const several = (names) =>
   (names.length > 4 ? [...names.slice(0, 3), `${names.length - 3} others`] : names).reduce(

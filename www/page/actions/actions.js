@@ -1,4 +1,4 @@
-// What follows from every key and every button.
+// Every action: what a keystroke in a field and each button does.
 
 import { Refused, inUnit } from "../core.js";
 import { commit, followSoon, refresh } from "./commit.js";
@@ -25,7 +25,7 @@ import { words } from "../words.js";
 /** @type {NoteButton} */
 const UNDO = { what: "undo", label: words.do.undo };
 
-// Tells whether it was done; what the core refuses is said and not done.
+// Returns whether the change was made; a change that the core refuses is taken back, and its reason announced.
 /** @type {(what: string, key: string | null, change: (draft: Draft) => unknown) => boolean | "own"} */
 function alter(what, key, change) {
   /** @type {boolean | "own"} */
@@ -48,7 +48,7 @@ function alter(what, key, change) {
 /** @type {(path: string) => string} */
 const fieldLabel = (path) => plan.spec(path)?.label ?? path;
 
-// A carried-over value typed over keeps the side it had, until another is chosen.
+// A carried-over value that is typed over keeps its side until another is chosen.
 /** @type {(path: string) => Partial<Entry>} */
 function sideFor(path) {
   const held = fieldView(path);
@@ -62,7 +62,7 @@ function typeText(path, typed) {
   const unit = plan.entry(path)?.unit || (held?.status === "carried" ? held.unit : plan.unitOf(path));
   if (
     alter(fieldLabel(path), path, (draft) => {
-      // The rack that is being measured is the one whose verdict is wanted.
+      // The rack that is being measured becomes the one shown.
       if (rack !== null) draft.chosen = rack;
       plan.enter(draft, path, { text: typed, unit, ...sideFor(path) });
     }) !== false
@@ -82,7 +82,7 @@ function chooseSide(path, name) {
   commit();
 }
 
-// The other unit for a field: what stands there is written in it if that says exactly the same. Else it is asked.
+// Changes a field to its other unit: the text is converted where that is exact; otherwise the person is asked.
 /** @type {Actions["changeUnit"]} */
 function changeUnit(path) {
   const { units } = plan.fieldOf(path);
@@ -104,7 +104,7 @@ function changeUnit(path) {
   return text === typed ? undefined : announce(words.unit.same(typed, now, text, other), true, UNDO);
 }
 
-// A limit turned off; turned on again it is the one of common practice, or none.
+// Turns a limit off, or on again: then it is that of common practice, if there is one.
 /** @type {Actions["toggleLimit"]} */
 function toggleLimit(path) {
   const was = plan.entry(path)?.text === "off";
@@ -147,7 +147,7 @@ function rackText(i, what, typed) {
     refresh(true);
 }
 
-// What the builder means to do with a rack; the same once more takes it back.
+// Marks what the builder means to do with a rack; the same mark again removes it.
 /** @type {Actions["markRack"]} */
 function markRack(i, word) {
   const now = open.draft.racks[i].mark === word ? null : word;
@@ -184,7 +184,7 @@ function sortBy(key) {
 function takeOver(rows) {
   const label = rows.length === 1 ? rows[0].label : words.diff.several;
   const done = alter(words.steps.take(label), null, (draft) => {
-    // What adds or takes away a rack comes last, so that the others are where they were.
+    // Adding and removing racks comes last, so that the indices of the others still hold.
     /** @type {(row: Difference) => boolean} */
     const shape = (row) => /^(racks|added)\.\d+$/.test(row.key);
     for (const row of rows.filter((r) => !shape(r))) row.take(draft);
@@ -223,7 +223,7 @@ function move(i, by) {
   announce(words.said.moved(name));
 }
 
-// Those whose name stands at their button (`data-do`).
+// Actions that a button names in `data-do`.
 /** @type {Omit<ButtonActions, "reason" | "choose">} */
 const buttonActions = {
   start() {

@@ -1,6 +1,6 @@
 // Which part of the job is in front: one on a phone, one in each column of a wide screen. Every other is neither laid out nor painted.
 //
-// What each part is called and holds stands in the page itself; in which order, too. Nothing here knows a plan.
+// Names, contents and order of the parts are those of `index.html`. Nothing here knows a plan.
 
 /** @typedef {"typed" | "told"} Column what you type, or what it says */
 
@@ -20,7 +20,7 @@ const first = (of) => [...sections.keys()].find((name) => column(name) === of) ?
 const front = { typed: first("typed"), told: first("told") }; // in each column
 let chosenPart = front.typed; // the one that was chosen last: on a phone the one in front
 /** @type {Map<string, number>} */
-const scrollTops = new Map(); // how far down each was, when another took its place
+const scrollTops = new Map(); // how far each was scrolled when another took its place
 /** @type {(name: string) => void} */
 let changed = () => {};
 
@@ -91,7 +91,7 @@ function threshold() {
 }
 
 /**
- * Brings a part to the front. `focus` gives its heading the focus. What is scrolled is where it was when it was there last.
+ * Brings a part to the front, scrolled to where it was last. `focus` gives its heading the focus.
  * @param {string} name
  */
 export function show(name, { focus = false } = {}) {
@@ -114,7 +114,7 @@ function bring(name) {
   changed(name);
 }
 
-// Found in the page by the browser's own search, a part comes to the front; other hidden things are hidden from that as well.
+// `until-found` lets the browser's own search find a hidden part (`beforematch` then brings it to the front).
 function updateHidden() {
   for (const [name, node] of sections) {
     if (inFront(name)) node.removeAttribute("hidden");
@@ -134,7 +134,7 @@ export function reveal(node) {
 }
 
 /**
- * Says which parts are to be in front at the start; nothing is scrolled.
+ * Sets which parts are in front at the start; nothing is scrolled.
  * @param {string | null | undefined} name
  * @param {Partial<Record<Column, string>>} [beside]
  */
@@ -150,7 +150,7 @@ export function open(name, beside = {}) {
 export const partsInFront = () => ({ chosen: chosenPart, ...front });
 
 /**
- * Starts; `told` hears of every change.
+ * Starts; `told` is called at every change.
  * @param {(name: string) => void} told
  */
 export function start(told) {

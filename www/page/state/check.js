@@ -1,4 +1,4 @@
-// Whether what this browser kept is what the page once wrote. Knows no storage and no core: what a plan says, the core alone reads.
+// Validates what is read from the browser's storage. Knows no storage and no core: a plan's contents are read by the core alone.
 
 /** @import { Asked, Entries, Json, Kept, Step } from "../../types/page" */
 
@@ -18,7 +18,7 @@ const isObject = (held) => typeof held === "object" && held !== null && !Array.i
 const isText = (held) => typeof held === "string";
 /** @type {(of: string[], held: Json) => string | null} */
 const oneOf = (of, held) => (of.includes(held) ? held : null);
-// What is nested deeper than any plan is none, and could not even be written again.
+// JSON nested deeper than any plan is rejected: it could overflow the stack when it is written again.
 /** @type {(held: Json, deep?: number) => boolean} */
 const isShallow = (held, deep = 12) =>
   typeof held !== "object" || held === null || (deep > 0 && Object.values(held).every((one) => isShallow(one, deep - 1)));
@@ -32,7 +32,7 @@ const timestamp = (held) => (Number.isFinite(held) && Math.abs(held) < 8.64e15 ?
 export const isId = (held) => isText(held) && /^[0-9a-f]{12}$/.test(held);
 
 /**
- * What a text says, or nothing.
+ * The value of a JSON text; `null` where it is none, or too long.
  * @param {Json} text
  * @returns {Json}
  */
@@ -46,7 +46,7 @@ export function json(text) {
 }
 
 /**
- * A record of the plan `id`; nothing where it is none. What beside its plan is not as it should be is left out.
+ * A record of the plan `id`; `null` where it is none. Invalid members other than the plan are left out.
  * @param {Json} held
  * @param {string} [id]
  * @returns {Kept | null}
@@ -61,7 +61,7 @@ export function record(held, id = held?.id) {
     !isShallow(held.plan)
   )
     return null;
-  // One of a later version is left alone.
+  // A record of a later version is not touched.
   if (held.format !== undefined && held.format !== 1 && held.format !== FORMAT) return null;
   const { plan, stamp } = held;
   return {
@@ -76,7 +76,7 @@ export function record(held, id = held?.id) {
   };
 }
 
-// Fields letter by letter: `{car, limits, racks: [...]}`. Earlier versions had one list by path.
+// Fields as typed: `{car, limits, racks: [...]}`. Earlier versions kept one object by path.
 /**
  * @param {Json} rest
  * @returns {Kept["rest"]}

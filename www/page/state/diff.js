@@ -13,7 +13,7 @@ const TEXTS = /** @type {const} */ (["name", "note"]);
 let shown = null; // what came back: its plan's id, its link, its plan, the same as a draft
 
 /**
- * Lays a plan beside one's own: one that came back, or of `kind` "kept" or "address" what a store without room left of this one.
+ * Lays a plan beside one's own: one that came back, or of `kind` "kept" or "address" the other version of this one after the storage was full.
  * @type {(id: string, link: string, theirs: Plan, kind?: BesideKind | null) => void}
  */
 export function layBeside(id, link, theirs, kind = null) {
@@ -23,7 +23,7 @@ export function layBeside(id, link, theirs, kind = null) {
 
 /** Lays it there again after a reload, if it is this plan's. */
 export function restoreBeside() {
-  // A tab that may keep nothing has it as long as the page is open.
+  // Without session storage it is in memory only.
   const held = store.beside() ?? shown;
   if (!held || held.id !== open.id || open.mode !== "own") shown = null;
   else if (shown?.link !== held.link) readBeside(held);
@@ -60,7 +60,7 @@ export const link = () => shown?.link ?? null;
 /** @type {(rack: PlanRack, i: number) => string} */
 const rackName = (rack, i) => rack.name || words.plan.rack(i + 1);
 
-// Which of their racks is which of one's own: by name, then by place.
+// Pairs the racks of two plans: by name, then by index. `free` are their racks without a partner.
 /** @type {(mine: PlanRack[], theirs: PlanRack[]) => { found: (number | null)[], free: number[] }} */
 function pairRacks(mine, theirs) {
   const free = new Set(theirs.keys());

@@ -10,7 +10,7 @@ import * as store from "./store.js";
 const STEPS = 100;
 
 /**
- * The steps back that are kept of a plan, the last one at the end. Those to which nothing leads any more are let go.
+ * The undo steps that are kept of a plan, the last one at the end. Steps that the chain of differences no longer reaches are deleted.
  * @param {string} id
  * @returns {NumberedStep[]}
  */
@@ -45,7 +45,7 @@ function readOldFormat(id) {
 const toJson = ({ n, ...step }) => JSON.stringify(step);
 
 /**
- * Adds a step. One that is not `kept` holds as long as the page is open.
+ * Adds a step. One that is not `kept` is in memory only.
  * @param {string} id
  * @param {NumberedStep[]} steps
  * @param {Step} step
@@ -59,7 +59,7 @@ export function add(id, steps, step, kept = true) {
   if (before?.was && now.was) {
     const less = { what: before.what, n: before.n, delta: difference(now.was, before.was), next: now.n };
     steps[steps.length - 2] = less;
-    // Where there was no room for the new one the one before stays whole.
+    // If the new step could not be stored, the one before stays stored in full.
     if (done) store.keepStep(id, before.n, toJson(less));
   }
   for (const old of steps.splice(0, steps.length - STEPS)) store.dropStep(id, old.n);
@@ -83,7 +83,7 @@ export function take(id, steps) {
       steps[steps.length - 1] = whole;
       store.keepStep(id, below.n, toJson(whole));
     } else {
-      // What was spoilt costs the steps that hang on it.
+      // A damaged step makes the steps before it, which are differences from it, unusable.
       let last = steps.at(-1);
       while (last?.delta) {
         store.dropStep(id, last.n);
@@ -109,7 +109,7 @@ function patchedRecord(from, { delta = {} }) {
 }
 
 /**
- * Keeps all the steps of a plan anew, the last one first: where room runs out it is the oldest that go.
+ * Stores all steps of a plan anew, the last one first: where room runs out the oldest are missing.
  * @param {string} id
  * @param {NumberedStep[]} steps
  */
@@ -131,7 +131,7 @@ export function migrate() {
   store.dropOldGone();
   for (const [i, one] of held.entries()) {
     const record = check.record(one?.held);
-    // A plan of the same name that is there again is the later one.
+    // A plan that exists under the same id is newer.
     if (!record || store.raw(record.id) !== null) continue;
     if (!store.keepAway(record, Date.now() - i)) left.push(one);
     else if (Array.isArray(one.past)) for (const step of one.past.map(check.step)) if (step && !step.delta) addTo(record.id, step);

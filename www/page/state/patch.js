@@ -1,4 +1,4 @@
-// By what one value of JSON differs from another, so that of a hundred steps back only the last one is kept whole.
+// Difference and patch of JSON values, so that of a hundred undo steps only the last one is stored in full.
 
 /** @import { Change, Json } from "../../types/page" */
 
@@ -6,7 +6,7 @@
 const isObject = (held) => typeof held === "object" && held !== null && !Array.isArray(held);
 
 /**
- * Do two values of JSON say the same?
+ * Whether two JSON values are equal; a member that is `undefined` counts as absent.
  * @param {Json} a
  * @param {Json} b
  * @returns {boolean}
@@ -23,7 +23,7 @@ export function same(a, b) {
 }
 
 /**
- * What makes `to` of `from`: `v` a value in its place, `o` members and `x` those that go, `l` items, `m` items in place of all but the first `p` and last `s`.
+ * The change that makes `to` of `from`.
  * @param {Json} from
  * @param {Json} to
  * @returns {Change}
@@ -54,7 +54,7 @@ export function difference(from, to) {
 }
 
 /**
- * Makes `to` again; may throw where the two do not belong together.
+ * Applies a change; may throw where it was not made from this value.
  * @param {Json} from
  * @param {Change} change
  * @returns {Json}

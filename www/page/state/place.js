@@ -1,4 +1,4 @@
-// The place on the page: which parts, which field, how far down, what is unfolded. A phone that ends the tab loses none of it.
+// The place on the page: parts in front, focused field, scroll position, unfolded details. Stored, because a phone may discard the tab.
 
 import { byId, find, findAll } from "../widgets/dom.js";
 import * as parts from "../parts/parts.js";
@@ -23,17 +23,17 @@ const allDetails = () =>
     return k ? [/** @type {[string, HTMLDetailsElement]} */ ([k, details])] : [];
   });
 
-// What is folded away is not laid out: to ask where it is would do so, rack by rack.
+// Closed details are skipped first: asking for an element's position in them would force a layout for each rack.
 /** @type {(node: HTMLElement) => boolean} */
 const isVisible = (node) => !node.parentElement?.closest("details:not([open])") && node.offsetParent !== null;
-// Of two columns the page moves with the right one.
+// With two columns the page scrolls with the right one.
 const marks = () =>
   findAll(parts.isWide() ? `#answers :is(${MARKS})` : MARKS).filter(
     (node) => !node.closest("[hidden]") && (node.matches("summary") ? node.offsetParent !== null : isVisible(node)),
   );
 const formsScrollTop = () => (parts.isWide() ? byId("forms").scrollTop : 0);
 
-// The first mark that is still in view, by its number among all: the same page has the same marks.
+// The first landmark in view, by its index among all: the same page has the same landmarks.
 function firstVisibleMark() {
   const all = marks();
   const at = all.findIndex((node) => node.getBoundingClientRect().bottom > 0);
@@ -48,7 +48,7 @@ export function save() {
     .filter(([, details]) => details.open)
     .map(([k]) => k);
   const held = { id: open.id, field, unfolded, mark: firstVisibleMark(), parts: parts.partsInFront(), pane: formsScrollTop() };
-  // This tab's own place is the nearer one; a program that was ended altogether has only the other.
+  // Session storage holds this tab's place; local storage survives when the browser was closed.
   here(held);
   write(KEY, JSON.stringify(held));
 }
@@ -64,7 +64,7 @@ function savedPlace() {
   try {
     if (held?.id !== open.id) held = JSON.parse(read(KEY) ?? "null");
   } catch {
-    // What cannot be read leads nowhere.
+    // An unreadable place is ignored.
   }
   return open.mode === "own" && held?.id === open.id ? held : null;
 }
@@ -82,7 +82,7 @@ export const leftParts = () => savedPlace()?.parts ?? null;
 export function restore(stayed) {
   if (open.mode === "own") history.scrollRestoration = "manual";
   const held = savedPlace();
-  // At another part than it was left there is no such place.
+  // The scroll position belongs to the part that was in front.
   if (stayed && held && Array.isArray(held.unfolded)) {
     for (const [k, details] of allDetails()) details.open = held.unfolded.includes(k);
     const field = held.field ? find(`[data-field="${CSS.escape(held.field)}"]`) : null;
@@ -95,7 +95,7 @@ export function restore(stayed) {
   following = true;
   for (const what of ["scroll", "focusin", "focusout"]) document.addEventListener(what, saveSoon, { passive: true, capture: true });
   document.addEventListener("toggle", saveSoon, { capture: true });
-  // The last that a page hears before it is ended.
+  // The last event before a page may be discarded.
   document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && save());
   window.addEventListener("pagehide", save);
 }

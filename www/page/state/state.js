@@ -1,7 +1,7 @@
 // What the page shows, in one object, and what a person can do to it.
 //
-// One direction: an event becomes an action, the action changes what stands here or the plan that is open, everything is worked out from
-// that, and who has subscribed shows it.
+// One direction: an event calls an action, the action changes the state or the open plan, everything is evaluated from that, and subscribers
+// show it.
 
 import { Refused, evaluate, evaluateFirst } from "../core.js";
 import * as plan from "./plan.js";
@@ -36,13 +36,13 @@ export const act = /** @type {Actions} */ ({});
 const subscribers = [];
 
 /**
- * Has `show` called after every change; its argument: whether somebody is typing.
+ * Has `show` called after every change, with whether somebody is typing.
  * @type {(show: (typing: boolean) => void) => void}
  */
 export const subscribe = (show) => subscribers.push(show);
 
 /**
- * Tells everybody that something has changed.
+ * Calls every subscriber.
  * @type {(typing?: boolean) => void}
  */
 export const notify = (typing = false) => subscribers.forEach((show) => show(typing));
@@ -75,13 +75,13 @@ export function planName({ name, car = {}, racks = [] }) {
 }
 
 /**
- * Whether nothing is known of a rack.
+ * Whether a rack is empty: no field, no name, no note.
  * @type {(rack: DraftRack) => boolean}
  */
 export const blankRack = (rack) => !Object.keys(rack.entries).length && !rack.name && !rack.note;
 
 /**
- * What the core makes of a field.
+ * A field in the core's view of the plan.
  * @type {(path: string, view?: Answer | null) => FieldView | undefined}
  */
 export const fieldView = (path, view = state.view) => {
@@ -90,7 +90,7 @@ export const fieldView = (path, view = state.view) => {
 };
 
 /**
- * Asks the core; what it refuses, or that it stopped, is the trouble that is told.
+ * Runs something that asks the core; a refusal, or that the core stopped, becomes `state.trouble`.
  * @type {(ask: () => void) => void}
  */
 export function askCore(ask) {
@@ -101,12 +101,12 @@ export function askCore(ask) {
   }
 }
 
-// The entry of the focused field as it stood before anybody typed into it, where it made sense.
+// The focused field's entry before anybody typed into it, if it could be read.
 /** @type {{ path: string | null, entry: Entry | null }} */
 const lastGood = { path: null, entry: null };
 
 /**
- * A field gets the focus: what stands there now makes sense, or nothing has yet.
+ * A field got the focus: its entry is remembered, if it can be read.
  * @type {(path: string) => void}
  */
 export function fieldEntered(path) {
@@ -121,7 +121,7 @@ export const fieldLeft = () => {
 };
 
 /**
- * Works everything out of the plan as it stands; `path` is that of the field that holds the focus, if one does. May throw.
+ * Evaluates the draft into the state; `path` is that of the focused field, if there is one. May throw.
  * @type {(typing: boolean, path: string | null) => void}
  */
 export function evaluateDraft(typing, path) {

@@ -1,6 +1,6 @@
-// What this browser keeps for the page: a record a plan, a record a step back, which plan is open. Nothing here understands a plan.
+// Local and session storage: a record for each plan, a record for each undo step, which plan is open. Nothing here reads a plan's contents.
 //
-// Every call may be refused, and any text may have been spoilt: what cannot be kept is said, what cannot be read is left alone.
+// Every call may fail, and any text may be damaged: a failure to write is reported, an unreadable text is not touched.
 
 import * as check from "./check.js";
 
@@ -9,19 +9,19 @@ import * as check from "./check.js";
 const PLAN = "donorack.plan.";
 const STEP = "donorack.step.";
 const OPEN = "donorack.open";
-// As earlier versions had them: all the steps of a plan, all that was removed.
+// Keys of earlier versions: all undo steps of a plan, all removed plans.
 const PAST = "donorack.past.";
 const GONE = "donorack.gone";
 const MOST_GONE = 20;
 
 /**
- * How it stands.
+ * Whether the storage works.
  * @type {{ trouble: Trouble }}
  */
 export const state = { trouble: "" };
 
 /**
- * A text, or nothing.
+ * The text under a key, or `null`.
  * @param {string} key
  * @returns {string | null}
  */
@@ -35,7 +35,7 @@ export function read(key) {
 }
 
 /**
- * Keeps a text, or takes it away for `null`; tells whether that was done.
+ * Writes a text, or removes it for `null`; returns whether that was done.
  * @type {(key: string, text: string | null) => boolean}
  */
 export const write = (key, text) => !attempt(key, text);
@@ -43,7 +43,7 @@ export const write = (key, text) => !attempt(key, text);
 /** @type {(error: unknown) => boolean} */
 const isFull = (error) => error instanceof Error && (error.name === "QuotaExceededError" || error.name === "NS_ERROR_DOM_QUOTA_REACHED");
 
-// Why it could not be done, or nothing. Where there is no room, what matters less gives way, as much as is needed and no more.
+// Writes, and returns why it could not, or "". Where there is no room less important records are deleted, no more than necessary.
 /**
  * @param {string} key
  * @param {string | null} text
@@ -70,8 +70,8 @@ function attempt(key, text) {
   }
 }
 
-// What gives way to `key`: the steps back of other plans, the oldest first; this plan's own, its last one only to the plan itself;
-// then, to a plan alone, what was removed, the longest ago first.
+// The keys that may be deleted to make room for `key`, in this order: undo steps of other plans, the oldest first; this plan's own, the last one
+// only for the plan itself; then, only for a plan, removed plans, the longest ago first.
 /**
  * @param {string} key
  * @returns {string[]}
@@ -126,7 +126,7 @@ export const keyOf = (id) => PLAN + id;
 export const raw = (id) => read(PLAN + id);
 
 /**
- * What the text of plan `id` says, if it is a record of it.
+ * The record of plan `id` that a text holds, or `null`.
  * @type {(id: string, text: string | null) => Kept | null}
  */
 export const parse = (id, text) => check.record(check.json(text), id);
@@ -135,7 +135,7 @@ export const parse = (id, text) => check.record(check.json(text), id);
 const heldRecord = (id) => (id ? parse(id, raw(id)) : null);
 
 /**
- * A plan's record, or nothing; what was removed has none.
+ * A plan's record, or `null`; a removed plan has none.
  * @param {string | null} id
  * @returns {Kept | null}
  */
@@ -181,29 +181,29 @@ export const steps = (id) =>
     .map((key) => /** @type {[number, string | null]} */ ([stepNumber(key), read(key)]))
     .sort(([a], [b]) => a - b);
 /**
- * Keeps one; tells whether there was room.
+ * Writes a step; returns whether there was room.
  * @type {(id: string, n: number, text: string) => boolean}
  */
 export const keepStep = (id, n, text) => write(`${STEP}${id}.${n}`, text);
 /**
- * Lets one go.
+ * Deletes a step.
  * @type {(id: string, n: number) => boolean}
  */
 export const dropStep = (id, n) => write(`${STEP}${id}.${n}`, null);
 
 /**
- * All of them in one text, as earlier versions kept them.
+ * All steps in one text, as earlier versions kept them.
  * @type {(id: string) => string | null}
  */
 export const oldSteps = (id) => read(PAST + id);
 /**
- * Lets that go.
+ * Deletes that.
  * @type {(id: string) => boolean}
  */
 export const dropOldSteps = (id) => write(PAST + id, null);
 
 /**
- * Takes a plan away, with its steps.
+ * Deletes a plan, with its steps.
  * @param {string} id
  */
 export function forget(id) {
@@ -285,7 +285,7 @@ function inSession(key, value) {
     if (value === null) sessionStorage.removeItem(key);
     else sessionStorage.setItem(key, JSON.stringify(value));
   } catch {
-    // A tab that may keep nothing forgets it when it is closed.
+    // Without session storage it is lost when the tab is closed.
   }
   return null;
 }

@@ -1,4 +1,4 @@
-// Two tabs with the same plan: neither writes over the other in silence. The later one is told, and chooses.
+// Two tabs with the same plan: neither overwrites the other silently. The tab that is behind says so and offers a choice.
 
 import { meet, open } from "./plan.js";
 import { keyOf } from "./store.js";
@@ -17,7 +17,7 @@ export function watch(told) {
   window.addEventListener("storage", (event) => {
     if (event.key === null || event.key.startsWith(keyOf(""))) look();
   });
-  // A tab that was asleep heard nothing.
+  // A frozen tab gets no storage events.
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && look());
 }
 

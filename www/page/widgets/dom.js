@@ -108,18 +108,18 @@ export const NAMED = /\u2068([^\u2069]*)\u2069/;
 const MARKED = /[\u2068\u2069]/g;
 
 /**
- * A text without the marks round its names: what it reads.
+ * A text without the marks around its names.
  * @type {(text: string) => string}
  */
 export const plainText = (text) => text.replace(MARKED, "");
 
-// A name stands apart from the words round it: it neither turns them round nor runs out of the page.
+// A name becomes a `<bdi>`: its direction does not affect the text around it, and it may wrap.
 /** @type {(text: string) => (string | Node)[]} */
 const withNames = (text) =>
   NAMED.test(text) ? text.split(NAMED).map((part, i) => (i % 2 ? h("bdi", {}, part) : part)) : [plainText(text)];
 
 /**
- * Changes a text only if it differs, and in the node that is there, so that nothing is laid out in vain.
+ * Sets an element's text only if it differs, and in the text node that is there, so that no layout is caused in vain.
  * @param {Element} element
  * @param {string} text
  */
@@ -132,7 +132,7 @@ export function setText(element, text) {
 }
 
 /**
- * Hides it or not; a browser takes even the same answer for a change.
+ * Sets `hidden` only if it differs: browsers treat even the same value as a change.
  * @param {HTMLElement} element
  * @param {boolean} hidden
  */
@@ -141,7 +141,7 @@ export function setHidden(element, hidden) {
 }
 
 /**
- * Sets an attribute, or takes it away for `null`.
+ * Sets an attribute only if it differs; `null` removes it.
  * @param {Element} element
  * @param {string} name
  * @param {string | null} value

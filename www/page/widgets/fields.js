@@ -1,4 +1,4 @@
-// One field: its words, its text, its unit, its two sides, and what stands beneath.
+// Input fields: label, text, unit, two sides, and the line beneath.
 
 import { closest, findAll, h, setHidden, updateAttribute, setText } from "./dom.js";
 import * as keys from "./keys.js";
@@ -96,7 +96,7 @@ const describers = (path, hint) => [hint ? `${id(path)}-hint` : "", `${id(path)}
 
 /** @type {(path: string, names: string[], label: string) => HTMLElement} */
 function sides(path, names, label) {
-  // The group itself takes the focus when Enter leads here: so no further Enter chooses one.
+  // Enter moves the focus to the group, not to a button, so that a second Enter chooses nothing.
   return h(
     "div",
     { class: "pair sides", role: "group", tabindex: "-1", "data-sides": path, "aria-label": `${label}: ${words.field.side}` },
@@ -108,12 +108,12 @@ function sides(path, names, label) {
   );
 }
 
-// The first choice of a side walks on: to the number if that is missing, else to the next field.
+// The first choice of a side moves the focus on: to the number if that is missing, else to the next field.
 /** @type {(path: string, name: string, button: HTMLElement) => void} */
 function chooseSide(path, name, button) {
   const row = rows.get(path);
   const first = row && lacksSide(row);
-  // Not every browser gives the focus to a button that is tapped.
+  // Some browsers do not focus a button that is tapped.
   button.focus({ preventScroll: true });
   act.chooseSide(path, name);
   if (!first || !row.input) return;
@@ -140,7 +140,7 @@ export function paint() {
   for (const [path, row] of rows) {
     const view = fieldView(path);
     const held = entry(path);
-    // What a row shows follows from this alone; most keys change one row.
+    // All that a field shows depends on these; most keystrokes change one field.
     const key = [
       around,
       unitOf(path),
@@ -190,7 +190,7 @@ function paintOne(row, view, focused) {
   setHidden(row.problem, !row.wrong);
   if (row.input) updateAttribute(row.input, "aria-invalid", row.wrong ? "true" : null);
   row.root.classList.toggle("wrong", row.wrong);
-  // A number without its side says so while it is typed: calmly, as a question.
+  // While a number without its side is typed, the side is asked for; it is not marked as wrong yet.
   const asks = Boolean(focused && unclear && !row.wrong && row.input && lacksSide(row) && isNonzero(row.input.value));
   row.root.classList.toggle("asks", asks);
   setText(row.under, asks ? words.field.which(fieldOf(path).sides[0], fieldOf(path).sides[1]) : textBeneath(view, held, carried, unclear));
@@ -235,9 +235,9 @@ export function showKeys(path) {
 /** Takes the keys away. */
 export const hideKeys = () => keys.hide();
 
-// ---- walking on ----
+// ---- focus of the next field ----
 
-// Is it a number, and not nothing?
+// Whether a text holds a digit other than 0.
 /** @type {(text: string) => boolean} */
 const isNonzero = (text) => /[1-9]/.test(text);
 
@@ -245,7 +245,7 @@ const isNonzero = (text) => /[1-9]/.test(text);
 const lacksSide = ({ sides }) => sides !== undefined && !sides.querySelector("[aria-pressed=true]");
 
 /**
- * Moves on to the next thing to fill in after `from`: to its own two sides first, where neither is chosen and the number is not nothing.
+ * Focuses what is to be filled in after `from`: its own two sides first, where neither is chosen and the number is not zero.
  * @type {(from: HTMLInputElement) => void}
  */
 export function focusNext(from) {

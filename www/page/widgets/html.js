@@ -1,7 +1,7 @@
-// What is shown, made of state: a template is a function of it, and rendering changes only what differs.
+// Templates: functions of the state; rendering changes only what differs.
 //
-// Two habits beside what lit-html does. A line break in a template, with the blanks round it, is no text: templates can be read, and nothing
-// that is seen depends on how they are set out. A name within a text (see `words.js`) stands apart from the words round it, in a `<bdi>`.
+// Two things are done beside what lit-html does. A line break in a template, with the blanks around it, is no text, so that templates can be
+// indented without effect. A name within a text (marked in `words.js`) becomes a `<bdi>`.
 
 import { html as markup, nothing, render, svg as drawing } from "../lib/lit-html.js";
 import { NAMED, plainText } from "./dom.js";
@@ -23,7 +23,7 @@ const BREAK = /\s*\n\s*/g;
 export function tidy(given) {
   const held = tidied.get(given);
   if (held) return held;
-  let tag = false; // whether what comes stands within a tag
+  let tag = false; // whether the next piece is within a tag
   /** @type {boolean[]} */
   const inside = [];
   const strings = given.map((text) => {
@@ -64,7 +64,7 @@ export const html = tagged(markup);
 export const svg = tagged(drawing);
 
 /**
- * Renders; the focus stays with what has the same `data-focus`, also where that comes to stand in another place.
+ * Renders; the focus stays with the element of the same `data-focus`, also where elements change places.
  * @param {unknown} value
  * @param {HTMLElement} place
  */
@@ -79,13 +79,13 @@ export function renderKeepingFocus(value, place) {
   else focus.blur();
 }
 
-// Units that need not be seen twice.
+// Units that are hidden where they would be shown twice.
 const UNITS = [" turns", " m", " mm"];
 /** @type {(text: string, of: string | undefined) => unknown} */
 const unit = (text, of) => (of && text.endsWith(of) ? html`${text.slice(0, -of.length)}<span class="u">${of}</span>` : text);
 
 /**
- * A figure with its ± lighter than itself; the whole text stays what it was. A `brief` one hides what is said beside it.
+ * A figure with its ± in smaller type; the text stays the same. A `brief` one hides units that are shown beside it.
  * @param {string} text
  * @param {boolean} [brief]
  */
@@ -97,7 +97,7 @@ export function figure(text, brief = false) {
 }
 
 /**
- * The square that says good, close, bad or missing by shape first and colour second.
+ * The mark of a verdict or finding: by shape first, by colour second.
  * @param {string} kind
  */
 export function mark(kind) {
@@ -120,7 +120,7 @@ const MARKS = {
 };
 
 /**
- * The last word of a mark's class, for the colour of a text.
+ * The class that gives a text the colour of a mark.
  * @type {(kind: string) => string}
  */
 export const textTone = (kind) => `t-${(MARKS[kind] ?? MARKS.missing)[1]}`;

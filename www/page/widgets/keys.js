@@ -19,12 +19,12 @@ let keys = null;
 /** @type {TextField | null} */
 let current = null;
 /** @type {HTMLElement | null} */
-let anchor = null; // what they stand behind
+let anchor = null; // the element that they follow
 /** @type {(text: string) => void} */
 let onText = () => {};
 
 /**
- * Puts the keys of one kind (`inch`, `feet`, `angle`, `plain`) behind `above`; `type` hears every text that they make.
+ * Puts the keys of one kind after the element `above`; `type` is called with every text that they make.
  * @type {(field: TextField, kind: Kind, above: HTMLElement, type: (text: string) => void) => void}
  */
 export function show(field, kind, above, type) {
@@ -71,7 +71,7 @@ function press(key) {
   const { input } = current;
   if (key === LETTERS) return switchLetters(input);
   let [from, to] = [input.selectionStart ?? 0, input.selectionEnd ?? 0];
-  // A mark goes behind a number that is selected whole; a fraction takes its place, as a digit would.
+  // With the whole number selected a mark is added after it; a fraction replaces it, as a digit would.
   if (!key.includes("/") && from === 0 && to === input.value.length) from = to;
   const [before, after] = inserted(key, input.value.slice(0, from), input.value.slice(to));
   if ((before + after).length > input.maxLength) return;
@@ -87,7 +87,7 @@ function press(key) {
  */
 export function inserted(key, before, after) {
   if (key.includes("/")) {
-    // A second fraction takes the place of the first.
+    // A second fraction replaces the first.
     const whole = before.replace(/(^|[\s-]+)\d+\/\d+\s*$/, "").trimEnd();
     return [whole === "" ? key : `${whole} ${key}`, /^[\d.,]/.test(after) ? ` ${after}` : after];
   }
@@ -98,7 +98,7 @@ export function inserted(key, before, after) {
 }
 
 /**
- * Changes between the decimal keyboard and the one with letters; a phone looks at that only when a field gets the focus.
+ * Changes between the decimal keyboard and the one with letters; phones apply `inputMode` only when a field gets the focus.
  * @type {(input: HTMLInputElement) => void}
  */
 function switchLetters(input) {

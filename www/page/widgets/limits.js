@@ -28,7 +28,7 @@ export function paint(root, { label, origin, off: button }, view, fixed) {
   const status = view?.status ?? "none";
   setText(origin, ORIGINS[status] ?? "");
   const off = status === "off";
-  // What was never set is not judged; there is nothing to turn off.
+  // A limit that was never set is not judged: there is nothing to turn off.
   setHidden(button, status === "none" || status === "unclear");
   button.disabled = fixed;
   setText(button, off ? words.limit.judge : words.limit.turnOff);

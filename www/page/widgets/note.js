@@ -1,4 +1,4 @@
-// What a button did, said: for the ear, and for the eye for a while; with the button that the sentence speaks of beside it.
+// Announcements: a live region for screen readers that is also visible for a while, with a button where the sentence offers one.
 
 import { byId, h, setText } from "./dom.js";
 import { words } from "../words.js";
@@ -14,7 +14,7 @@ const noteElement = () => byId("note");
 const messageElement = () => byId("say");
 
 /**
- * Announces something; what the page does not show anyhow is also to be `seen` for a while. `button`: `{what}` one of the page's own deeds, or `{run}`; and its `label`.
+ * Announces a sentence to screen readers; with `seen` it is also visible for a while, with a `button`.
  * @type {(sentence: string, seen?: boolean, button?: NoteButton | null) => void}
  */
 export function announce(sentence, seen = false, button = null) {
@@ -52,7 +52,7 @@ export function hideNote() {
 }
 
 /**
- * What was typed into a text, cut to so many characters; that something was cut is said.
+ * The text of a field, cut to so many characters; a cut is announced.
  * @type {(input: HTMLInputElement | HTMLTextAreaElement, most: number) => string}
  */
 export function limitLength(input, most) {

@@ -8,7 +8,7 @@ const GAP = 6;
 let pressed = false;
 
 /**
- * Does something to the page without moving `held` from its place on the screen.
+ * Changes the page without moving `anchor` on the screen.
  * @type {(held: Element | null | undefined, change: () => unknown) => void}
  */
 export function keepInPlace(anchor, change) {
@@ -19,7 +19,7 @@ export function keepInPlace(anchor, change) {
   if (Math.abs(moved) >= 0.5) scrollWith(anchor, moved);
 }
 
-// A column that scrolls by itself goes first; what it cannot do the page does.
+// Scrolls the element's column first; what is left, the page.
 /** @type {(held: Element, by: number) => void} */
 function scrollWith(held, by) {
   const pane = scroller(held);
@@ -29,13 +29,13 @@ function scrollWith(held, by) {
   if (pane !== document.scrollingElement && Math.abs(left) >= 1) scrollBy({ top: left, behavior: "instant" });
 }
 
-// What is seen of the page, in the coordinates of its elements: without the keyboard, and without strip and row where those are in view.
+// The visible range in viewport coordinates: without the keyboard, and without strip and row where those are in view.
 function visibleRange() {
   let { offsetTop: top, height } = window.visualViewport ?? { offsetTop: 0, height: innerHeight };
   let bottom = top + height;
   for (const id of ["strip", "parts"]) {
     const { top: upper, bottom: lower, height: tall, width } = byId(id).getBoundingClientRect();
-    // A row that stands at the side takes nothing of the height.
+    // A row at the side takes nothing of the height.
     if (!tall || upper >= bottom || lower <= top || width < innerWidth / 2) continue;
     if ((upper + lower) / 2 < (top + bottom) / 2) top = Math.max(top, lower);
     else bottom = Math.min(bottom, upper);
@@ -60,8 +60,8 @@ addEventListener(
 );
 
 /**
- * Does something that moves parts of the page, but not between the press and the release of a tap or a click: the caret would
- * be set where the field was, not where it is, and the keys typed next would be lost.
+ * Runs a change that moves elements, but not between press and release of a tap or click: the caret would be set where the field was, and the
+ * keys typed next would be lost.
  * @type {(change: () => unknown) => void}
  */
 export function whenReleased(change) {
@@ -73,7 +73,7 @@ export function whenReleased(change) {
 export function scrollToFocused() {
   const field = focusedField();
   if (!field) return;
-  // Who has zoomed in looks where they want to.
+  // A person who has zoomed in chooses what is visible.
   if ((window.visualViewport?.scale ?? 1) > 1.01) return;
   const { top, bottom } = visibleRange();
   const shownKeys = shown();
@@ -84,12 +84,12 @@ export function scrollToFocused() {
   let by = 0;
   if (lower > bottom || lower - upper > bottom - top) by = lower - bottom;
   else if (upper < top) by = upper - top;
-  // On the smallest of screens the number comes before its keys.
+  // Where field and keys do not both fit, the number has priority.
   if (number - by < top) by = number - top;
   if (Math.abs(by) >= 1) scrollWith(field, by);
 }
 
-// A screen of which a keyboard leaves a few lines: `low` on the body gives them to the field and its keys.
+// Where a keyboard leaves only a few lines, `low` on the body gives them to the field and its keys.
 function updateLow() {
   const { height, scale } = window.visualViewport ?? { height: innerHeight, scale: 1 };
   const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
@@ -114,12 +114,12 @@ export function watchFocus() {
       true,
     );
   document.addEventListener("focusin", (event) => {
-    // While a finger or a mouse button is down nothing moves from under it.
+    // Nothing moves while a finger or mouse button is down.
     if (!targetOf(event)?.closest("#forms .field")) return;
     if (pressed) addEventListener("click", () => requestAnimationFrame(scrollToFocused), { once: true, capture: true });
     else requestAnimationFrame(scrollToFocused);
   });
-  // The last to guard against keys without a caret: into an empty box they always go.
+  // A fallback for a focused field without a caret: in an empty field the caret is set at each key.
   addEventListener(
     "keydown",
     ({ target }) => {

@@ -1,4 +1,4 @@
-// The inputs: the car, what is asked of it, and a card for each rack.
+// The inputs: the car, its limits, and a card for each rack.
 
 import { most } from "../../core.js";
 import { byId, find, findAll, setHidden } from "../../widgets/dom.js";
@@ -36,12 +36,12 @@ const LIMITS = [
 const UNUSUAL = ["ratio", "turns", "circle", "ackermann", "scrub", "rod", "wheelbase"]
   .flatMap((of) => [`usual_${of}_min`, `usual_${of}_max`])
   .concat("usual_tilt_max", "usual_tolerance");
-// The first is asked, unless only the second was answered.
+// The first is asked for, unless only the second was filled in.
 const TURNED = ["travel_two_turns", "travel_per_turn"];
 const FITTED = ["rack_line", "offset", "height"];
 const RACK_MORE = ["stop_left", "stop_right", "rod_length", "rod_length_min", "rod_length_max", "inner_joint_limit", "outer_joint_limit"];
 
-// Folded parts stay as the person left them when the form is built anew.
+// Which details are open, by key: they stay so when the form is built anew.
 /** @type {Set<string>} */
 const unfolded = new Set();
 
@@ -95,7 +95,7 @@ const fieldsOf = (prefix, names) => html`
 `;
 
 /**
- * Two ways to the same thing: a pair of buttons says which one is asked for.
+ * Two measurements of which either will do: a pair of buttons chooses which one is asked for.
  * @type {(prefix: string, names: string[], now: string, legend: string, labels: Record<string, string>, choose: (name: string) => void) => unknown}
  */
 function either(prefix, names, now, legend, labels, choose) {
@@ -123,7 +123,7 @@ function either(prefix, names, now, legend, labels, choose) {
   `;
 }
 
-// The one that was measured, where only one was; else the one chosen last; else the first.
+// The one that was chosen; else the only one filled in; else the first.
 /** @type {(prefix: string, names: string[], chosen: string | null) => string} */
 function measured(prefix, names, chosen) {
   const filled = names.filter((name) => entry(`${prefix}.${name}`)?.text);
@@ -131,7 +131,7 @@ function measured(prefix, names, chosen) {
 }
 
 /** @type {{ whole: HTMLElement, axis: HTMLElement[] } | null} */
-let drawn = null; // the two drawings that the form shows by itself
+let drawn = null; // the two drawings that belong to no field
 
 function carForm() {
   const spacings = ["rod_end_spacing", "axis_spacing_at_ground"];

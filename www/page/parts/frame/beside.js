@@ -19,7 +19,7 @@ export function paint() {
   const buttons = () => findAll("button", place);
   const held = buttons().findIndex((button) => button === document.activeElement);
   render(content(rows), place);
-  // What was taken over has no button any more: the next one has the focus.
+  // The button of a difference that was taken over is gone: the focus goes to the next one.
   const now = buttons();
   if (held >= 0) now[Math.min(held, now.length - 1)].focus({ preventScroll: true });
 }
@@ -42,7 +42,7 @@ const button = (what, label, run, { named = null, disabled = false } = {}) => ht
 /** @type {(rows: Difference[]) => unknown} */
 function content(rows) {
   const kind = diff.kind();
-  // A plan that holds as many racks as one may takes no other; all at once only where the others leave room for theirs.
+  // A full plan takes no further rack; all differences at once only where enough racks are removed by them.
   const more = rows.filter(({ key }) => key.startsWith("added.")).length;
   const fewer = rows.filter(({ key }) => /^racks\.\d+$/.test(key)).length;
   const disabled = open.draft.racks.length - fewer + more > most.racks;

@@ -14,7 +14,7 @@ import { words } from "../../words.js";
 
 /** @type {string | null} */
 let naming = null; // the plan whose name is being changed
-let renamed = false; // whether it was, since then
+let renamed = false; // whether it has been changed since
 let failure = ""; // why something could not be done
 let problem = ""; // why a link cannot be followed
 /** @type {boolean | null} */
@@ -59,7 +59,7 @@ export function follow() {
 
 const close = () => dialog().close();
 
-// Done: what could not be done before is said no longer.
+// Shows the list anew, without the last failure.
 function repaint() {
   failure = "";
   paint();
@@ -128,7 +128,7 @@ function paste() {
   return close();
 }
 
-// Else the same key would press the button that gets the focus.
+// Without `preventDefault` the same key press would activate the button that gets the focus.
 /** @type {(event: KeyboardEvent, run: () => void) => void} */
 function onEnter(event, run) {
   if (event.key !== "Enter") return;
@@ -258,7 +258,7 @@ function remove(id, name) {
   focus(id, "back");
 }
 
-// What it gives; where there was no room for it, or the core refuses it, that is said and nothing comes of it.
+// Runs it and returns its result; `null`, and the reason shown, where there was no room or the core refused it.
 /**
  * @template T
  * @param {() => T} run

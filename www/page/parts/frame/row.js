@@ -13,12 +13,12 @@ import { words } from "../../words.js";
 
 /** @type {Column[]} */
 const COLUMNS = ["typed", "told"];
-const EDGE = 46; // px of each neighbour that can be hit
-const LONGEST_LINK = 20_000; // characters of a link that need not stand in every address of one's own plan
+const EDGE = 46; // px of each neighbour that stay visible, wide enough to be tapped
+const LONGEST_LINK = 20_000; // characters: a longer link is left out of the parts' addresses, for an own plan is in the storage
 
 /** @type {Map<string, string>} */
 const hrefs = new Map(); // the address at which each part is in front
-// Before what stands beneath each part's heading there is room for what it waits for.
+// The element after each part's heading: the note of what the part waits for is rendered before it.
 const beneathHeading = new Map(parts.names.map((name) => [name, parts.section(name).querySelector("h2")?.nextElementSibling]));
 
 const jobs = () => byId("jobs", HTMLDialogElement);
@@ -123,7 +123,7 @@ const PART_OF = { car: "car", limits: "car", racks: "racks" };
  */
 const partOf = (path) => PART_OF[path.split(".")[0]] ?? null;
 
-// What cannot answer yet says so in a line, with a button to what is missing; it holds nothing else as long as no figure is known.
+// A part that cannot answer yet says so, with a button to the missing measurement; the rest of it is hidden as long as no figure is known.
 /** @type {(one: Shown, section: HTMLElement, known: boolean) => unknown} */
 function waitingNote(one, section, known) {
   const { lacks = "" } = one;
@@ -150,7 +150,7 @@ export function updateLinks(at) {
   scroll();
 }
 
-// As little as lets the part be hit, and both its neighbours.
+// Scrolls the row as little as needed to show the part's link and the edges of both neighbours.
 function scroll() {
   const link = find(`[data-part-link="${parts.chosen()}"]`, byId("parts-row"));
   const row = parts.isWide() ? link?.closest("ul") : byId("parts-row");
@@ -171,7 +171,7 @@ function scroll() {
 let tallest = 0;
 
 /**
- * The row makes room and the strip is one line while a keyboard is up.
+ * While a keyboard is up the row is hidden and the strip is one line.
  * @type {(on: boolean) => void}
  */
 export function setTyping(on) {
@@ -180,7 +180,7 @@ export function setTyping(on) {
   if (on) tallest = 0;
 }
 
-// A keyboard that is put away leaves the focus where it was: then the row comes back.
+// A keyboard that is closed leaves the focus in the field: the visual viewport's height tells, and the row comes back.
 function keyboard() {
   const view = window.visualViewport;
   view?.addEventListener("resize", () => {

@@ -1,4 +1,4 @@
-// The strip that stays in view: the worst about the rack that is shown, and three figures of it. The whole of it leads to the reason.
+// The strip that stays in view: the worst finding of the rack shown, and three figures. A tap leads to the finding.
 
 import { resultOf } from "../../core.js";
 import { byId, setHidden, updateAttribute } from "../../widgets/dom.js";
@@ -28,7 +28,7 @@ export function paint() {
 /** @type {(rack: RackView, i: number) => unknown} */
 function content(rack, i) {
   const { kind, head, because } = rack.verdict;
-  // The same may be judged on either side, or against either end.
+  // A demand may be judged for both sides, or at both ends: the side that fails is taken.
   const wrong = kind === "close" ? "close" : "fail";
   const found = rack.findings.find((f) => f.name === because && f.kind === wrong) ?? rack.findings.find((f) => f.name === because);
   return html`

@@ -1,4 +1,4 @@
-// Side by side: a column a rack, a row a question.
+// Side by side: a table with a column for each rack and a row for each question.
 
 import { byId } from "../../widgets/dom.js";
 import { figure, html, mark, renderKeepingFocus, textTone } from "../../widgets/html.js";
@@ -12,7 +12,7 @@ import { words } from "../../words.js";
 const ROWS = words.compare.rows;
 
 /**
- * The racks that the ± cannot tell from rack `i` by a row.
+ * The names of the racks that cannot be told apart from rack `i` within the ±, by one question.
  * @type {(view: Answer, key: string, i: number) => string}
  */
 function alikeRacks(view, key, i) {
@@ -21,7 +21,7 @@ function alikeRacks(view, key, i) {
 }
 
 /**
- * Sorts the columns by a row, the best first; once more for the order of the plan. Tells what is to be said of it.
+ * Sorts the columns by a question, the best first; a second time by the order of the plan. Returns what is to be announced.
  * @type {(key: string) => { row: string, first: string, on: boolean, alike: string }}
  */
 export function sortBy(key) {
@@ -133,7 +133,7 @@ function cell(view, key, i) {
   return html`<td class=${[i === open.draft.chosen && "pick", decides && "decides"].filter(Boolean).join(" ")}><div class="cell">${inside}</div></td>`;
 }
 
-// Where the rack sits, and from where to where it may.
+// The rack line, and where it comes from.
 /** @type {(view: Answer, i: number) => unknown} */
 function lineCell(view, i) {
   const { short, status } = view.racks[i].line;

@@ -1,6 +1,6 @@
-// The axle from above, to scale. Its parts are made once; every position comes from the core and only moves them.
+// The front axle in plan view, to scale. Its elements are made once; the core gives every position, and they are only moved.
 //
-// The car's X points forward and is drawn upwards; its Y points left and is drawn to the left.
+// Vehicle axes as in ISO 8855: X forward, drawn upwards; Y to the left, drawn to the left.
 
 import { updateAttribute, s, setText } from "../../widgets/dom.js";
 import { words } from "../../words.js";
@@ -9,20 +9,20 @@ import { words } from "../../words.js";
 /** @import { Point } from "../../../types/page" */
 /** @typedef {{ scale: number, point: (at: Point) => Point }} Projection a picture of a scale: where a point of the car lies on it */
 
-// Tyres are not measured for this, nor is the body; their drawn size is the one made-up thing here.
+// Sizes that are drawn but not measured: tyres and body.
 export const TYRE = { length: 620, width: 165 };
 export const WIDTH = 390;
 const FOOT = 104;
 const HEAD = 34;
 
 /**
- * A number for an attribute: hundredths of a unit are finer than any screen.
+ * A number for an attribute, rounded to hundredths of a unit: finer than any screen.
  * @type {(v: number) => string}
  */
 export const round = (v) => String(Math.round(v * 100) / 100);
 
 /**
- * Setting an attribute only when it changes.
+ * Sets attributes that differ.
  * @type {(node: Element, attributes: Record<string, string>) => void}
  */
 export const setAttributes = (node, attributes) => {
@@ -30,7 +30,7 @@ export const setAttributes = (node, attributes) => {
 };
 
 /**
- * Where a point of the car lies on a picture of this scale, with the car's origin at `origin`.
+ * The projection of points of the car (mm) to a drawing of this scale, with the car's origin at `origin`.
  * @type {(scale: number, origin: Point) => Projection}
  */
 export const projection = (scale, origin) => ({ scale, point: ([x, y]) => [origin[0] - y * scale, origin[1] - x * scale] });
@@ -72,7 +72,7 @@ export function placeTyre(node, d, at, wide, turn) {
 }
 
 /**
- * A point on a wheel's own axis, so many mm from the wheel towards the left (or, below nought, the right).
+ * A point on a wheel's spin axis, `far` mm to the left of the wheel, negative to the right.
  * @type {(wheel: WheelDrawing, far: number) => Point}
  */
 export function alongAxis(wheel, far) {
@@ -169,7 +169,7 @@ export function axleDrawing() {
   let high = 0;
 
   /**
-   * Chooses the scale for positions from end to end, and puts what does not move; `more` is room for a second arrow.
+   * Chooses the scale for all positions from lock to lock, and places what does not move; `more` is height for a second arrow.
    * @type {(positions: AxleDrawing[], more: number) => void}
    */
   function fit(positions, more) {
@@ -185,7 +185,7 @@ export function axleDrawing() {
     if (root.getAttribute("viewBox") !== size) root.setAttribute("viewBox", size);
     const [{ axis: left }, { axis: right }] = positions[0].wheels;
     placeLine(p.beam, d, left, right);
-    // A hint of the body's front: which way the car goes.
+    // The outline of the body's front shows which way is forward.
     const edge = left[1] * scale * 0.86;
     setAttributes(p.body, {
       d: `M${round(WIDTH / 2 - edge)} ${round(HEAD + 26)}C${round(WIDTH / 2 - edge)} ${round(HEAD - 10)} ${round(WIDTH / 2 - edge * 0.6)} ${round(HEAD - 14)} ${round(WIDTH / 2)} ${round(HEAD - 14)}S${round(WIDTH / 2 + edge)} ${round(HEAD - 10)} ${round(WIDTH / 2 + edge)} ${round(HEAD + 26)}`,
@@ -197,7 +197,7 @@ export function axleDrawing() {
   }
 
   /**
-   * Puts everything where the core says; `turn` is what holds for the whole turn.
+   * Moves everything to a position of the axle; `turn` is the view from lock to lock.
    * @type {(seen: AxleDrawing, turn: TurnView) => void}
    */
   function move(seen, turn) {
@@ -241,7 +241,7 @@ export function axleDrawing() {
     setText(p.turnWord, words.turning.hand(seen.hand_text?.[1], seen.turned));
   }
 
-  // A wheel's axis, which ends above the steering wheel and the words; the whole car's drawing has all of it.
+  // A wheel's spin axis, cut off above the steering wheel and the texts; the drawing of the whole car shows all of it.
   /** @type {(node: Element, from: Point, to: Point) => void} */
   function ray(node, from, to) {
     const [[x1, y1], [x2, y2]] = [d.point(from), d.point(to)];
@@ -250,7 +250,7 @@ export function axleDrawing() {
     setAttributes(node, { x1: round(x1), y1: round(y1), x2: round(x1 + (x2 - x1) * share), y2: round(y1 + (y2 - y1) * share) });
   }
 
-  // The angle between rod and arm at the tighter joint; past the square the arm is drawn on beyond the joint.
+  // The transmission angle, between tie rod and arm, at the joint where it is smaller; beyond 90° the arm is extended past the joint.
   /** @type {(seen: AxleDrawing) => void} */
   function transmission(seen) {
     const w = seen.wheels[seen.tight];
@@ -272,14 +272,14 @@ export function axleDrawing() {
       x2: round(o[0] + (far + 8) * Math.cos(arm)),
       y2: round(o[1] + (far + 8) * Math.sin(arm)),
     });
-    // Its figure stands beside the rod, on the arm's side, clear of joints and housing.
+    // Its figure is placed beside the rod, on the arm's side, clear of joints and housing.
     const aside = rod - Math.sign(swing || 1) * (Math.PI / 2);
     const [x, y] = [0, 1].map((k) => 0.4 * o[k] + 0.6 * inner[k]);
     setAttributes(p.tight, { x: round(x + 30 * Math.cos(aside)), y: round(y + 27 * Math.sin(aside) + 5) });
     setText(p.tight, seen.tight_text);
   }
 
-  // Which way the steering wheel is turned, which way that moves the bar, and which way it should.
+  // Which way the steering wheel is turned, which way that moves the rack bar, and which way it should.
   /** @type {(seen: AxleDrawing, turn: TurnView, middle: Point, below: number) => void} */
   function directions(seen, turn, [x, y], below) {
     const off = !seen.turned;
@@ -292,7 +292,7 @@ export function axleDrawing() {
       const [at, tip] = [y + below * (22 + 22 * row), x + way * 34];
       return { d: `M${round(x - way * 34)} ${round(at)}H${round(tip)}m${-way * 8} -6l${way * 8} 6l${-way * 8} 6` };
     };
-    // Which way the bar went, as it is on the picture: the car's left is its left.
+    // The direction of the bar in the drawing, where the car's left is on the left.
     const way = seen.bar === "left" ? -1 : 1;
     /** @type {(row: number) => { x: string, y: string }} */
     const label = (row) => ({ x: round(x), y: round(y + below * (22 + 22 * row) + (below > 0 ? 17 : -8)) });

@@ -1,5 +1,5 @@
-// The two charts: toe-out on turns, the ratio over the turn. The core draws on their canvases and says where a value lies; here
-// are their keys, sentences and tables, and the mark that follows the steering wheel.
+// The two charts: toe-out on turns, the ratio over the turn. The core draws on their canvases and returns the axes' pixel positions; legends,
+// sentences, tables and the mark that follows the steering wheel are made here.
 
 import { drawRatio, drawToeOut } from "../../core.js";
 import { byId, h, setHidden, updateAttribute, setText } from "../../widgets/dom.js";
@@ -14,7 +14,7 @@ import { words } from "../../words.js";
 const COLOURS = ["sheet", "grid", "ink-2", "line-1", "line-2", "line-3"];
 
 /**
- * The look's colours and this page's words, by the names that the core takes; type grows with the reader's.
+ * Colours of the theme and texts of the axes, by the names that the core takes; the font size follows the root element's.
  * @type {(wide: number) => object}
  */
 function look(wide) {
@@ -64,7 +64,7 @@ class Chart {
 
   watch() {
     const holder = parentOf(byId(this.id));
-    // What was drawn for another width says nothing of where a value lies now.
+    // The axes' pixel positions hold for the width that was drawn.
     new ResizeObserver(() => {
       this.ground = [];
       this.put();
@@ -72,7 +72,7 @@ class Chart {
     }).observe(holder);
     new IntersectionObserver(
       (seen) => {
-        // Of what a busy page tells late the last counts.
+        // Several entries may arrive at once: the last one is the current state.
         this.near = seen.at(-1)?.isIntersecting ?? false;
         if (this.near) this.later();
       },
@@ -81,7 +81,7 @@ class Chart {
   }
 
   /**
-   * Takes other curves, or none: then `why` stands in their place.
+   * Takes other curves, or none: then the sentence `why` is shown instead.
    * @param {Curves | null} data
    * @param {string} why
    */
@@ -114,7 +114,7 @@ class Chart {
   }
 
   /**
-   * Puts the mark where the steering stands, and says the figure there.
+   * Puts the mark at the axle's position on the curve, and shows the figure there.
    * @param {AxleDrawing | null} seen
    */
   mark(seen) {
@@ -142,7 +142,7 @@ export function watch() {
   for (const chart of both) chart.watch();
   const again = () => both.forEach((chart) => chart.later());
   document.addEventListener("lookchange", again);
-  // The ratio of pixels can change without the width: a window moved to another screen.
+  // The device pixel ratio can change without the width: a window moved to another screen.
   const sharpness = () =>
     matchMedia(`(resolution: ${window.devicePixelRatio}dppx)`).addEventListener(
       "change",
@@ -156,7 +156,7 @@ export function watch() {
 }
 
 /**
- * Shows the curves of one rack; `turn` is what holds for its whole turn, where there is one.
+ * Shows the curves of one rack; `turn` is its view from lock to lock, where there is one.
  * @type {(view: Answer, i: number, turn: TurnView | null) => void}
  */
 export function paintCharts(view, i, turn) {
@@ -172,7 +172,7 @@ export function paintCharts(view, i, turn) {
   setText(byId("ratio-summary"), lines ? text(turn.ratio_summary) : "");
   if (any) {
     updateAttribute(byId("toe"), "aria-label", `${words.turning.toe}. ${text(curves.summary)}`);
-    // Which turn it is goes without saying where the two are alike.
+    // The column "Turn" is left out where left and right turn are alike.
     const from = curves.differ ? 0 : 1;
     table(
       "toe-table",
@@ -187,7 +187,7 @@ export function paintCharts(view, i, turn) {
 }
 
 /**
- * Follows the steering wheel: `seen` is where the axle stands.
+ * Moves the marks with the steering wheel: `seen` is the axle's position.
  * @type {(seen: AxleDrawing | null) => void}
  */
 export function mark(seen) {
@@ -195,7 +195,7 @@ export function mark(seen) {
   ratio.mark(seen);
 }
 
-// The lines that found no room for their name on the picture.
+// The legend: lines that had no room for their label on the chart.
 /** @type {(id: string, unnamed: string[], data: Curves) => void} */
 function legend(id, unnamed, data) {
   /** @type {Record<string, string>} */

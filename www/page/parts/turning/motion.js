@@ -1,4 +1,4 @@
-// The steering wheel on the page: one slider, two steps, a typed angle; and everything that follows it, in one frame.
+// The steering wheel: a slider, two step buttons, a typed angle; and everything that moves with it, once a frame.
 
 import { axleDrawing } from "./axle.js";
 import * as charts from "./charts.js";
@@ -22,16 +22,16 @@ const LOCKS = /** @type {const} */ ([
 const FULL = 1000;
 
 /** @type {Moving | null} */
-let axle = null; // the core's handle on the rack shown
+let axle = null; // the axle of the rack shown, in the core
 /** @type {TurnView | null} */
-let turn = null; // what holds for its whole turn
-let refusal = ""; // why there is no axle to turn
+let turn = null; // its view from lock to lock
+let refusal = ""; // why there is no axle
 let key = "";
 let share = 1; // of the usable travel: 1 with the steering wheel hard left
 /** @type {AxleDrawing | null} */
-let position = null; // where the core says everything stands
+let position = null; // the axle at `share`
 /** @type {Map<number, AxleDrawing>} */
-let lockDrawings = new Map(); // the same at both ends and straight ahead, asked for already
+let lockDrawings = new Map(); // the axle at both locks and straight ahead, by share
 /** @type {"deg" | "turns"} */
 let unit = "deg";
 let waiting = false;
@@ -145,7 +145,7 @@ function build() {
   return { drawings, box };
 }
 
-// ---- turning it ----
+// ---- turning the steering wheel ----
 
 /**
  * Turns the steering wheel to a share of its travel; everything follows in the next frame.
@@ -170,7 +170,7 @@ function onKey(event) {
   event.preventDefault();
 }
 
-// What stands in the box turns the wheel as it is typed; it is complained of once it is left.
+// The typed angle turns the wheel at every keystroke; what is wrong with it is shown once the field is left.
 /** @type {(left?: boolean, side?: string) => void} */
 function readTyped(left = false, side) {
   const { box } = elements();
@@ -193,7 +193,7 @@ function showProblem(sentence) {
   updateAttribute(box.input, "aria-invalid", sentence ? "true" : null);
 }
 
-// The box says where the wheel stands, unless somebody is typing in it.
+// The field shows the wheel's angle, unless somebody is typing in it.
 /** @type {(always?: boolean) => void} */
 function updateControls(always = false) {
   if (!position) return;
@@ -224,7 +224,7 @@ function drawFrame() {
     position = lockDrawings.get(share) ?? ask((axle) => axle.at(share)) ?? null;
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
-    // A side without travel: the steering wheel goes straight, and the reason is said.
+    // A side without travel: the steering wheel goes back to straight ahead, and the reason is shown.
     showProblem(error.message);
     box.wrong = true;
     share = 0;
@@ -252,7 +252,7 @@ function drawFrame() {
 let shownRack = 0;
 
 /**
- * Shows a rack of a plan, the steering wheel where it was. Answers with what holds for the whole turn, or nothing.
+ * Shows a rack of a plan at the steering wheel's angle. Returns its view from lock to lock, or `null` where there is no axle.
  * @type {(plan: Plan, i: number) => TurnView | null}
  */
 export function paint(plan, i) {

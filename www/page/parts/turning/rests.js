@@ -10,9 +10,9 @@ import { words } from "../../words.js";
 
 /** @import { Explained, ExplainedInput } from "../../../types/core" */
 
-const PAUSE = 150; // ms from a change until what is open follows
+const PAUSE = 150; // ms from a change until open details follow
 /** @type {WeakMap<HTMLDetailsElement, string>} */
-const asked = new WeakMap(); // for what each figure's answer was asked
+const asked = new WeakMap(); // for which plan and figure each one was filled
 /** @type {ReturnType<typeof setTimeout> | undefined} */
 let timer;
 

@@ -1,4 +1,4 @@
-// Turning: the moving axle, the charts, what to mind, every figure. Positions, curves and words come from the core.
+// Turning: the moving axle, the charts, findings, every figure. Positions, curves and texts come from the core.
 
 import { byName, figureId, worse } from "../results.js";
 import { byId, find, setHidden, setText } from "../../widgets/dom.js";
@@ -93,7 +93,7 @@ function paintTrio(rack, i) {
 
 // ---- findings ----
 
-// What counts and is wrong first, what counts and is good, then what could not be looked at.
+// Order of findings: judged ones that fail or are close, judged ones that pass, then those that are not judged.
 /** @type {(f: Finding) => number} */
 const rank = (f) =>
   (f.judged === false ? 4 : 0) +
@@ -214,7 +214,7 @@ function figureRow(name, all, i) {
 export function toReason() {
   const wrong = ["fail", "close"].map((kind) => find(`#findings [data-kind=${kind}]`)).find(Boolean);
   const target = wrong ?? byId("verdict");
-  // The focus first: with it in a field, Turning is not laid out.
+  // The focus first: while it is in a field, Turning is not laid out.
   target.focus({ preventScroll: true });
   target.scrollIntoView({ block: "center", behavior: matchMedia("(prefers-reduced-motion: reduce)").matches ? "auto" : "smooth" });
 }

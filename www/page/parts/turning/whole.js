@@ -1,4 +1,4 @@
-// The whole car from above with both front wheels' axes running to the line of the rear axle. Made once, then only moved.
+// The whole car in plan view with both front wheels' spin axes up to the line of the rear axle. Made once, then only moved.
 
 import { TYRE, WIDTH, alongAxis, placeCircle, placeLine, make, round, setAttributes, projection, two, placeTyre } from "./axle.js";
 import { s, setText } from "../../widgets/dom.js";
@@ -48,7 +48,7 @@ export function wholeDrawing() {
   }
 
   /**
-   * Puts everything where the core says. Near straight ahead the car glides from one side of the picture to the other.
+   * Moves everything to a position of the axle. Near straight ahead the car moves from one side of the drawing to the other.
    * @type {(seen: AxleDrawing) => void}
    */
   function move(seen) {
@@ -61,7 +61,7 @@ export function wholeDrawing() {
     placeLine(p.spine, d, [0, 0], [rear, 0]);
     placeLine(p.beam, d, wheels[0].axis, wheels[1].axis);
     for (const [n, w] of wheels.entries()) {
-      // The outer wheel's place comes first.
+      // `band` is [outer, inner].
       const meets = band?.[(inner === "left") === (n === 0) ? 1 : 0];
       const near = meets !== undefined && Math.abs(meets) < FAR;
       placeLine(p.rays[n], d, inner ? w.contact : alongAxis(w, FAR), near ? [rear, meets] : alongAxis(w, inner === "left" ? FAR : -FAR));

@@ -1,4 +1,4 @@
-// What to look for before the trip: sentences and a small picture, both from the core. Worked out only while it is open and near.
+// What to look for before the trip: the core's buying guide, sentences and a small picture. Evaluated only while it is open and near the viewport.
 
 import { Refused, Stopped, lookFor } from "../../core.js";
 import { byId, updateAttribute } from "../../widgets/dom.js";
@@ -14,7 +14,7 @@ import { words } from "../../words.js";
 /** @type {(run: () => void) => void} */
 const whenIdle = "requestIdleCallback" in window ? (run) => requestIdleCallback(run, { timeout: 250 }) : (run) => setTimeout(run, 60);
 /** @type {{ view: Answer, plan: Plan } | null} */
-let asked = null; // what it is to be worked out from
+let asked = null; // what the guide is evaluated from
 /** @type {BuyingGuide | null} */
 let guide = null;
 let guideFor = "";
@@ -30,7 +30,7 @@ export function watch() {
   new ResizeObserver(later).observe(byId("yard-told"));
   new IntersectionObserver(
     (seen) => {
-      // Of what a busy page tells late the last counts.
+      // Several entries may arrive at once: the last one is the current state.
       near = seen.at(-1)?.isIntersecting ?? false;
       if (near) later();
     },
@@ -43,7 +43,7 @@ export function paint() {
   const { shown: view, shownPlan: plan } = state;
   if (!view || !plan) return;
   asked = { view, plan };
-  // Of a plan without a rack this is the first answer: it stands open until somebody folds it.
+  // For a plan without a measured rack it is the first answer, and open until somebody closes it.
   const which = `${open.mode}|${open.id}`;
   if (openedFor !== which) {
     openedFor = which;
@@ -60,7 +60,7 @@ function later() {
     try {
       keepInPlace(focusedField(), show);
     } catch (error) {
-      // The core comes back by itself and the page is painted anew.
+      // A core that stopped is started again, and then everything is painted anew.
       if (!(error instanceof Stopped) && !(error instanceof Refused)) throw error;
     }
   });
@@ -122,11 +122,11 @@ const legend = (view, { wanted, racks }) => html`
   </ul>
 `;
 
-// ---- the picture: one unit of it is one pixel ----
+// ---- the picture: one unit is one CSS pixel ----
 
 /** @type {(given: Picture, sentence: string, width: number, rem: number) => unknown} */
 function picture(given, sentence, width, rem) {
-  // Large letters make the picture's larger only as far as it still has room for them: the sentences say the same.
+  // The font size follows the root element's, up to what the width has room for: the sentences say the same.
   const size = Math.max(14, Math.min(0.875 * rem, width / 18));
   const [left, right, top, bottom] = [3.1 * size, 0.9 * size, 1.9 * size, 3.1 * size];
   const height = Math.round(Math.min(0.42 * width, 15 * rem) + bottom);
@@ -170,7 +170,7 @@ function picture(given, sentence, width, rem) {
   `;
 }
 
-// A numbered disc a rack; one that would cover another stands beside its place, with a line to it.
+// A numbered disc for each rack; one that would cover another is placed beside its point, with a line to it.
 /** @type {(racks: Picture["racks"], across: (mm: number) => number, up: (deg: number) => number, size: number, width: number) => unknown} */
 function points(racks, across, up, size, width) {
   const radius = 0.85 * size;

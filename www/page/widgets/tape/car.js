@@ -63,7 +63,7 @@ export function withRack(a, e, rack) {
   return { ...it, y, parts: [it.parts(244, y), ink(`M244 ${y}H338`), rect(320, y, 92, 15, 7, "housing"), joint(244, y)] };
 }
 
-// What the two points are.
+// Labels of the two points.
 /** @type {(points: { A: Point, E: Point }, fore: number) => SVGElement[]} */
 const pointNames = ({ A, E }, fore) => [
   label(A[0] - 8, A[1] + (fore > 0 ? 18 : -9), texts.axisHere, "end"),

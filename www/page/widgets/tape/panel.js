@@ -1,4 +1,4 @@
-// The drawing and the steps of the field that has the focus: they stand in that field, above its number.
+// Drawing and steps of the focused field: shown in that field, above its number.
 
 import { find, h, s, setText } from "../dom.js";
 import { sideOf } from "../fields.js";
@@ -15,14 +15,14 @@ const SIGNS = { ahead: 1, behind: -1, inboard: 1, outboard: -1, left: 1, right: 
 /** @type {{ path: string, usual: HTMLElement, key: string, node: HTMLElement } | null} */
 let panel = null;
 
-// The side that a field shows, carried over or chosen; 0 when there is none.
+// The sign of the side that a field shows, chosen or carried over; 0 for none.
 /** @type {(path: string) => number} */
 const side = (path) => SIGNS[sideOf(path)] ?? 0;
 /** @type {(...paths: string[]) => number} */
 const firstSide = (...paths) => paths.map(side).find(Boolean) ?? 0;
 
 /**
- * What the answers given so far make of the drawing. Where nothing is answered, the commonest arrangement is drawn.
+ * The signs that the drawing follows, from the answers given so far; for what is not answered, the commonest arrangement.
  * @type {(path: string) => Answers}
  */
 function answers(path) {
@@ -51,7 +51,7 @@ function answers(path) {
   };
 }
 
-// A group that stands mirrored, or a part as it is.
+// The elements of a piece: mirrored left for right in a group, or as they are.
 /** @type {(part: SVGElement | Mirrored) => SVGElement} */
 const mirrored = (part) => ("flip" in part ? s("g", { transform: "translate(340) scale(-1 1)" }, part.flip) : part);
 
@@ -59,7 +59,7 @@ const mirrored = (part) => ("flip" in part ? s("g", { transform: "translate(340)
 const flat = (parts) => parts.flatMap((part) => (Array.isArray(part) ? flat(part) : (part ?? [])));
 
 /**
- * A drawing in its frame.
+ * A drawing: an SVG element with a label, made of pieces.
  * @type {(name: string, parts: Piece[], high?: number) => SVGSVGElement}
  */
 export const inFrame = (name, parts, high = 136) =>
@@ -80,7 +80,7 @@ export const hasDrawing = (path) =>
   Boolean(path) && parse(path).section !== "limits" && `${parse(path).section}.${parse(path).name}` in words.tape.how;
 
 /**
- * Lays the drawing into the field `root`; `held` is what must not move meanwhile.
+ * Shows the drawing in the field `root`; `held` is what must not move on the screen meanwhile.
  * @type {(path: string, root: HTMLElement, held?: HTMLElement | null) => void}
  */
 export function show(path, root, held) {
@@ -141,7 +141,7 @@ function paintOverview() {
 }
 
 /**
- * A drawing with its steps, for what is not one field's.
+ * A drawing with its steps that belongs to no field.
  * @type {(name: string, parts: Piece[], steps: string[]) => HTMLElement[]}
  */
 export const withSteps = (name, parts, steps) => [

@@ -1,4 +1,4 @@
-// What every drawing is made of. Colours and weights are classes in tape.css; a drawing is 340 by 136.
+// The elements that every drawing is made of. Colours and line widths are classes in tape.css; a drawing is 340 by 136 units.
 
 import { s } from "../dom.js";
 import { words } from "../../words.js";
@@ -32,7 +32,7 @@ export const rod = stroke("rod");
  */
 export const joint = (cx, cy, kind = "joint") => s("circle", { cx, cy, r: 5.5, class: kind });
 /**
- * A box round a point: a tyre from above or from the front, a housing, a block.
+ * A rectangle around a point: a tyre from above or from the front, a housing, a block.
  * @type {(x: number, y: number, w: number, h: number, rx: number, kind?: string) => SVGElement}
  */
 export const rect = (x, y, w, h, rx, kind = "tyre") => s("rect", { x: x - w / 2, y: y - h / 2, width: w, height: h, rx, class: kind });
@@ -47,12 +47,12 @@ export const tyre = (x, y, w, h, kind) => rect(x, y, w, h, 8, kind);
  */
 export const circle = (cx, cy, r, kind) => s("circle", { cx, cy, r, class: kind });
 /**
- * A word.
+ * A text.
  * @type {(x: number, y: number, text: string, anchor?: "start" | "middle" | "end", kind?: string) => SVGElement}
  */
 export const label = (x, y, text, anchor = "middle", kind) => s("text", { x, y, "text-anchor": anchor, class: kind }, text);
 /**
- * From where one looks.
+ * The direction of view, as text.
  * @type {(from: keyof typeof words.tape.from, y?: number) => SVGElement}
  */
 export const view = (from, y = 13) => label(338, y, words.tape.from[from], "end");
@@ -85,7 +85,7 @@ export function arrow(x1, y1, x2, y2, kind = "go") {
 }
 
 /**
- * An arrow round a centre, degrees, clockwise as one sees it when `to` is larger.
+ * An arrow along an arc, in degrees, clockwise on the screen when `to` is larger.
  * @type {(cx: number, cy: number, r: number, from: number, to: number, kind?: string) => SVGElement}
  */
 export function arcArrow(cx, cy, r, from, to, kind = "go") {
@@ -99,7 +99,7 @@ export function arcArrow(cx, cy, r, from, to, kind = "go") {
 }
 
 /**
- * So many turns round a centre, from the top to the left, widening.
+ * A spiral of so many turns, from the top to the left, widening.
  * @type {(cx: number, cy: number, turns: number, kind?: string) => SVGElement}
  */
 export function spiral(cx, cy, turns, kind = "go") {
@@ -119,7 +119,7 @@ const round = (v) => Math.round(v * 10) / 10;
 const arrowHead = (x, y, a) => [2.6, -2.6].map((b) => `M${x} ${y}l${round(8 * Math.cos(a + b))} ${round(8 * Math.sin(a + b))}`).join("");
 
 /**
- * The tape from point to point; laid aside by `off`, with lines back to what it measures.
+ * The tape from point to point, offset by `off`, with extension lines.
  * @type {(x1: number, y1: number, x2: number, y2: number, off?: number) => SVGElement}
  */
 export function tape(x1, y1, x2, y2, off = 0) {
@@ -151,7 +151,7 @@ export function wedge(cx, cy, r, from, to) {
 }
 
 /**
- * A broad arrow in the tape's yellow: the way that is asked for.
+ * A broad arrow in the tape's colour: the direction that is asked for.
  * @type {(x: number, y: number, to: number) => SVGElement}
  */
 export function broadArrow(x, y, to) {
