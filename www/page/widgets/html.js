@@ -3,12 +3,19 @@
 // Two things are done beside what lit-html does. A line break in a template, with the blanks around it, is no text, so that templates can be
 // indented without effect. A name within a text (marked in `words.js`) becomes a `<bdi>`.
 
-import { html as markup, nothing, render, svg as drawing } from "../lib/lit-html.js";
+import { html as markup, nothing, render as litRender, svg as drawing } from "../lib/lit-html.js";
 import { NAMED, plainText } from "./dom.js";
 
-export { nothing, render };
+export { nothing };
 
+/** @typedef {typeof import("../../types/lit-html").html} Tag */
 /** @typedef {{ strings: TemplateStringsArray, inside: boolean[] }} Template its texts, and for each value whether it stands between tags */
+
+/**
+ * Renders a value into an element.
+ * @type {typeof import("../../types/lit-html").render}
+ */
+export const render = litRender;
 
 /** @type {WeakMap<TemplateStringsArray, Template>} */
 const tidied = new WeakMap();
@@ -49,7 +56,6 @@ const toRendered = (value, inside) => {
   return inside ? value.split(NAMED).map((part, i) => (i % 2 ? html`<bdi>${part}</bdi>` : part)) : plainText(value);
 };
 
-/** @typedef {(strings: TemplateStringsArray, ...values: unknown[]) => import("../../types/lib/lit-html").TemplateResult} Tag */
 /** @type {(make: Tag) => Tag} */
 const tagged =
   (make) =>

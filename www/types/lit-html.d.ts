@@ -1,4 +1,4 @@
-// The part of lit-html that the page uses.
+// The part of lit-html that the page uses. Its file in page/lib is minified and has no types of its own.
 
 /** What a template with its values gives: something to render. */
 export interface TemplateResult {
