@@ -129,6 +129,23 @@ async fn plans_are_listed_opened_copied_named_and_removed_with_undo() {
     hand.content().await;
 }
 
+/// Another tab may have removed a plan that the list still shows: then it is copied as it was listed.
+#[tokio::test]
+async fn a_plan_that_was_removed_meanwhile_is_copied_as_it_was_listed() {
+    let mut hand = own(Screen::Phone, "Bread van", &[("car.wheelbase", "2540")]).await;
+    hand.tap("[data-do=start]").await;
+    hand.write("name", "Three-wheeler").await;
+    hand.tap("#plans-open").await;
+    // A tab hears nothing of what it writes itself: so the list stays as it is.
+    hand.browser
+        .js("for (const key of Object.keys(localStorage)) if (key.startsWith('donorack.plan.') && JSON.parse(localStorage.getItem(key)).plan.name === 'Bread van') localStorage.removeItem(key)")
+        .await;
+    hand.tap("[data-plan-do=copy][aria-label='Copy: Bread van']").await;
+    assert_eq!(listed(&hand).await, json!(["Bread van (copy)", "Three-wheeler"]));
+    assert_eq!(said(&hand).await, "Bread van copied.");
+    hand.content().await;
+}
+
 #[tokio::test]
 async fn two_tabs_never_write_over_each_other() {
     let mut hand = own(Screen::Phone, "Bread van", &[("car.wheelbase", "2540")]).await;

@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import { spawnSync } from "node:child_process";
-import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { appendFileSync, cpSync, globSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import process from "node:process";
@@ -58,5 +58,22 @@ test("a value of another type is found", () => {
   for (const body of ["2 * n", "String(n)", "n.two"]) {
     const [good, said] = types(twice(body));
     assert.ok(!good && /planted\.js.*error TS/.test(said), `${body}: ${said}`);
+  }
+});
+
+test("every script of the page is typed: a fault planted in each is found", () => {
+  const dir = mkdtempSync(join(tmpdir(), "donorack-planted-"));
+  try {
+    cpSync(join(ROOT, "www"), dir, { recursive: true });
+    const scripts = globSync("page/**/*.js", { cwd: dir }).filter((name) => !name.startsWith("page/lib/"));
+    for (const name of scripts) appendFileSync(join(dir, name), "\nvoid Math.planted;\n");
+    const found = ["tsconfig.json", "tsconfig.worker.json"].flatMap((settings) => {
+      const words = [join(ROOT, "tests/node_modules/typescript/bin/tsc"), "--pretty", "false", "--project", settings];
+      const { stdout } = spawnSync(process.execPath, words, { cwd: dir, encoding: "utf8" });
+      return [...stdout.matchAll(/^(\S+)\(\d+,\d+\): error TS2\d+: Property 'planted'/gm)].map(([, name]) => name);
+    });
+    assert.deepEqual(found.sort(), scripts.sort());
+  } finally {
+    rmSync(dir, { recursive: true });
   }
 });

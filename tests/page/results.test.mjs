@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import test from "node:test";
-import { QUESTIONS, bestFirst, byName, hook, question, results, worse, worst } from "../../www/page/parts/results.js";
+import { QUESTIONS, bestFirst, byName, figureId, question, results, worse, worst } from "../../www/page/parts/results.js";
 
 const figure = (name, side, value) => ({ name, side, value, status: value === null ? "missing" : "ok" });
 const rack = (given) => ({ results: [], findings: [], line: { status: "none" }, ...given });
@@ -64,7 +64,7 @@ test("figures are sorted as the core says, direction by its findings, lines by t
 
 test("a figure is found by rack, result and side", () => {
   assert.deepEqual(
-    [hook(0, { name: "turns", side: "" }), hook(2, { name: "lock_inner", side: "left" }), hook(1, { name: "x", side: null })],
+    [figureId(0, { name: "turns", side: "" }), figureId(2, { name: "lock_inner", side: "left" }), figureId(1, { name: "x", side: null })],
     ["0.turns", "2.lock_inner.left", "1.x"],
   );
 });

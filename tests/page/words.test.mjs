@@ -5,11 +5,11 @@ import test from "node:test";
 import { most } from "./core.mjs";
 
 const { words } = await import("../../www/page/words.js");
-const { plain } = await import("../../www/page/widgets/dom.js");
+const { plainText } = await import("../../www/page/widgets/dom.js");
 const { isLocal } = await import("../../www/page/share.js");
 
 test("a few names by name, many by their number", () => {
-  const list = (n) => plain(words.compare.list(Array.from({ length: n }, (_, i) => `R${i}`)));
+  const list = (n) => plainText(words.compare.list(Array.from({ length: n }, (_, i) => `R${i}`)));
   assert.deepEqual([0, 1, 2, 4, 5, 63].map(list), [
     "",
     "R0",

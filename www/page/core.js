@@ -1,4 +1,4 @@
-// The core: loads the WebAssembly, calls it, and starts it again should it ever stop.
+// The core: loads the WebAssembly, calls it, and starts it again after a trap.
 
 import { fields, most, results } from "./tables.js";
 
@@ -23,64 +23,74 @@ export class Stopped extends Error {}
 let core = null;
 /** @type {WebAssembly.Module | null} */
 let compiled = null;
-// The glue for another start, fetched beforehand: a core that stops is replaced at once, and by one of the same build.
+// A second instance of the glue, fetched in advance: a core that traps is replaced at once, by one of the same build.
 /** @type {Core | null} */
 let spare = null;
 let starts = 0;
-let stopped = -Infinity;
+let stoppedAt = -Infinity;
 /** @type {{ revived: () => void, lost: () => void, again: () => void }} */
-let when = { revived() {}, lost() {}, again() {} };
+let callbacks = { revived() {}, lost() {}, again() {} };
 
 /** The most that a plan may hold: `racks`, `name`, `note` and `link` in characters. */
 export { most };
 /** Rows of the table of measurements, by `section.name`. */
 export const table = new Map(fields.map((row) => [`${row.section}.${row.name}`, row]));
-/** Rows of the table of results, by name: what it is called, its formula in words. */
-export const resultTable = new Map(results.map((row) => [row.name, row]));
+const resultTable = new Map(results.map((row) => [row.name, row]));
+
+/**
+ * A result's row in the table of results: its label, its formula in words.
+ * @param {string} name
+ */
+export function resultOf(name) {
+  const row = resultTable.get(name);
+  if (!row) throw new Error(`no result ${name}`);
+  return row;
+}
 
 /**
  * Loads the core. `revived` is called when it stopped and another took its place without anything lost; `lost` when there is
  * no other yet; `again` when that has come.
- * @param {typeof when} calls
+ * @param {typeof callbacks} calls
  */
 export async function load(calls) {
-  when = calls;
+  callbacks = calls;
   const [glue, module] = await Promise.all([import("./donorack.js"), compile()]);
   compiled = module;
   await glue.default({ module_or_path: compiled });
   core = glue;
-  prepare().catch(() => {});
+  fetchSpare().catch(() => {});
 }
 
 async function compile() {
   const answer = await fetch(new URL("donorack_bg.wasm", import.meta.url));
-  // A host that names another type than application/wasm only makes it slower.
+  // Without the type application/wasm streaming fails; compiling the whole buffer is only slower.
   return WebAssembly.compileStreaming(answer.clone()).catch(async () => WebAssembly.compile(await answer.arrayBuffer()));
 }
 
-async function prepare() {
+async function fetchSpare() {
   starts += 1;
   spare = await import(`./donorack.js?start=${starts}&build=${document.documentElement.dataset.build}`);
 }
 
 /** Another core in place of the one that stopped; whether there was one. */
-function revive() {
+function useSpare() {
   if (!spare) return false;
   spare.initSync({ module: compiled });
   core = spare;
   spare = null;
-  prepare().catch(() => {});
+  fetchSpare().catch(() => {});
   return true;
 }
 
-// No spare one: fetches it. What stops a core straight away would do so for ever: then the next key starts it.
-function mourn() {
-  const often = performance.now() - stopped < 2000;
-  stopped = performance.now();
+// Fetches another instance where no spare one is ready. After two traps within two seconds it waits for the next keystroke, so that an input that
+// traps at once does not restart the core endlessly.
+function restart() {
+  const often = performance.now() - stoppedAt < 2000;
+  stoppedAt = performance.now();
   if (!often)
-    prepare().then(
-      () => when.again(),
-      () => when.lost(),
+    fetchSpare().then(
+      () => callbacks.again(),
+      () => callbacks.lost(),
     );
   throw new Stopped();
 }
@@ -92,16 +102,16 @@ function mourn() {
  * @returns {T}
  */
 function run(work) {
-  if (!core && !revive()) mourn();
+  if (!core && !useSpare()) restart();
   try {
     return attempt(work);
   } catch (error) {
     if (!(error instanceof Stopped)) throw error;
   }
-  // Once more with a fresh one: what was typed meets no gap.
-  if (!revive()) mourn();
+  // Repeated with the new instance, so that the keystroke is not lost.
+  if (!useSpare()) restart();
   const answer = attempt(work);
-  when.revived();
+  callbacks.revived();
   return answer;
 }
 
@@ -118,40 +128,41 @@ function attempt(work) {
       core = null;
       throw new Stopped();
     }
-    // Whatever is no refusal is a mistake of a program, and nobody is told it as theirs.
+    // Anything but a refusal is a programming error and is passed on as it is.
     throw isRefusal(error) ? new Refused(error.says) : error;
   }
 }
 
 /**
- * @param {any} thrown
+ * @param {unknown} thrown
  * @returns {thrown is Refusal}
  */
 function isRefusal(thrown) {
-  return typeof thrown?.refused === "string" && typeof thrown.says === "string";
+  const { refused, says } = /** @type {Partial<Refusal>} */ (thrown ?? {});
+  return typeof refused === "string" && typeof says === "string";
 }
 
-// A plan as its file's text, which the core reads. Half a letter, left by a name that was cut, is what a text has in its place.
-const half = /\\(?:u[dD][89a-fA-F][\da-fA-F]{2}|.)/g;
-const written = (/** @type {object} */ plan) =>
-  (JSON.stringify(plan) ?? "").replace(half, (spelt) => (spelt.length > 2 ? "\ufffd" : spelt));
+// A plan as JSON text, which the core reads. A lone surrogate, left where a name was cut, becomes U+FFFD.
+const ESCAPE = /\\(?:u[dD][89a-fA-F][\da-fA-F]{2}|.)/g;
+const toJson = (/** @type {object} */ plan) =>
+  (JSON.stringify(plan) ?? "").replace(ESCAPE, (spelt) => (spelt.length > 2 ? "\ufffd" : spelt));
 
-// The core's session, with the text of the plan that is open in it; one of another core has to be opened anew.
+// The session, the core that it belongs to, the text of the plan that is open in it, and its last view.
 /** @type {{ core: Core | null, session: Session | null, text: string | null, view: View | null }} */
-const open = { core: null, session: null, text: null, view: null };
+const current = { core: null, session: null, text: null, view: null };
 
 /**
- * The session of this core, with the plan of this text open in it.
+ * The session of this core, with the plan of this text open in it; another core gets a session of its own.
  * @param {Core} core
  * @param {string} text
  * @returns {Session}
  */
-function opened(core, text) {
-  if (open.core !== core) Object.assign(open, { core, session: new core.Session(), text: null, view: null });
-  const session = /** @type {Session} */ (open.session);
-  if (open.text !== text) {
+function sessionOf(core, text) {
+  if (current.core !== core) Object.assign(current, { core, session: new core.Session(), text: null, view: null });
+  const session = /** @type {Session} */ (current.session);
+  if (current.text !== text) {
     session.open(text);
-    Object.assign(open, { text, view: null });
+    Object.assign(current, { text, view: null });
   }
   return session;
 }
@@ -163,9 +174,9 @@ function opened(core, text) {
  * @param {(session: Session) => T} ask
  * @returns {T}
  */
-function within(plan, ask) {
-  const text = written(plan);
-  return run((core) => ask(opened(core, text)));
+function withSession(plan, ask) {
+  const text = toJson(plan);
+  return run((core) => ask(sessionOf(core, text)));
 }
 
 /**
@@ -174,7 +185,7 @@ function within(plan, ask) {
  * @param {object} plan
  * @returns {View}
  */
-export const evaluate = (plan) => within(plan, (session) => (open.view ??= session.evaluate()));
+export const evaluate = (plan) => withSession(plan, (session) => (current.view ??= session.evaluate()));
 
 /**
  * Like `evaluate`, at once for the car and the rack that is shown. The other racks, and what compares them, stand as in `before`, an earlier
@@ -186,8 +197,8 @@ export const evaluate = (plan) => within(plan, (session) => (open.view ??= sessi
 export function evaluateFirst(plan, before) {
   const racks = plan.racks?.length ?? 0;
   if (racks < 2 || before?.racks.length !== racks) return evaluate(plan);
-  return within(plan, (session) => {
-    if (open.view) return open.view;
+  return withSession(plan, (session) => {
+    if (current.view) return current.view;
     const { rack, ...first } = session.evaluate_first();
     const parts = before.parts.map((part) => first.parts.find((one) => one.part === part.part) ?? part);
     return { ...before, ...first, parts, racks: before.racks.map((held, i) => (i === first.chosen && rack ? rack : held)), pending: true };
@@ -198,14 +209,14 @@ export function evaluateFirst(plan, before) {
  * A plan's fields as they were typed: `car`, `limits`, `racks`, without anything that follows from them.
  * @type {(plan: object) => Typed}
  */
-export const asTyped = (plan) => run((core) => core.as_typed(written(plan)));
+export const asTyped = (plan) => run((core) => core.as_typed(toJson(plan)));
 /**
  * Throws the reason where the core refuses a plan.
  * @type {(plan: object) => void}
  */
-export const check = (plan) => run((core) => core.check_plan(written(plan)));
+export const check = (plan) => run((core) => core.check_plan(toJson(plan)));
 /**
- * What stands in a field, written in another of its units; nothing where that is not exact.
+ * A field's text in another of its units; `null` where the conversion is not exact.
  * @type {(section: string, name: string, text: string, unit: string, other: string) => string | null}
  */
 export const inUnit = (section, name, text, unit, other) => run((core) => core.in_unit(section, name, text, unit, other)) ?? null;
@@ -218,29 +229,29 @@ export const readPlan = (text) => run((core) => core.read_plan(text));
  * The link of a plan, without `#`.
  * @type {(plan: object) => string}
  */
-export const encodeLink = (plan) => run((core) => core.encode_link(written(plan)));
+export const encodeLink = (plan) => run((core) => core.encode_link(toJson(plan)));
 /**
  * The plan of a link.
  * @type {(fragment: string) => Plan}
  */
 export const decodeLink = (fragment) => run((core) => core.decode_link(fragment));
 /**
- * What a figure rests on, `side` 0 the only or the left one; nothing where there is no figure.
+ * What a figure rests on; `side` is 0 for the only or the left one. `null` where there is no figure.
  * @type {(plan: object, rack: number, name: string, side: number) => Explained | null}
  */
-export const explain = (plan, rack, name, side) => within(plan, (session) => session.explain(rack, name, side));
+export const explain = (plan, rack, name, side) => withSession(plan, (session) => session.explain(rack, name, side));
 /**
  * What to look for before the trip, from the car alone.
  * @type {(plan: object) => BuyingGuide}
  */
-export const lookFor = (plan) => within(plan, (session) => session.look_for());
+export const lookFor = (plan) => withSession(plan, (session) => session.look_for());
 /**
- * Draws toe-out on turns; tells which lines found no room for their name, and where a value lies.
+ * Draws toe-out on turns; returns which lines had no room for their label, and the axes' pixel positions.
  * @type {(...given: ChartCall) => Chart}
  */
 export const drawToeOut = (...given) => run((core) => core.draw_toe_out(...given));
 /**
- * Draws the ratio over the turn; tells where a value lies.
+ * Draws the ratio over the turn; returns the axes' pixel positions.
  * @type {(...given: ChartCall) => Chart}
  */
 export const drawRatio = (...given) => run((core) => core.draw_ratio(...given));
@@ -259,21 +270,21 @@ export class Moving {
    * @param {number} rack
    */
   constructor(plan, rack) {
-    this.#text = written(plan);
+    this.#text = toJson(plan);
     this.#rack = rack;
   }
 
   /**
-   * Asks it; refused with the reason where there is no linkage, or no such place.
-   * @param {"at" | "turn" | "stepped" | "typed"} name
-   * @param {any[]} given
-   * @returns {any}
+   * Asks the axle; throws `Refused` with the reason where there is no linkage, or no such position.
+   * @template T
+   * @param {(axle: Axle) => T} question
+   * @returns {T}
    */
-  ask(name, ...given) {
+  ask(question) {
     return run((core) => {
-      if (this.#home !== core) this.#axle = opened(core, this.#text).axle(this.#rack);
+      if (this.#home !== core || !this.#axle) this.#axle = sessionOf(core, this.#text).axle(this.#rack);
       this.#home = core;
-      return /** @type {any} */ (this.#axle)[name](...given);
+      return question(this.#axle);
     });
   }
 

@@ -1,106 +1,115 @@
-// What is shown of the state, and when: at once what is in sight, in a pause what is not.
+// When the state is shown: at once what is in sight, in a pause what is not.
 
 import * as bar from "./parts/frame/bar.js";
 import { refresh } from "./actions/commit.js";
 import * as compare from "./parts/side/side.js";
 import * as beside from "./parts/frame/beside.js";
-import { hide, put } from "./widgets/dom.js";
+import { byId, closest, find, setHidden, updateAttribute } from "./widgets/dom.js";
 import * as fields from "./widgets/fields.js";
 import * as form from "./parts/form/form.js";
 import * as parts from "./parts/parts.js";
 import { open } from "./state/plan.js";
-import { held, steady } from "./widgets/reach.js";
+import { focusedField, keepInPlace } from "./widgets/reach.js";
 import * as row from "./parts/frame/row.js";
-import { attempt, blankRack, state } from "./state/state.js";
+import { askCore, blankRack, state } from "./state/state.js";
 import * as strip from "./parts/frame/strip.js";
 import * as tape from "./widgets/tape/panel.js";
 import * as turning from "./parts/turning/turning.js";
 import * as yard from "./parts/yard/yard.js";
 
-const part = (id) => document.getElementById(id);
+/**
+ * Shows everything, without moving the field that holds the focus.
+ * @type {(typing: boolean) => void}
+ */
+export const paint = (typing) => keepInPlace(focusedField(), () => paintAll(typing));
 
-/** Shows everything, without moving the field that holds the focus. */
-export const paint = (typing) => steady(held(), () => all(typing));
-
-function all(typing) {
-  document.body.classList.toggle("old", state.old);
-  hide(part("old"), !state.old);
+/** @type {(typing: boolean) => void} */
+function paintAll(typing) {
+  document.body.classList.toggle("old", state.stale);
+  setHidden(byId("old"), !state.stale);
   bar.paint();
   beside.paint();
   form.paintHeads();
   if (!state.view) return;
   fields.paint();
-  tape.follow();
+  tape.update();
   yard.paint();
   strip.paint();
   row.paint();
-  thumb();
-  for (const id of Object.keys(answers)) {
+  paintFirstRack();
+  for (const id of Object.keys(longAnswers)) {
     if (typing && outOfSight(id)) postpone(id);
     else answer(id);
   }
   if (state.view.pending) postpone("compare");
 }
 
-// An empty plan's first rack is under the thumb.
-function thumb() {
+// The large button for an empty plan's first rack.
+function paintFirstRack() {
   const empty = open.mode !== "friend" && open.draft.racks.every(blankRack);
-  hide(part("first-rack"), !empty || !parts.inFront("racks"));
+  setHidden(byId("first-rack"), !empty || !parts.inFront("racks"));
 }
 
-// ---- the long answers ----
+// ---- Side by side and Turning, which take long ----
 
-// By the section they stand in.
-const answers = {
+// By the id of their section.
+/** @type {Record<string, () => void>} */
+const longAnswers = {
   compare: () => compare.paint(),
   "turn-round": () => {
     const before = state.trouble;
-    attempt(turning.paint);
+    askCore(turning.paint);
     if (state.trouble !== before) bar.paint();
   },
 };
 const PAUSE = 100; // ms without a key, until those out of sight follow
-const away = new Set(); // those that are out of sight, and not nearly in it
-const behind = new Set(); // those that have yet to follow what was typed
-let pause = null;
+/** @type {Set<string>} */
+const outside = new Set(); // ids of those that are out of sight by more than the margin
+/** @type {Set<string>} */
+const postponed = new Set(); // ids of those that are not up to date
+/** @type {ReturnType<typeof setTimeout> | undefined} */
+let timer;
 
-const outOfSight = (id) => away.has(id) || part(id).hidden;
+/** @type {(id: string) => boolean} */
+const outOfSight = (id) => outside.has(id) || Boolean(byId(id).hidden);
 
 /** Watches which of the long answers are in sight. */
 export function watch() {
   const sight = new IntersectionObserver(
     (seen) => {
       for (const { target, isIntersecting } of seen) {
-        if (isIntersecting) away.delete(target.id);
-        else away.add(target.id);
+        if (isIntersecting) outside.delete(target.id);
+        else outside.add(target.id);
       }
-      if (behind.size) catchUp();
+      if (postponed.size) catchUp();
     },
     { rootMargin: "400px" },
   );
-  for (const id of Object.keys(answers)) sight.observe(part(id));
+  for (const id of Object.keys(longAnswers)) sight.observe(byId(id));
 }
 
+/** @type {(id: string) => void} */
 function postpone(id) {
-  behind.add(id);
-  put(part(id), "aria-busy", "true");
-  clearTimeout(pause);
-  pause = setTimeout(catchUp, PAUSE);
+  postponed.add(id);
+  updateAttribute(byId(id), "aria-busy", "true");
+  clearTimeout(timer);
+  timer = setTimeout(catchUp, PAUSE);
 }
 
-const catchUp = () => behind.size && (state.view?.pending ? refresh() : steady(held(), () => behind.forEach(answer)));
+const catchUp = () => postponed.size && (state.view?.pending ? refresh() : keepInPlace(focusedField(), () => postponed.forEach(answer)));
 
+/** @type {(id: string) => void} */
 function answer(id) {
-  behind.delete(id);
-  put(part(id), "aria-busy", null);
-  answers[id]();
+  postponed.delete(id);
+  updateAttribute(byId(id), "aria-busy", null);
+  longAnswers[id]();
 }
 
 /** Another part has come to the front. */
-export function turned() {
-  thumb();
+export function partChanged() {
+  paintFirstRack();
   if (state.view?.pending) refresh();
-  else if (behind.size) steady(null, () => behind.forEach((id) => part(id).hidden || answer(id)));
+  else if (postponed.size) keepInPlace(null, () => postponed.forEach((id) => byId(id).hidden || answer(id)));
 }
 
 // ---- the form ----
@@ -108,16 +117,16 @@ export function turned() {
 /** Builds the form for another draft: what had the focus has it still, and nothing else stays as it was being filled in. */
 export function rebuild() {
   const held = document.activeElement;
-  const { field = null } = held?.dataset ?? {};
-  const focus = held?.closest?.("[data-focus]")?.dataset.focus ?? null;
+  const field = held?.getAttribute("data-field") ?? null;
+  const focus = closest(held, "[data-focus]")?.dataset.focus ?? null;
   fields.hideKeys();
   form.build();
   if (document.activeElement !== held) {
     const again = field ? `[data-field="${field}"]` : focus ? `#forms [data-focus="${focus}"]` : null;
-    if (again) document.querySelector(again)?.focus({ preventScroll: true });
+    if (again) find(again)?.focus({ preventScroll: true });
   }
   const path = fields.focusedPath();
   if (path) return fields.showKeys(path);
   document.querySelector(".field.on")?.classList.remove("on");
-  return tape.away();
+  return tape.remove();
 }

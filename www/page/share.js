@@ -1,25 +1,28 @@
-// Sharing: the address that carries the plan, by whatever way this browser has.
+// Sharing the address that carries the plan: by the share sheet, the clipboard, or a field to copy from.
 
 import { most } from "./core.js";
-import { h, plain } from "./widgets/dom.js";
+import { byId, find, h, plainText } from "./widgets/dom.js";
 import { link, open, toPlan } from "./state/plan.js";
-import { nameOf } from "./state/state.js";
+import { planName } from "./state/state.js";
 import { words } from "./words.js";
 
 /** The address of the open plan, without what somebody else may have put behind the page's own. */
 export const address = () => `${location.origin}${location.pathname}#${link()}`;
 
-/** Shares the open plan; `tell` announces what happened. */
+/**
+ * Shares the open plan; `tell` is called with what happened.
+ * @type {(tell: (sentence: string) => void) => Promise<void>}
+ */
 export async function share(tell) {
   const url = address();
-  // A link that nobody can open is not sent.
+  // A link too long to be read is not sent.
   if (url.length > most.link) return tell(words.share.tooLong(url.length));
-  const title = plain(words.share.title(nameOf(toPlan(open.draft))));
+  const title = plainText(words.share.title(planName(toPlan(open.draft))));
   if (navigator.share) {
     try {
       return await navigator.share({ title, url });
     } catch (error) {
-      if (error.name === "AbortError") return undefined;
+      if (error instanceof DOMException && error.name === "AbortError") return undefined;
     }
   }
   try {
@@ -30,9 +33,10 @@ export async function share(tell) {
   }
 }
 
-// Neither way exists over plain http in the local network: the address stands there, selected.
+// Over plain http in a local network there is neither share sheet nor clipboard: the address is shown, selected.
+/** @type {(url: string) => void} */
 function byHand(url) {
-  const place = document.getElementById("by-hand");
+  const place = byId("by-hand");
   const field = h("input", { id: "address", type: "text", readonly: true, "data-share": "address" });
   field.value = url;
   const close = h(
@@ -42,7 +46,7 @@ function byHand(url) {
       class: "quiet",
       onclick: () => {
         place.hidden = true;
-        document.querySelector("[data-do=share]")?.focus();
+        find("[data-do=share]")?.focus();
       },
     },
     words.do.close,
@@ -60,13 +64,16 @@ function byHand(url) {
 
 /** The address that stands there to be copied follows the plan. */
 export function follow() {
-  const field = document.querySelector("#by-hand:not([hidden]) input");
+  const field = find("#by-hand:not([hidden]) input", document, HTMLInputElement);
   if (!field) return;
   const now = address();
   if (field.value !== now) field.value = now;
 }
 
-/** Whether a host leads nowhere from outside: a name without a dot, or an address kept for private networks. */
+/**
+ * Whether a host cannot be reached from outside: a name without a dot, or an address of a private network.
+ * @type {(host: string) => boolean}
+ */
 export function isLocal(host) {
   if (host.startsWith("[")) return /^\[(::1\]|f[cd]|fe80:)/i.test(host);
   if (!host.includes(".") || host.endsWith(".local")) return true;

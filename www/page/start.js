@@ -2,33 +2,31 @@
 
 import * as actions from "./actions/actions.js";
 import * as bar from "./parts/frame/bar.js";
-import { follow, refresh } from "./actions/commit.js";
+import { followAddress, refresh } from "./actions/commit.js";
 import { load, readPlan } from "./core.js";
 import * as charts from "./parts/turning/charts.js";
-import { h, put, say } from "./widgets/dom.js";
+import { byId, findAll, h, updateAttribute, setText } from "./widgets/dom.js";
 import { listen } from "./events.js";
 import * as form from "./parts/form/form.js";
-import { tell } from "./widgets/note.js";
+import { announce } from "./widgets/note.js";
 import * as offline from "./offline.js";
 import { begin } from "./actions/opening.js";
-import { paint, turned, watch as watchAnswers } from "./paint.js";
+import { paint, partChanged, watch as watchAnswers } from "./paint.js";
 import * as parts from "./parts/parts.js";
 import { migrate } from "./state/past.js";
 import * as place from "./state/place.js";
 import * as plan from "./state/plan.js";
 import { open } from "./state/plan.js";
 import * as plans from "./parts/frame/plans.js";
-import { watch } from "./widgets/reach.js";
+import { watchFocus } from "./widgets/reach.js";
 import * as row from "./parts/frame/row.js";
 import { state, subscribe } from "./state/state.js";
-import { centre } from "./widgets/tape/rack.js";
+import { rackCentre } from "./widgets/tape/rack.js";
 import * as tape from "./widgets/tape/panel.js";
 import { words } from "./words.js";
 import * as yard from "./parts/yard/yard.js";
 
-const part = (id) => document.getElementById(id);
-
-// The core has come back; the key at which it stopped may not be stored yet.
+// The core runs again; the keystroke at which it stopped may not be stored yet.
 function again() {
   plan.save();
   refresh();
@@ -39,42 +37,44 @@ function lost() {
   bar.paint();
 }
 
-// In a task of its own: what is being done just now would take the sentence away.
+// Deferred to its own task: the action that is running would clear the message.
 function revived() {
   setTimeout(() => {
-    state.relief = words.bar.revived;
-    tell(state.relief);
+    state.recovered = words.bar.revived;
+    announce(state.recovered);
     bar.paint();
   });
 }
 
+/**
+ * The text of a path in `words`.
+ * @param {string | undefined} path
+ */
+function textAt(path = "") {
+  /** @type {unknown} */
+  let at = words;
+  for (const key of path.split(".")) at = /** @type {Record<string, unknown>} */ (at)[key];
+  if (typeof at !== "string") throw new Error(`no text ${path}`);
+  return at;
+}
+
 /** Puts the page's words into its frame. */
-function furnish() {
-  for (const place of document.querySelectorAll("[data-word]")) {
-    say(
-      place,
-      place.dataset.word.split(".").reduce((at, key) => at[key], words),
-    );
-  }
-  for (const place of document.querySelectorAll("[data-name]"))
-    put(
-      place,
-      "aria-label",
-      place.dataset.name.split(".").reduce((at, key) => at[key], words),
-    );
-  put(part("plan-name"), "placeholder", words.plan.unnamed);
-  part("centre-steps").before(tape.shown(words.rack.centreTitle, [centre()], [])[0]);
-  part("centre-steps").append(...words.rack.centre.map((step) => h("li", {}, step)));
+function fillTexts() {
+  for (const place of findAll("[data-word]")) setText(place, textAt(place.dataset.word));
+  for (const place of findAll("[data-name]")) updateAttribute(place, "aria-label", textAt(place.dataset.name));
+  updateAttribute(byId("plan-name"), "placeholder", words.plan.unnamed);
+  byId("centre-steps").before(tape.withSteps(words.rack.centreTitle, [rackCentre()], [])[0]);
+  byId("centre-steps").append(...words.rack.centre.map((step) => h("li", {}, step)));
 }
 
 actions.register();
-furnish();
+fillTexts();
 try {
   const [file] = await Promise.all([fetch("example.json").then((answer) => answer.text()), load({ again, lost, revived })]);
   state.example = readPlan(file);
 } catch (error) {
-  part("first").remove();
-  part("bar").replaceChildren(h("p", { role: "alert", class: "in" }, words.bar.failed));
+  byId("first").remove();
+  byId("bar").replaceChildren(h("p", { role: "alert", class: "in" }, words.bar.failed));
   throw error;
 }
 migrate();
@@ -83,26 +83,26 @@ plans.build();
 subscribe(paint);
 parts.start(() => {
   if (!state.ready) return;
-  follow();
-  turned();
+  followAddress();
+  partChanged();
 });
 listen();
-// Nothing here is asked of the page by a query; one that came with a link goes no further.
+// The page uses no query string; one that came with a link is removed from the address.
 if (location.search) history.replaceState(history.state, "", location.pathname + location.hash);
 // A plan that came in by a link is shown from its top.
 const asked = parts.split(location.hash.slice(1));
-state.stayed = !asked.link || Boolean(history.state?.plan);
+state.resumed = !asked.link || Boolean(history.state?.plan);
 begin();
-watch();
-part("first").remove();
-part("main").hidden = false;
-part("parts").hidden = false;
-// A part that the address names; else where a friend's link or the example is read, or where the own plan was left.
+watchFocus();
+byId("first").remove();
+byId("main").hidden = false;
+byId("parts").hidden = false;
+// The part that the address names; else Side by side for a friend's plan or the example, and for an own plan the part where it was left.
 const before = place.leftParts();
 parts.open(asked.part ?? (open.mode === "own" ? before?.chosen : "side"), before ?? {});
 state.ready = true;
-follow();
-place.restore(state.stayed, form.unfold);
+followAddress();
+place.restore(state.resumed, form.unfold);
 charts.watch();
 watchAnswers();
 yard.watch();

@@ -1,16 +1,20 @@
-// The page without signal: one cache a build, holding every file of it. All or nothing, and never two builds mixed.
+// Service worker: one cache per build with every file of it, complete or not used at all, so that two builds are never mixed.
 
-// The build writes both: its name, and every file with its hash.
+// The build fills in both: its name, and every file with its hash.
 const BUILD = "";
+/** @type {[name: string, integrity: string][]} */
 const FILES = [];
 
-// Caches belong to a whole host: copies under other paths of it have names of their own.
-const OWN = `donorack ${new URL(self.registration.scope).pathname} `;
+const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
+
+// Caches are per origin: a copy of the page under another path of the same host has another name.
+const OWN = `donorack ${new URL(worker.registration.scope).pathname} `;
 const CACHE = OWN + BUILD;
-const address = (name) => new URL(name, self.registration.scope).href;
+/** @type {(name: string) => string} */
+const address = (name) => new URL(name, worker.registration.scope).href;
 const known = new Set(FILES.map(([name]) => address(name)));
 
-// The hash makes a file of another build, or half a file, count as none; then nothing is kept of the rest either.
+// By the hash a file of another build, or a truncated one, is rejected; then `addAll` keeps none of the files.
 async function fill() {
   const cache = await caches.open(CACHE);
   await cache.addAll(FILES.map(([name, integrity]) => new Request(address(name), { integrity, cache: "no-cache" })));
@@ -23,7 +27,7 @@ async function whole() {
   return (await count()) === FILES.length;
 }
 
-self.addEventListener("install", (event) =>
+worker.addEventListener("install", (event) =>
   event.waitUntil(
     fill().catch(async (error) => {
       await caches.delete(CACHE);
@@ -32,23 +36,23 @@ self.addEventListener("install", (event) =>
   ),
 );
 
-self.addEventListener("activate", (event) =>
+worker.addEventListener("activate", (event) =>
   event.waitUntil(
     (async () => {
       for (const name of await caches.keys()) if (name.startsWith(OWN) && name !== CACHE) await caches.delete(name);
-      await self.clients.claim();
+      await worker.clients.claim();
     })(),
   ),
 );
 
-self.addEventListener("fetch", (event) => {
+worker.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
   const opened = event.request.mode === "navigate";
-  // What stands behind the page's own address in a link is nobody's.
+  // A query string in a link to the page is ignored.
   const of = opened ? null : url.searchParams.get("build");
   if (opened && url.pathname.endsWith("/index.html")) url.pathname = url.pathname.slice(0, -"index.html".length);
   if (event.request.method !== "GET" || !known.has(url.origin + url.pathname)) return;
-  // An open page of the build before asks for its own core: rather none than another.
+  // A page of the previous build that is still open asks for its own core: an error is better than another build's core.
   if (of !== null && of !== BUILD) event.respondWith(Response.error());
   else
     event.respondWith(
@@ -59,7 +63,7 @@ self.addEventListener("fetch", (event) => {
     );
 });
 
-self.addEventListener("message", (event) => {
-  if (event.data === "take over") event.waitUntil(self.skipWaiting());
+worker.addEventListener("message", (event) => {
+  if (event.data === "take over") event.waitUntil(worker.skipWaiting());
   if (event.data === "which") event.waitUntil(whole().then((complete) => event.ports[0].postMessage({ build: BUILD, complete })));
 });

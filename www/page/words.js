@@ -3,50 +3,67 @@
 import { most } from "./tables.js";
 import { tape } from "./widgets/tape/words.js";
 
-// A name is set apart from the words round it, whatever signs of direction stand in it: `dom.js` makes an element of its own of it.
-const named = (name) => `\u2068${bare(name)}\u2069`;
-const bare = (name) => name.replace(/[\u202a-\u202e\u2066-\u2069]/g, "");
+// A name is marked with U+2068 and U+2069, its own direction marks removed; `dom.js` and `html.js` make a `<bdi>` element of it.
+/** @type {(name: string) => string} */
+const markedName = (name) => `\u2068${withoutMarks(name)}\u2069`;
+/** @type {(name: string) => string} */
+const withoutMarks = (name) => name.replace(/[\u202a-\u202e\u2066-\u2069]/g, "");
 
-// Names that could turn the words round them, or are longer than a line, set apart within a sentence of the core's.
+// Within a sentence of the core's, names are marked that contain right-to-left letters or direction marks, or are longer than a line.
 const ODD = /[\u0590-\u08ff\u200e\u200f\u202a-\u202e\u2066-\u2069\ufb1d-\ufefc]|.{40}/;
+/** @type {(sentence: string, names: string[]) => string} */
 const apart = (sentence, names) =>
-  names.filter((name) => ODD.test(name)).reduce((all, name) => all.split(name).join(named(name)), sentence);
+  names.filter((name) => ODD.test(name)).reduce((all, name) => all.split(name).join(markedName(name)), sentence);
 
-// A name that is made of another, no longer than a name may be.
-const within = (name, tail) => [...bare(name)].slice(0, most.name - [...tail].length).join("") + tail;
+// A name with an addition, cut so that it is no longer than a name may be.
+/** @type {(name: string, tail: string) => string} */
+const shortened = (name, tail) => [...withoutMarks(name)].slice(0, most.name - [...tail].length).join("") + tail;
 
-// A copy's name, unlike any that there is.
-function numbered(name, taken) {
-  let copy = within(name, " (copy)");
-  for (let n = 2; taken.includes(copy); n++) copy = within(name, ` (copy ${n})`);
+// A copy's name, different from every name in `taken`.
+/** @type {(name: string, taken: string[]) => string} */
+function copyName(name, taken) {
+  let copy = shortened(name, " (copy)");
+  for (let n = 2; taken.includes(copy); n++) copy = shortened(name, ` (copy ${n})`);
   return copy;
 }
 
-// A few names by name, many of them by their number: of sixty-four racks alike nobody reads sixty-three.
+// A list of names; of more than four only three, and the number of the others.
+/** @type {(names: string[]) => string} */
 const several = (names) =>
   (names.length > 4 ? [...names.slice(0, 3), `${names.length - 3} others`] : names).reduce(
     (all, name, i, { length }) => (i === 0 ? name : `${all}${i < length - 1 ? "," : " and"} ${name}`),
     "",
   );
 
+/** @type {(text: string) => string} */
 const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
+/** @type {(n: number) => string} */
+const racks = (n) => (n === 1 ? "1 rack" : `${n} racks`);
+
+/** @type {Record<string, string>} */
+const UNITS = { mm: "millimetres", in: "inches", m: "metres", ft: "feet" };
+
+/** @type {Record<string, string>} */
+const MARKS = { buy: "buy", leave: "leave", gone: "gone" };
+
+/** @satisfies {import("../types/page").Texts} */
 export const words = {
   tape,
   apart,
   plan: {
     unnamed: "Unnamed plan",
-    byCar: (parts) => capital(parts.join(", ")),
+    byCar: (/** @type {string[]} */ parts) => capital(parts.join(", ")),
     wheelbase: (typed) => `wheelbase ${typed}`,
     track: (typed) => `track ${typed}`,
-    racks: (n) => (n === 1 ? "1 rack" : `${n} racks`),
+    racks,
     name: "Name of this plan",
-    rack: (n) => `Rack ${n}`,
-    copy: (name, taken) => numbered(name.replace(/ \(copy( \d+)?\)$/, ""), taken),
+    rack: (/** @type {number} */ n) => `Rack ${n}`,
+    copy: (name, /** @type {string[]} */ taken) => copyName(name.replace(/ \(copy( \d+)?\)$/, ""), taken),
   },
   unit: {
-    names: { mm: "millimetres", in: "inches", m: "metres", ft: "feet" },
-    not: (typed, unit, other) => `${typed} ${unit} is no exact number of ${words.unit.names[other] ?? other}, so it was left as it is.`,
+    names: UNITS,
+    not: (typed, unit, other) => `${typed} ${unit} is no exact number of ${UNITS[other] ?? other}, so it was left as it is.`,
     write: (typed, other) => `Write ${typed} ${other}`,
     same: (typed, unit, text, other) => `${typed} ${unit} is ${text} ${other}: the same, written in the other unit. Undo takes it back.`,
   },
@@ -74,7 +91,7 @@ export const words = {
     label: "This plan",
     what: "Which rack suits your car, and why.",
     example: "Invented example. Change anything and it becomes a plan of yours.",
-    friend: (name) => `A friend’s plan: ${named(name)}. Look round, nothing here touches yours.`,
+    friend: (name) => `A friend’s plan: ${markedName(name)}. Look round, nothing here touches yours.`,
     damaged: (why) => `${why} The address still holds it, and your own plan is untouched.`,
     revived: "The calculation stopped and was started again. What you typed is kept.",
     stopped: "The calculation stopped and is being started again. What you typed is kept.",
@@ -83,7 +100,7 @@ export const words = {
     full: "This browser has no room left: the last changes are not kept. The plan works, and its link holds all of it. Removing a plan makes room.",
     earlier: (what) =>
       `What this browser kept of this plan cannot be read. It stands here as it was a step back, before: ${what}. What cannot be read is left under Plans.`,
-    broken: (n) =>
+    broken: (/** @type {number} */ n) =>
       `${n === 1 ? "A plan kept here" : `${n} plans kept here`} can no longer be read, and ${n === 1 ? "is" : "are"} left alone: see under Plans.`,
     apart: "This installed copy keeps plans of its own, apart from the browser’s, and has none yet. A link pasted here brings one over.",
     paste: "Paste a link",
@@ -92,20 +109,20 @@ export const words = {
   },
   said: {
     undone: (what) => `Undone: ${what}.`,
-    removed: (name) => `${named(name)} removed. Undo brings it back.`,
-    added: (name) => `${named(name)} added.`,
-    copied: (name) => `${named(name)} copied.`,
+    removed: (name) => `${markedName(name)} removed. Undo brings it back.`,
+    added: (name) => `${markedName(name)} added.`,
+    copied: (name) => `${markedName(name)} copied.`,
     own: "This is now a plan of yours.",
-    marked: (name, word) => `${named(name)}: ${word ? `marked “${words.rack.marks[word]}”` : "no mark"}.`,
-    chosen: (name) => `${named(name)} is shown.`,
-    moved: (name) => `${named(name)} moved.`,
+    marked: (name, /** @type {string | null} */ word) => `${markedName(name)}: ${word ? `marked “${MARKS[word]}”` : "no mark"}.`,
+    chosen: (name) => `${markedName(name)} is shown.`,
+    moved: (name) => `${markedName(name)} moved.`,
     kept: "Kept as your plan.",
     fresh: "A new, empty plan.",
-    verdict: (name, sentence) => `${named(name)}: ${sentence}`,
+    verdict: (name, sentence) => `${markedName(name)}: ${sentence}`,
     locked: "This is a friend’s plan, to look at. Keep a copy, and you can change it.",
-    cut: (most) => `At most ${most} characters: the rest was left out.`,
+    cut: (/** @type {number} */ most) => `At most ${most} characters: the rest was left out.`,
     link: "Link copied.",
-    sorted: (row, first) => `Sorted by ${row}: ${named(first)} first.`,
+    sorted: (row, first) => `Sorted by ${row}: ${markedName(first)} first.`,
     old: "figures from before you typed",
   },
   steps: {
@@ -137,7 +154,12 @@ export const words = {
       "From the line through both tie-rod ends. Left empty it is 150 mm (6 in) either way; each rack is then put where it suits best.",
     unusual: "What is unusual",
     unusualSub: "Outside of these a figure is not judged, only pointed at: common practice from memory.",
-    groups: { axis: "Steering axis", arm: "Arm, measured another way", right: "Right arm, where it differs", body: "Tyres and body" },
+    groups: /** @type {Record<string, string>} */ ({
+      axis: "Steering axis",
+      arm: "Arm, measured another way",
+      right: "Right arm, where it differs",
+      body: "Tyres and body",
+    }),
     limits: "What you ask of it",
     limitsSub: "Left empty, common practice is used where there is one; the rest is shown, not judged.",
   },
@@ -155,7 +177,7 @@ export const words = {
     choose: "Show this one",
     full: `A plan holds at most ${most.racks} racks. Remove one to add another.`,
     mark: "What you mean to do with it",
-    marks: { buy: "buy", leave: "leave", gone: "gone" },
+    marks: MARKS,
     centreTitle: "How to find the centre of a loose rack",
     centre: [
       "Turn the shaft to one end. Do not force it.",
@@ -165,10 +187,12 @@ export const words = {
     ],
   },
   limit: {
-    default: "common practice, no source",
-    ok: "set by you",
-    off: "not judged: turned off by you",
-    none: "left empty: shown, not judged",
+    origins: {
+      default: "common practice, no source",
+      ok: "set by you",
+      off: "not judged: turned off by you",
+      none: "left empty: shown, not judged",
+    },
     turnOff: "Do not judge",
     judge: "Judge it again",
     changed: { off: (label) => `${label}: no longer judged.`, on: (label) => `${label}: judged again.` },
@@ -186,7 +210,7 @@ export const words = {
   },
   field: {
     unit: (unit, other) => `${unit}; change this field to ${other}`,
-    carried: (from) => (from ? `carried over from ${named(from)}` : "carried over"),
+    carried: (from) => (from ? `carried over from ${markedName(from)}` : "carried over"),
     side: "which way",
     which: (plus, minus) => `${capital(plus)} or ${minus}?`,
     equals: (other) => `= ${other}`,
@@ -208,24 +232,25 @@ export const words = {
     newName: (name) => `New name for ${name}`,
     back: "Bring back",
     gone: "Removed",
-    about: (racks, when) => [words.plan.racks(racks), when && `changed ${when}`].filter(Boolean).join(" · "),
+    about: (/** @type {number} */ n, when) => [racks(n), when && `changed ${when}`].filter(Boolean).join(" · "),
     broken: "This plan can no longer be read. Its text, as it is kept:",
     itsText: "Text of the plan that cannot be read",
     dropBroken: "Remove for good",
     earlier: "Open it a step back",
     said: {
-      removed: (name) => `${named(name)} removed. It can be brought back.`,
-      back: (name) => `${named(name)} is back.`,
-      copied: (name) => `${named(name)} copied.`,
-      opened: (name) => `${named(name)} opened.`,
-      forGood: (name) => `${named(name)} is gone for good.`,
+      removed: (name) => `${markedName(name)} removed. It can be brought back.`,
+      back: (name) => `${markedName(name)} is back.`,
+      copied: (name) => `${markedName(name)} copied.`,
+      opened: (name) => `${markedName(name)} opened.`,
+      forGood: (name) => `${markedName(name)} is gone for good.`,
       noRoom: "There is no room for that in this browser. Removing a plan makes room.",
       noEarlier: "No step back can be read either.",
     },
   },
   diff: {
     title: "Your plan came back changed",
-    count: (n) => `${n === 1 ? "One thing differs" : `${n} things differ`}. Yours stays as it is until you take one over.`,
+    count: (/** @type {number} */ n) =>
+      `${n === 1 ? "One thing differs" : `${n} things differ`}. Yours stays as it is until you take one over.`,
     titles: {
       kept: "What this browser kept is older: the address held more, and stands here.",
       address: "The address held what this browser had no room for; another tab has written since.",
@@ -246,10 +271,10 @@ export const words = {
     look: "Look at theirs",
     away: "Put away",
     several: "all differences",
-    of: (rack, label) => `${named(rack)}: ${label}`,
-    rack: named,
+    of: (rack, label) => `${markedName(rack)}: ${label}`,
+    rack: markedName,
     said: (label) => `${label} taken over. Undo brings yours back.`,
-    came: (n) => `Your plan came back with ${n === 1 ? "one difference" : `${n} differences`}.`,
+    came: (/** @type {number} */ n) => `Your plan came back with ${n === 1 ? "one difference" : `${n} differences`}.`,
   },
   tabs: {
     changed: {
@@ -277,8 +302,8 @@ export const words = {
     news: ". A new version is ready",
     whole: "The whole job",
     columns: { typed: "What you type", told: "What it says" },
-    names: { car: "Car", racks: "Racks", side: "Side by side", turning: "Turning" },
-    ear: { pass: "all right", close: "too close to call", fail: "fails", missing: "needs more" },
+    names: /** @type {Record<string, string>} */ ({ car: "Car", racks: "Racks", side: "Side by side", turning: "Turning" }),
+    ear: /** @type {Record<string, string>} */ ({ pass: "all right", close: "too close to call", fail: "fails", missing: "needs more" }),
     onTo: (name) => `On to: ${name}`,
     to: (name) => `Go to ${name}`,
   },
@@ -306,12 +331,17 @@ export const words = {
       turns: "Turns lock to lock",
       ackermann: "Ackermann at lock, by angle",
     },
-    line: { typed: "as typed", found: "its best", none: "misses least", level: "until it is known" },
+    line: /** @type {Record<string, string>} */ ({
+      typed: "as typed",
+      found: "its best",
+      none: "misses least",
+      level: "until it is known",
+    }),
     yes: "yes",
     no: "no",
     open: "not known",
     alike: (names) => `within ± of ${names}`,
-    list: (names) => several(names.map(named)),
+    list: (/** @type {string[]} */ names) => several(names.map(markedName)),
     sortedAlike: (names) => `The ± cannot tell ${names} from it.`,
   },
   turning: {
@@ -330,7 +360,8 @@ export const words = {
       change: { deg: "degrees; change to turns", turns: "turns; change to degrees" },
       noAngle: (why) => `The steering wheel’s own angle ${why}.`,
     },
-    hand: (turns, side) => (side ? (turns ? `${turns} turns ${side}` : `turned ${side}`) : "straight ahead"),
+    hand: (/** @type {string | undefined} */ turns, side) =>
+      side ? (turns ? `${turns} turns ${side}` : `turned ${side}`) : "straight ahead",
     goes: (side) => `rack goes ${side}`,
     should: (side) => `rack should go ${side}`,
     inner: "inner",
@@ -342,7 +373,7 @@ export const words = {
     centre: "turning centre",
     drawn:
       "Each front wheel’s axis runs to the line of the rear axle. They seldom meet in one point: the yellow stretch is where they disagree, the circle is taken round its middle. To scale, but for the size of tyres and body.",
-    drawing: (name, caption) => `${named(name)}, from above. ${caption}`,
+    drawing: (name, caption) => `${markedName(name)}, from above. ${caption}`,
     toe: "Toe-out on turns",
     toeNone: "No curve as long as there is no drawing above.",
     chart: {
@@ -363,7 +394,13 @@ export const words = {
     tint: "The tint is the ±: by how much the curve may lie higher or lower at that place.",
     table: "The same as a table",
     columns: ["Turn", "Inner wheel", "Outer wheel", "Toe-out", "Ideal toe-out"],
-    groups: { rack: "Rack and arms", ratio: "Ratio and travel", lock: "At lock", circle: "Turning circle", reserve: "Kept in reserve" },
+    groups: /** @type {Record<string, string>} */ ({
+      rack: "Rack and arms",
+      ratio: "Ratio and travel",
+      lock: "At lock",
+      circle: "Turning circle",
+      reserve: "Kept in reserve",
+    }),
     bothSides: "left and right",
     findings: "What to mind",
     unchecked: "Not checked",
@@ -376,7 +413,7 @@ export const words = {
     note: (what) => `Taken for granted: ${what}.`,
     noFindings: "Nothing to judge yet.",
     trio: { ratio_centre: "ratio on centre", turns: "turns lock to lock", circle_centre: "circle at the tyre’s centre" },
-    rackOf: (name) => `${named(name)}, on your car.`,
+    rackOf: (name) => `${markedName(name)}, on your car.`,
     pick: "Rack shown",
   },
   strip: {
@@ -395,7 +432,7 @@ export const words = {
     select: "Copy this address:",
     local: "It can only be opened in this network: the page is served from a computer here.",
     plain: "Select it and copy it.",
-    tooLong: (now) =>
+    tooLong: (/** @type {number} */ now) =>
       `This plan is too long for a link: ${now} characters, and ${most.link} are read. Shorter notes and names, or fewer racks, make room. Nothing was sent.`,
   },
   caution:

@@ -39,6 +39,7 @@ pub fn run() -> Result<Count, Trouble> {
         "prettier/bin/prettier.cjs --config www/prettier.json --check www/page/**/*.js tests/page/*.mjs !www/page/lib/**",
     );
     suite.script("types of the page's scripts", "typescript/bin/tsc --project www/tsconfig.json");
+    suite.script("types of the service worker", "typescript/bin/tsc --project www/tsconfig.worker.json");
     suite.units("tests of the page's scripts", "tests/page/*.test.mjs");
     let mut site = None;
     suite.step("page", |_| {

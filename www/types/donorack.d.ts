@@ -2,16 +2,32 @@
 
 import type { AxleDrawing, BuyingGuide, Explained, First, Text, TurnView, Typed, View } from "./core";
 
+/** Entries of a newer program, by key in decimal. */
+export type Newer = Record<string, string>;
+/** Measurements by name, as their file has them: a number without a unit is in mm or degrees. */
+export interface PlanSection {
+  [name: string]: string | number | Newer | undefined;
+  newer?: Newer;
+}
+/** A rack as its file has it. */
+export interface PlanRack extends PlanSection {
+  name?: string;
+  note?: string;
+  mark?: string;
+}
+
 /** A plan as its file has it. */
 export interface Plan {
   donorack: number;
+  link_format?: number;
   id?: string;
   name?: string;
   invented?: boolean;
-  car?: object;
-  racks?: object[];
-  limits?: object;
+  car?: PlanSection;
+  racks?: PlanRack[];
+  limits?: PlanSection;
   chosen?: number;
+  newer?: Newer;
 }
 
 /** Canvas, curves, device pixels for a CSS pixel, width and height in CSS pixels, look. */

@@ -1,11 +1,11 @@
-// What follows from every key and every button.
+// Every action: what a keystroke in a field and each button does.
 
 import { Refused, inUnit } from "../core.js";
-import { commit, later, refresh } from "./commit.js";
+import { commit, followSoon, refresh } from "./commit.js";
 import * as compare from "../parts/side/side.js";
 import * as fields from "../widgets/fields.js";
 import * as form from "../parts/form/form.js";
-import { tell } from "../widgets/note.js";
+import { announce } from "../widgets/note.js";
 import * as opening from "./opening.js";
 import { rebuild } from "../paint.js";
 import * as parts from "../parts/parts.js";
@@ -13,16 +13,22 @@ import * as plan from "../state/plan.js";
 import { open } from "../state/plan.js";
 import * as plans from "../parts/frame/plans.js";
 import * as row from "../parts/frame/row.js";
-import { act, blankRack, changed, rackName, seen, state } from "../state/state.js";
+import { act, blankRack, notify, rackName, fieldView, state } from "../state/state.js";
 import * as sharing from "../share.js";
 import * as store from "../state/store.js";
 import * as turning from "../parts/turning/turning.js";
+import { find } from "../widgets/dom.js";
 import { words } from "../words.js";
 
-const undoing = { what: "undo", label: words.do.undo };
+/** @import { Actions, ButtonActions, Difference, Draft, Entry, NoteButton } from "../../types/page" */
 
-// Tells whether it was done; what the core refuses is said and not done.
+/** @type {NoteButton} */
+const UNDO = { what: "undo", label: words.do.undo };
+
+// Returns whether the change was made; a change that the core refuses is taken back, and its reason announced.
+/** @type {(what: string, key: string | null, change: (draft: Draft) => unknown) => boolean | "own"} */
 function alter(what, key, change) {
+  /** @type {boolean | "own"} */
   let done = false;
   try {
     done = plan.change(what, key, change);
@@ -30,29 +36,33 @@ function alter(what, key, change) {
     if (!(error instanceof Refused)) throw error;
     rebuild();
     commit();
-    tell(error.message, true);
+    announce(error.message, true);
     return false;
   }
-  if (done === "own") tell(words.said.own, true);
-  if (store.state.trouble || history.state?.kept === false) later();
+  if (done === "own") announce(words.said.own, true);
+  if (store.state.trouble || history.state?.kept === false) followSoon();
   plans.worthKeeping();
   return done;
 }
 
-const label = (path) => plan.spec(path)?.label ?? path;
+/** @type {(path: string) => string} */
+const fieldLabel = (path) => plan.spec(path)?.label ?? path;
 
-// A carried-over value typed over keeps the side it had, until another is chosen.
+// A carried-over value that is typed over keeps its side until another is chosen.
+/** @type {(path: string) => Partial<Entry>} */
 function sideFor(path) {
-  const held = seen(path);
+  const held = fieldView(path);
   return plan.entry(path) || held?.status !== "carried" ? {} : { side: held.side ?? "" };
 }
 
-function type(path, typed) {
+/** @type {Actions["typeText"]} */
+function typeText(path, typed) {
   const { rack } = plan.parse(path);
-  const unit = plan.entry(path)?.unit || (seen(path)?.status === "carried" ? seen(path).unit : plan.unitOf(path));
+  const held = fieldView(path);
+  const unit = plan.entry(path)?.unit || (held?.status === "carried" ? held.unit : plan.unitOf(path));
   if (
-    alter(label(path), path, (draft) => {
-      // The rack that is being measured is the one whose verdict is wanted.
+    alter(fieldLabel(path), path, (draft) => {
+      // The rack that is being measured becomes the one shown.
       if (rack !== null) draft.chosen = rack;
       plan.enter(draft, path, { text: typed, unit, ...sideFor(path) });
     }) !== false
@@ -60,46 +70,51 @@ function type(path, typed) {
     refresh(true);
 }
 
-function side(path, name) {
-  const held = seen(path);
-  const carried = !plan.entry(path) && held?.status === "carried" && !plan.spec(path).choice ? { text: held.text, unit: held.unit } : {};
+/** @type {Actions["chooseSide"]} */
+function chooseSide(path, name) {
+  const held = fieldView(path);
+  const carried = !plan.entry(path) && held?.status === "carried" && !plan.fieldOf(path).choice ? { text: held.text, unit: held.unit } : {};
   const { rack } = plan.parse(path);
-  alter(label(path), null, (draft) => {
+  alter(fieldLabel(path), null, (draft) => {
     if (rack !== null) draft.chosen = rack;
     plan.enter(draft, path, { ...carried, side: name });
   });
   commit();
 }
 
-// The other unit for a field: what stands there is written in it if that says exactly the same. Else it is asked.
-function unit(path) {
-  const { units } = plan.spec(path);
+// Changes a field to its other unit: the text is converted where that is exact; otherwise the person is asked.
+/** @type {Actions["changeUnit"]} */
+function changeUnit(path) {
+  const { units } = plan.fieldOf(path);
   const { section, name } = plan.parse(path);
-  const held = seen(path);
+  const held = fieldView(path);
   const now = !plan.entry(path) && held?.status === "carried" ? held.unit : plan.unitOf(path);
   const other = units[(units.indexOf(now) + 1) % units.length];
   const typed = plan.entry(path)?.text ?? "";
+  /** @type {(text: string) => void} */
   const enter = (text) => {
-    alter(label(path), null, (draft) => plan.enter(draft, path, text === "" ? { unit: other } : { text, unit: other }));
+    alter(fieldLabel(path), null, (draft) => plan.enter(draft, path, text === "" ? { unit: other } : { text, unit: other }));
     commit();
     fields.showKeys(path);
   };
   const text = typed.trim() === "" ? typed : inUnit(section, name, typed, now, other);
   if (text === null)
-    return tell(words.unit.not(typed, now, other), true, { label: words.unit.write(typed, other), run: () => enter(typed) });
+    return announce(words.unit.not(typed, now, other), true, { label: words.unit.write(typed, other), run: () => enter(typed) });
   enter(text);
-  return text === typed ? undefined : tell(words.unit.same(typed, now, text, other), true, undoing);
+  return text === typed ? undefined : announce(words.unit.same(typed, now, text, other), true, UNDO);
 }
 
-// A limit turned off; turned on again it is the one of common practice, or none.
-function off(path) {
+// Turns a limit off, or on again: then it is that of common practice, if there is one.
+/** @type {Actions["toggleLimit"]} */
+function toggleLimit(path) {
   const was = plan.entry(path)?.text === "off";
-  alter(label(path), null, (draft) => plan.enter(draft, path, { text: was ? "" : "off" }));
+  alter(fieldLabel(path), null, (draft) => plan.enter(draft, path, { text: was ? "" : "off" }));
   commit();
-  tell(words.limit.changed[was ? "on" : "off"](label(path)));
+  announce(words.limit.changed[was ? "on" : "off"](fieldLabel(path)));
 }
 
-function spacing(name) {
+/** @type {Actions["chooseSpacing"]} */
+function chooseSpacing(name) {
   if (
     alter(words.steps.spacing, null, (draft) => {
       draft.spacing = name;
@@ -110,7 +125,8 @@ function spacing(name) {
   commit();
 }
 
-function travelBy(i, name) {
+/** @type {Actions["chooseTravelBy"]} */
+function chooseTravelBy(i, name) {
   if (
     alter(words.steps.spacing, null, (draft) => {
       draft.racks[i].travelBy = name;
@@ -121,6 +137,7 @@ function travelBy(i, name) {
   commit();
 }
 
+/** @type {Actions["rackText"]} */
 function rackText(i, what, typed) {
   if (
     alter(what === "name" ? words.steps.rackName : words.steps.note, `racks.${i}.${what}`, (draft) => {
@@ -130,8 +147,9 @@ function rackText(i, what, typed) {
     refresh(true);
 }
 
-// What the builder means to do with a rack; the same once more takes it back.
-function mark(i, word) {
+// Marks what the builder means to do with a rack; the same mark again removes it.
+/** @type {Actions["markRack"]} */
+function markRack(i, word) {
   const now = open.draft.racks[i].mark === word ? null : word;
   if (
     alter(words.steps.mark, null, (draft) => {
@@ -140,30 +158,34 @@ function mark(i, word) {
   )
     return;
   commit();
-  tell(words.said.marked(rackName(i), now));
+  announce(words.said.marked(rackName(i), now));
 }
 
+/** @type {Actions["choose"]} */
 function choose(i) {
-  if (i === open.draft.chosen) return tell(words.said.chosen(rackName(i)));
+  if (i === open.draft.chosen) return announce(words.said.chosen(rackName(i)));
   if (open.mode === "friend" || open.mode === "example") open.draft.chosen = i;
   else
     alter(words.steps.choose, null, (draft) => {
       draft.chosen = i;
     });
   commit();
-  return tell(words.said.chosen(rackName(i)));
+  return announce(words.said.chosen(rackName(i)));
 }
 
-function sort(key) {
+/** @type {Actions["sortBy"]} */
+function sortBy(key) {
   const { row, first, on, alike } = compare.sortBy(key);
-  changed();
-  if (on) tell(`${words.said.sorted(row, first)}${alike ? ` ${words.compare.sortedAlike(alike)}` : ""}`);
+  notify();
+  if (on) announce(`${words.said.sorted(row, first)}${alike ? ` ${words.compare.sortedAlike(alike)}` : ""}`);
 }
 
-function take(rows) {
+/** @type {Actions["takeOver"]} */
+function takeOver(rows) {
   const label = rows.length === 1 ? rows[0].label : words.diff.several;
   const done = alter(words.steps.take(label), null, (draft) => {
-    // What adds or takes away a rack comes last, so that the others are where they were.
+    // Adding and removing racks comes last, so that the indices of the others still hold.
+    /** @type {(row: Difference) => boolean} */
     const shape = (row) => /^(racks|added)\.\d+$/.test(row.key);
     for (const row of rows.filter((r) => !shape(r))) row.take(draft);
     plan.reshape(draft, () =>
@@ -176,9 +198,10 @@ function take(rows) {
   if (!done) return;
   rebuild();
   commit();
-  tell(words.diff.said(label), true, undoing);
+  announce(words.diff.said(label), true, UNDO);
 }
 
+/** @type {Actions["rename"]} */
 function rename(name) {
   if (
     alter(words.steps.name, "name", (draft) => {
@@ -188,25 +211,28 @@ function rename(name) {
     refresh(true);
 }
 
+/** @type {(i: number, by: number) => void} */
 function move(i, by) {
   const name = rackName(i);
   if (!alter(words.steps.move, null, (draft) => plan.reshape(draft, () => plan.moveRack(draft, i, by)))) return;
   form.exchange(i, i + by);
   rebuild();
   commit();
-  const button = document.querySelector(`details.card[data-rack="${i + by}"] [data-do="${by < 0 ? "up" : "down"}-rack"]`);
-  (button?.disabled ? document.querySelector(`details.card[data-rack="${i + by}"] summary`) : button)?.focus();
-  tell(words.said.moved(name));
+  const card = `details.card[data-rack="${i + by}"]`;
+  const button = find(`${card} [data-do="${by < 0 ? "up" : "down"}-rack"]`, document, HTMLButtonElement);
+  (button?.disabled ? find(`${card} summary`) : button)?.focus();
+  announce(words.said.moved(name));
 }
 
-// Those whose name stands at their button (`data-do`).
-const deeds = {
+// Actions that a button names in `data-do`.
+/** @type {Omit<ButtonActions, "reason" | "choose">} */
+const buttonActions = {
   start() {
     plan.takeOver(words.steps.start, plan.blank());
     opening.fresh();
     parts.show("car");
-    tell(words.said.fresh);
-    document.querySelector("[data-field='car.wheelbase']").focus();
+    announce(words.said.fresh);
+    find("[data-field='car.wheelbase']")?.focus();
   },
   mine: () => opening.home(),
   back: () => opening.home(),
@@ -215,14 +241,14 @@ const deeds = {
   keep() {
     plan.takeOver(words.steps.keep, open.draft);
     opening.fresh();
-    tell(words.said.kept, true);
+    announce(words.said.kept, true);
   },
   paste: () => plans.show("paste"),
   "tab-theirs": () => opening.settle("theirs"),
   "tab-mine": () => opening.settle("mine"),
   "tab-both": () => opening.settle("both"),
   undo() {
-    const beside = document.activeElement?.dataset.note !== undefined;
+    const beside = document.activeElement?.hasAttribute("data-note");
     const undone = plan.undo();
     if (!undone) return;
     if (undone.example) opening.showExample();
@@ -230,10 +256,10 @@ const deeds = {
       rebuild();
       commit();
     }
-    if (beside) document.querySelector("#bar [data-do=undo]:enabled, #bar button")?.focus({ preventScroll: true });
-    tell(words.said.undone(undone.what), true);
+    if (beside) find("#bar [data-do=undo]:enabled, #bar button")?.focus({ preventScroll: true });
+    announce(words.said.undone(undone.what), true);
   },
-  share: () => sharing.share((sentence) => tell(sentence, true)),
+  share: () => sharing.share((sentence) => announce(sentence, true)),
   "add-rack"() {
     if (!alter(words.steps.add, null, (draft) => plan.addRack(draft))) return;
     parts.show("racks");
@@ -241,13 +267,13 @@ const deeds = {
     commit();
     const i = open.draft.racks.length - 1;
     form.unfold(i)?.scrollIntoView({ block: "start" });
-    document.querySelector(`[data-field="racks.${i}.inner_joint_spacing"]`)?.focus();
-    tell(words.said.added(rackName(i)));
+    find(`[data-field="racks.${i}.inner_joint_spacing"]`)?.focus();
+    announce(words.said.added(rackName(i)));
   },
   "first-rack"() {
     const i = open.draft.racks.findIndex(blankRack);
-    if (i < 0) deeds["add-rack"]();
-    else fill(`racks.${i}.inner_joint_spacing`);
+    if (i < 0) buttonActions["add-rack"]();
+    else goToField(`racks.${i}.inner_joint_spacing`);
   },
   "copy-rack"(i) {
     const name = rackName(i);
@@ -269,36 +295,39 @@ const deeds = {
     form
       .unfold(i + 1)
       ?.querySelector("summary")
-      .focus();
-    tell(words.said.copied(name), true, undoing);
+      ?.focus();
+    announce(words.said.copied(name), true, UNDO);
   },
   "remove-rack"(i) {
     const name = rackName(i);
     if (!alter(words.steps.remove, null, (draft) => plan.reshape(draft, () => plan.removeRack(draft, i)))) return;
     rebuild();
     commit();
-    (
-      document.querySelector(`details.card[data-rack="${Math.max(0, i - 1)}"] summary`) ?? document.querySelector("[data-do=add-rack]")
-    ).focus();
-    tell(words.said.removed(name), true, undoing);
+    (find(`details.card[data-rack="${Math.max(0, i - 1)}"] summary`) ?? find("[data-do=add-rack]"))?.focus();
+    announce(words.said.removed(name), true, UNDO);
   },
   "up-rack": (i) => move(i, -1),
   "down-rack": (i) => move(i, 1),
 };
 
-/** Goes to a part as a tap on its name does. */
-function go(name) {
-  row.typing(false);
+/**
+ * Goes to a part as a tap on its name does.
+ * @type {Actions["goToPart"]}
+ */
+function goToPart(name) {
+  row.setTyping(false);
   parts.show(name, { focus: true });
 }
 
-/** Goes to what is missing: a measurement by its path, or a part. */
-function fill(path) {
+/**
+ * Goes to what is missing: a measurement by its path, or a part.
+ * @type {Actions["goToField"]}
+ */
+function goToField(path) {
   const [section, rack] = path.split(".");
-  const name = { car: "car", limits: "car" }[section] ?? "racks";
-  go(name);
+  goToPart(section === "car" || section === "limits" ? "car" : "racks");
   if (section === "racks" && rack !== undefined) form.unfold(Number(rack));
-  const field = document.querySelector(`[data-field="${CSS.escape(path)}"], [data-sides="${CSS.escape(path)}"]`);
+  const field = find(`[data-field="${CSS.escape(path)}"], [data-sides="${CSS.escape(path)}"]`);
   field?.closest("details:not([open])")?.setAttribute("open", "");
   field?.focus();
 }
@@ -306,12 +335,28 @@ function fill(path) {
 /** What the strip speaks of, in whichever part that is. */
 function toReason() {
   const { kind, lacks } = state.shown?.parts.find((state) => state.part === "turning") ?? {};
-  if (kind === "missing" && lacks) return fill(lacks);
-  go("turning");
+  if (kind === "missing" && lacks) return goToField(lacks);
+  goToPart("turning");
   return turning.toReason();
 }
 
-const others = { type, side, unit, off, spacing, travelBy, rackText, mark, choose, sort, take, rename, go, fill, reason: toReason };
+const otherActions = {
+  type: typeText,
+  side: chooseSide,
+  unit: changeUnit,
+  off: toggleLimit,
+  spacing: chooseSpacing,
+  travelBy: chooseTravelBy,
+  rackText,
+  mark: markRack,
+  choose,
+  sort: sortBy,
+  take: takeOver,
+  rename,
+  go: goToPart,
+  fill: goToField,
+  reason: toReason,
+};
 
 /** Lets whatever listens call them all. */
-export const register = () => void Object.assign(act, deeds, others, opening.deeds);
+export const register = () => void Object.assign(act, buttonActions, otherActions, opening.deeds);

@@ -1,54 +1,55 @@
 // What every change ends with: everything is worked out and shown; once a field is left or a button pressed the address follows, too.
 
 import * as fields from "../widgets/fields.js";
-import { tell } from "../widgets/note.js";
+import { announce } from "../widgets/note.js";
 import * as parts from "../parts/parts.js";
 import * as plan from "../state/plan.js";
 import { open } from "../state/plan.js";
 import * as row from "../parts/frame/row.js";
 import * as share from "../share.js";
-import { attempt, changed, entered, left, rackName, state, text, workOut } from "../state/state.js";
+import { askCore, notify, fieldEntered, fieldLeft, rackName, state, text, evaluateDraft } from "../state/state.js";
 import { words } from "../words.js";
 
 /** Works everything out and shows it; while somebody is typing, the racks that are not shown and what is out of sight follow in a pause. */
 export function refresh(typing = false) {
-  attempt(() => {
-    workOut(typing, fields.focusedPath());
+  askCore(() => {
+    evaluateDraft(typing, fields.focusedPath());
     share.follow();
   });
-  changed(typing);
+  notify(typing);
 }
 
 /** A field was left or a button pressed: the address follows, the verdict is announced if it changed. */
 export function commit() {
   plan.settle();
-  state.relief = "";
-  left();
+  state.recovered = "";
+  fieldLeft();
   refresh();
   const path = fields.focusedPath();
-  if (path) entered(path);
-  follow();
+  if (path) fieldEntered(path);
+  followAddress();
   const verdict = state.view?.racks[open.draft.chosen]?.verdict;
   const sentence = verdict
     ? words.said.verdict(rackName(open.draft.chosen), text(verdict.kind === "needs" ? verdict.head : verdict.sentence))
     : "";
-  if (sentence && sentence !== state.spoken) tell(sentence);
-  state.spoken = sentence;
+  if (sentence && sentence !== state.announced) announce(sentence);
+  state.announced = sentence;
 }
 
 /** The address follows plan and part, unless it holds a link that cannot be read; so does every link to a part. */
-export function follow() {
+export function followAddress() {
   const at = plan.fragments();
-  if (!state.damaged) plan.follow(at(parts.chosen()));
-  row.current(at);
+  if (!state.linkProblem) plan.follow(at(parts.chosen()));
+  row.updateLinks(at);
 }
 
-let following = null;
+/** @type {ReturnType<typeof setTimeout> | undefined} */
+let timer;
 
 /** Without room for the last changes the address alone holds them: it follows in a pause, not only when a field is left. */
-export function later() {
-  clearTimeout(following);
-  following = setTimeout(() => {
-    if (!state.damaged) plan.follow(plan.fragments()(parts.chosen()));
+export function followSoon() {
+  clearTimeout(timer);
+  timer = setTimeout(() => {
+    if (!state.linkProblem) plan.follow(plan.fragments()(parts.chosen()));
   }, 300);
 }

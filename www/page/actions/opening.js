@@ -4,17 +4,21 @@ import { Refused } from "../core.js";
 import { commit, refresh } from "./commit.js";
 import * as diff from "../state/diff.js";
 import * as form from "../parts/form/form.js";
-import { tell } from "../widgets/note.js";
+import { announce } from "../widgets/note.js";
 import { rebuild } from "../paint.js";
 import * as parts from "../parts/parts.js";
 import * as place from "../state/place.js";
 import * as plan from "../state/plan.js";
 import { open } from "../state/plan.js";
-import { nameOf, state } from "../state/state.js";
+import { planName, state } from "../state/state.js";
 import * as store from "../state/store.js";
 import { words } from "../words.js";
 
+/** @import { NoteButton, Plan } from "../../types/page" */
+
+/** @type {(id: string) => HTMLElement | null} */
 const part = (id) => document.getElementById(id);
+/** @type {NoteButton} */
 const undoing = { what: "undo", label: words.do.undo };
 
 /** On start, and whenever the address changes: the own plan, a friend's, or the example. */
@@ -34,7 +38,10 @@ export function begin() {
   }
 }
 
-/** A link that came from somewhere: a friend's plan to look at, or one's own that came back. */
+/**
+ * A link that came from somewhere: a friend's plan to look at, or one's own that came back.
+ * @type {(link: string) => void}
+ */
 function arrive(link) {
   const theirs = plan.readLink(link);
   const { part: named, link: fragment } = parts.split(link.includes("#") ? link.slice(link.indexOf("#") + 1) : link);
@@ -45,13 +52,17 @@ function arrive(link) {
     return fresh();
   }
   if (named) parts.show(named);
-  if (!diff.same(plan.toPlan(open.draft), theirs)) diff.lay(open.id, fragment, theirs);
+  if (!diff.same(plan.toPlan(open.draft), theirs)) diff.layBeside(open.id, fragment, theirs);
   fresh();
-  if (diff.rows()?.length) tell(words.diff.came(diff.rows().length));
+  const differ = diff.rows()?.length;
+  if (differ) announce(words.diff.came(differ));
   return undefined;
 }
 
-/** Follows a pasted link; says why that cannot be done, or nothing. */
+/**
+ * Follows a pasted link; says why that cannot be done, or nothing.
+ * @type {(link: string) => string}
+ */
 function followLink(link) {
   try {
     arrive(link);
@@ -62,19 +73,23 @@ function followLink(link) {
   }
 }
 
-/** The own plan after a start, when there was no room for its last changes: the address holds more of it than its record. */
+/**
+ * The own plan after a start, when there was no room for its last changes: the address holds more of it than its record.
+ * @type {(id: string, fragment: string, stamp: string | null | undefined) => void}
+ */
 function homeFuller(id, fragment, stamp) {
   look();
   if (!plan.openOwn(id)) return showExample();
   const beside = open.id === id && !open.clash ? fuller(fragment, stamp) : null;
-  if (beside) diff.lay(id, beside.link, beside.plan, beside.kind);
+  if (beside) diff.layBeside(id, beside.link, beside.plan, beside.kind);
   fresh();
   if (!beside) return;
   // What lies beside stands at the top of the page.
-  state.stayed = false;
-  tell(words.diff.titles[beside.kind], true);
+  state.resumed = false;
+  announce(words.diff.titles[beside.kind], true);
 }
 
+/** @type {(fragment: string, stamp: string | null | undefined) => ReturnType<typeof plan.recover> | null} */
 function fuller(fragment, stamp) {
   try {
     const there = plan.readLink(fragment);
@@ -86,7 +101,10 @@ function fuller(fragment, stamp) {
   }
 }
 
-/** The own plan, or the example as long as there is none. */
+/**
+ * The own plan, or the example as long as there is none.
+ * @type {(why?: string, id?: string) => void}
+ */
 export function home(why, id) {
   look();
   if (!plan.openOwn(id)) return showExample(why);
@@ -94,15 +112,21 @@ export function home(why, id) {
   return whereLeft();
 }
 
-/** Opens a plan of this browser. */
+/**
+ * Opens a plan of this browser.
+ * @type {(id: string) => void}
+ */
 function openPlan(id) {
   if (!plan.openOwn(id)) return showExample();
   fresh();
   whereLeft();
-  return tell(words.plans.said.opened(nameOf(plan.toPlan(open.draft))));
+  return announce(words.plans.said.opened(planName(plan.toPlan(open.draft))));
 }
 
-/** Opens a plan that cannot be read as it stood a step back; tells whether that could be. */
+/**
+ * Opens a plan that cannot be read as it stood a step back; tells whether that could be.
+ * @type {(id: string) => boolean}
+ */
 function openEarlier(id) {
   if (!plan.openEarlier(id)) return false;
   look();
@@ -110,16 +134,22 @@ function openEarlier(id) {
   return true;
 }
 
-/** A plan was removed: it may be the one that is open. */
+/**
+ * A plan was removed: it may be the one that is open.
+ * @type {(id: string) => void}
+ */
 function removed(id) {
   look();
   if (id === open.id) home();
   else refresh();
 }
 
-/** Shows the example; `why` says why a link cannot be read. */
+/**
+ * Shows the example; `why` says why a link cannot be read.
+ * @type {(why?: string) => void}
+ */
 export function showExample(why) {
-  plan.openOther("example", state.example);
+  plan.openOther("example", /** @type {Plan} */ (state.example));
   fresh(why);
 }
 
@@ -133,41 +163,47 @@ const look = () => {
   state.broken = store.list().filter((one) => !plan.readable(one.held)).length;
 };
 
-/** Shows a plan that was not shown before. */
+/**
+ * Shows a plan that was not shown before.
+ * @type {(why?: string) => void}
+ */
 export function fresh(why = "") {
-  state.damaged = why ?? "";
+  state.linkProblem = why ?? "";
   state.earlier = open.earlier ? words.bar.earlier(open.earlier) : "";
   open.earlier = "";
-  diff.again();
+  diff.restoreBeside();
   form.foldAll();
   rebuild();
   commit();
 }
 
-/** Ends the choice between two tabs. */
+/**
+ * Ends the choice between two tabs.
+ * @type {(way: "theirs" | "mine" | "both") => void}
+ */
 export function settle(way) {
   try {
-    if (!plan.settleClash(way, words.steps.tabs, words.tabs.copy(nameOf(plan.toPlan(open.draft))))) return home();
+    if (!plan.settleClash(way, words.steps.tabs, words.tabs.copy(planName(plan.toPlan(open.draft))))) return home();
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
-    return tell(error.message, true);
+    return announce(error.message, true);
   }
   rebuild();
   commit();
-  return tell(words.tabs.said[way], true, undoing);
+  return announce(words.tabs.said[way], true, undoing);
 }
 
 /** Opens what lies beside one's own plan as a friend's. */
 function lookAtTheirs() {
-  plan.openOther("friend", plan.readLink(diff.link()));
+  plan.openOther("friend", plan.readLink(diff.link() ?? ""));
   fresh();
 }
 
 /** Puts away what lies beside. */
 function putAway() {
-  diff.away();
+  diff.putAway();
   refresh();
-  part("plans-open").focus();
+  part("plans-open")?.focus();
 }
 
 /** What is called by name: see `act`. */

@@ -1,6 +1,6 @@
 // Which part of the job is in front: one on a phone, one in each column of a wide screen. Every other is neither laid out nor painted.
 //
-// What each part is called and holds stands in the page itself; in which order, too. Nothing here knows a plan.
+// Names, contents and order of the parts are those of `index.html`. Nothing here knows a plan.
 
 /** @typedef {"typed" | "told"} Column what you type, or what it says */
 
@@ -18,9 +18,9 @@ const first = (of) => [...sections.keys()].find((name) => column(name) === of) ?
 
 /** @type {Record<Column, string>} */
 const front = { typed: first("typed"), told: first("told") }; // in each column
-let last = front.typed; // the one that was chosen last: on a phone the one in front
+let chosenPart = front.typed; // the one that was chosen last: on a phone the one in front
 /** @type {Map<string, number>} */
-const stood = new Map(); // how far down each was, when another took its place
+const scrollTops = new Map(); // how far each was scrolled when another took its place
 /** @type {(name: string) => void} */
 let changed = () => {};
 
@@ -42,12 +42,12 @@ export function isPart(word) {
 /** Whether two parts are seen at once. */
 export const isWide = () => wide.matches;
 /** The part that was chosen last. */
-export const chosen = () => last;
+export const chosen = () => chosenPart;
 /**
  * Whether a part is in front.
  * @type {(name: string) => boolean}
  */
-export const inFront = (name) => (wide.matches ? front[column(name)] === name : last === name);
+export const inFront = (name) => (wide.matches ? front[column(name)] === name : chosenPart === name);
 /**
  * The part that holds an element, or nothing.
  * @type {(node: Element | null) => string | null}
@@ -91,31 +91,31 @@ function threshold() {
 }
 
 /**
- * Brings a part to the front. `focus` gives its heading the focus. What is scrolled is where it was when it was there last.
+ * Brings a part to the front, scrolled to where it was last. `focus` gives its heading the focus.
  * @param {string} name
  */
 export function show(name, { focus = false } = {}) {
   if (!sections.has(name)) return;
   if (!inFront(name)) {
     const pane = scroller(section(name));
-    stood.set(wide.matches ? front[column(name)] : last, pane.scrollTop);
-    place(name);
+    scrollTops.set(wide.matches ? front[column(name)] : chosenPart, pane.scrollTop);
+    bring(name);
     const top = pane === document.scrollingElement ? Math.min(pane.scrollTop, threshold()) : 0;
-    pane.scrollTo({ top: stood.get(name) ?? top, behavior: "instant" });
-  } else place(name);
+    pane.scrollTo({ top: scrollTops.get(name) ?? top, behavior: "instant" });
+  } else bring(name);
   if (focus) section(name).querySelector("h2")?.focus({ preventScroll: true });
 }
 
 /** @param {string} name */
-function place(name) {
-  last = name;
+function bring(name) {
+  chosenPart = name;
   front[column(name)] = name;
-  lay();
+  updateHidden();
   changed(name);
 }
 
-// Found in the page by the browser's own search, a part comes to the front; other hidden things are hidden from that as well.
-function lay() {
+// `until-found` lets the browser's own search find a hidden part (`beforematch` then brings it to the front).
+function updateHidden() {
   for (const [name, node] of sections) {
     if (inFront(name)) node.removeAttribute("hidden");
     else if (node.getAttribute("hidden") === null) node.setAttribute("hidden", "until-found");
@@ -134,7 +134,7 @@ export function reveal(node) {
 }
 
 /**
- * Says which parts are to be in front at the start; nothing is scrolled.
+ * Sets which parts are in front at the start; nothing is scrolled.
  * @param {string | null | undefined} name
  * @param {Partial<Record<Column, string>>} [beside]
  */
@@ -143,19 +143,19 @@ export function open(name, beside = {}) {
     const wanted = beside[of];
     if (isPart(wanted) && column(wanted) === of) front[of] = wanted;
   }
-  place(isPart(name) ? name : last);
+  bring(isPart(name) ? name : chosenPart);
 }
 
 /** Which parts are in front, for somebody who comes back. */
-export const kept = () => ({ chosen: last, ...front });
+export const partsInFront = () => ({ chosen: chosenPart, ...front });
 
 /**
- * Starts; `told` hears of every change.
+ * Starts; `told` is called at every change.
  * @param {(name: string) => void} told
  */
 export function start(told) {
   changed = told;
   for (const [name, node] of sections) node.addEventListener("beforematch", () => show(name));
-  wide.addEventListener("change", () => place(last));
-  lay();
+  wide.addEventListener("change", () => bring(chosenPart));
+  updateHidden();
 }

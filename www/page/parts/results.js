@@ -36,7 +36,7 @@ export function byName(rack) {
 export const results = (rack, name) => byName(rack).get(name) ?? [];
 
 /**
- * The result of a name that a short place shows: the one without a side, else the worse of the two; `better` "more" or "less".
+ * The one result of a name that is shown where there is room for one: the worse of its two sides; `better` is "more" or "less".
  * @param {Rack} rack
  * @param {{ name: string, better: string }} row
  * @returns {Result | null}
@@ -60,15 +60,15 @@ export function worst(rack, names) {
 }
 
 /**
- * The name by which a shown figure can be found: rack, result, side.
+ * A shown figure's id in `data-result`: rack, result, side.
  * @type {(i: number, result: { name: string, side: string | null | undefined }) => string}
  */
-export const hook = (i, result) =>
+export const figureId = (i, result) =>
   [i, result.name, result.side].filter((part) => part !== "" && part !== null && part !== undefined).join(".");
 
 // ---- side by side ----
 
-// The questions that no figure answers, each with what is worth more.
+// The questions that no figure answers, each with a value by which racks are ordered.
 /** @type {Record<string, { findings: string[], worth: (rack: Rack) => number }>} */
 const OTHERS = {
   direction: {

@@ -5,15 +5,14 @@ import * as check from "./check.js";
 import { difference, patched } from "./patch.js";
 import * as store from "./store.js";
 
-/** @typedef {import("./check.js").Step} Step */
-/** @typedef {Step & { n: number }} Numbered a step with its number, which grows */
+/** @import { Json, Kept, NumberedStep, Step } from "../../types/page" */
 
 const STEPS = 100;
 
 /**
- * The steps back that are kept of a plan, the last one at the end. Those to which nothing leads any more are let go.
+ * The undo steps that are kept of a plan, the last one at the end. Steps that the chain of differences no longer reaches are deleted.
  * @param {string} id
- * @returns {Numbered[]}
+ * @returns {NumberedStep[]}
  */
 export function read(id) {
   const steps = [];
@@ -23,18 +22,18 @@ export function read(id) {
     if (step && (!step.delta || (next?.n === step.next && (next.was || next.delta)))) steps.unshift({ n, ...step });
     else store.dropStep(id, n);
   }
-  return steps.length ? steps : earlier(id);
+  return steps.length ? steps : readOldFormat(id);
 }
 
 // Earlier versions kept all steps in one record.
 /**
  * @param {string} id
- * @returns {Numbered[]}
+ * @returns {NumberedStep[]}
  */
-function earlier(id) {
+function readOldFormat(id) {
   const held = check.json(store.oldSteps(id));
   if (!Array.isArray(held)) return [];
-  /** @type {Numbered[]} */
+  /** @type {NumberedStep[]} */
   const steps = [];
   for (const step of held.map(check.step)) if (step && !step.delta) add(id, steps, step, false);
   store.dropOldSteps(id);
@@ -42,26 +41,26 @@ function earlier(id) {
   return steps;
 }
 
-/** @type {(step: Numbered) => string} */
-const text = ({ n, ...step }) => JSON.stringify(step);
+/** @type {(step: NumberedStep) => string} */
+const toJson = ({ n, ...step }) => JSON.stringify(step);
 
 /**
- * Adds a step. One that is not `kept` holds as long as the page is open.
+ * Adds a step. One that is not `kept` is in memory only.
  * @param {string} id
- * @param {Numbered[]} steps
+ * @param {NumberedStep[]} steps
  * @param {Step} step
  */
 export function add(id, steps, step, kept = true) {
   const before = steps.at(-1);
-  /** @type {Numbered} */
+  /** @type {NumberedStep} */
   const now = { ...step, n: Math.max(Date.now(), (before?.n ?? 0) + 1) };
   steps.push(now);
-  const done = kept && store.keepStep(id, now.n, text(now));
+  const done = kept && store.keepStep(id, now.n, toJson(now));
   if (before?.was && now.was) {
     const less = { what: before.what, n: before.n, delta: difference(now.was, before.was), next: now.n };
     steps[steps.length - 2] = less;
-    // Where there was no room for the new one the one before stays whole.
-    if (done) store.keepStep(id, before.n, text(less));
+    // If the new step could not be stored, the one before stays stored in full.
+    if (done) store.keepStep(id, before.n, toJson(less));
   }
   for (const old of steps.splice(0, steps.length - STEPS)) store.dropStep(id, old.n);
 }
@@ -69,8 +68,8 @@ export function add(id, steps, step, kept = true) {
 /**
  * Takes the last step, or nothing.
  * @param {string} id
- * @param {Numbered[]} steps
- * @returns {Numbered | null}
+ * @param {NumberedStep[]} steps
+ * @returns {NumberedStep | null}
  */
 export function take(id, steps) {
   const step = steps.pop();
@@ -78,13 +77,13 @@ export function take(id, steps) {
   store.dropStep(id, step.n);
   const below = steps.at(-1);
   if (below?.delta) {
-    const was = made(step.was, below);
+    const was = patchedRecord(step.was, below);
     if (was) {
       const whole = { what: below.what, n: below.n, was };
       steps[steps.length - 1] = whole;
-      store.keepStep(id, below.n, text(whole));
+      store.keepStep(id, below.n, toJson(whole));
     } else {
-      // What was spoilt costs the steps that hang on it.
+      // A damaged step makes the steps before it, which are differences from it, unusable.
       let last = steps.at(-1);
       while (last?.delta) {
         store.dropStep(id, last.n);
@@ -97,11 +96,11 @@ export function take(id, steps) {
 }
 
 /**
- * @param {any} from
+ * @param {Json} from
  * @param {Step} step
- * @returns {import("./check.js").Kept | null}
+ * @returns {Kept | null}
  */
-function made(from, { delta = {} }) {
+function patchedRecord(from, { delta = {} }) {
   try {
     return check.record(patched(from, delta));
   } catch {
@@ -110,12 +109,12 @@ function made(from, { delta = {} }) {
 }
 
 /**
- * Keeps all the steps of a plan anew, the last one first: where room runs out it is the oldest that go.
+ * Stores all steps of a plan anew, the last one first: where room runs out the oldest are missing.
  * @param {string} id
- * @param {Numbered[]} steps
+ * @param {NumberedStep[]} steps
  */
 export function writeAll(id, steps) {
-  for (const step of [...steps].reverse()) if (!store.keepStep(id, step.n, text(step))) break;
+  for (const step of [...steps].reverse()) if (!store.keepStep(id, step.n, toJson(step))) break;
 }
 
 /**
@@ -132,7 +131,7 @@ export function migrate() {
   store.dropOldGone();
   for (const [i, one] of held.entries()) {
     const record = check.record(one?.held);
-    // A plan of the same name that is there again is the later one.
+    // A plan that exists under the same id is newer.
     if (!record || store.raw(record.id) !== null) continue;
     if (!store.keepAway(record, Date.now() - i)) left.push(one);
     else if (Array.isArray(one.past)) for (const step of one.past.map(check.step)) if (step && !step.delta) addTo(record.id, step);

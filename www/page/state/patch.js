@@ -1,14 +1,12 @@
-// By what one value of JSON differs from another, so that of a hundred steps back only the last one is kept whole.
+// Difference and patch of JSON values, so that of a hundred undo steps only the last one is stored in full.
 
-/** @typedef {any} Json a value of JSON, as it comes */
-/**
- * @typedef {{ v?: Json, o?: Record<string, Change>, x?: string[], l?: Record<string, Change>, p?: number, s?: number, m?: Json[] }} Change by what one differs from another
- * @type {(held: Json) => boolean}
- */
-const object = (held) => typeof held === "object" && held !== null && !Array.isArray(held);
+/** @import { Change, Json } from "../../types/page" */
+
+/** @type {(held: Json) => boolean} */
+const isObject = (held) => typeof held === "object" && held !== null && !Array.isArray(held);
 
 /**
- * Do two values of JSON say the same?
+ * Whether two JSON values are equal; a member that is `undefined` counts as absent.
  * @param {Json} a
  * @param {Json} b
  * @returns {boolean}
@@ -16,7 +14,7 @@ const object = (held) => typeof held === "object" && held !== null && !Array.isA
 export function same(a, b) {
   if (a === b) return true;
   if (Array.isArray(a)) return Array.isArray(b) && a.length === b.length && a.every((item, i) => same(item, b[i]));
-  if (!object(a) || !object(b)) return false;
+  if (!isObject(a) || !isObject(b)) return false;
   const keys = Object.keys(a).filter((key) => a[key] !== undefined);
   return (
     keys.length === Object.keys(b).filter((key) => b[key] !== undefined).length &&
@@ -25,14 +23,14 @@ export function same(a, b) {
 }
 
 /**
- * What makes `to` of `from`: `v` a value in its place, `o` members and `x` those that go, `l` items, `m` items in place of all but the first `p` and last `s`.
+ * The change that makes `to` of `from`.
  * @param {Json} from
  * @param {Json} to
  * @returns {Change}
  */
 export function difference(from, to) {
   if (same(from, to)) return {};
-  if (object(from) && object(to)) {
+  if (isObject(from) && isObject(to)) {
     const gone = Object.keys(from).filter((key) => to[key] === undefined);
     const changed = Object.entries(to).filter(([key, value]) => value !== undefined && !same(from[key], value));
     return {
@@ -56,7 +54,7 @@ export function difference(from, to) {
 }
 
 /**
- * Makes `to` again; may throw where the two do not belong together.
+ * Applies a change; may throw where it was not made from this value.
  * @param {Json} from
  * @param {Change} change
  * @returns {Json}

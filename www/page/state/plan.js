@@ -8,67 +8,116 @@ import { FORMAT } from "./check.js";
 import * as past from "./past.js";
 import * as store from "./store.js";
 
+/** @import { FieldRow, FieldView } from "../../types/core" */
+/** @import { BesideKind, Draft, DraftRack, Entries, Entry, Kept, NumberedStep, OpenPlan, Place, Plan, PlanSection, Step, Units } from "../../types/page" */
+
 const UNITS = "donorack.units";
 const EXAMPLE = "example";
 
-/** What is open: `mode` is "own", "example" or "friend"; `raw` the own plan's record as this tab last saw it; `kept` whether that holds
- * everything; `clash` says that another tab has "changed" or "removed" it meanwhile. */
-export const open = { mode: "example", id: null, draft: blank(), raw: null, kept: true, clash: "" };
+/**
+ * What is open: `mode` is "own", "example" or "friend"; `raw` the own plan's record as this tab last saw it; `kept` whether that holds
+ * everything; `clash` says that another tab has "changed" or "removed" it meanwhile.
+ * @type {OpenPlan}
+ */
+export const open = /** @type {OpenPlan} */ ({ mode: "example", id: null, draft: blank(), raw: null, kept: true, clash: "" });
 
+/** @type {() => string} */
+const ownId = () => /** @type {string} */ (open.id);
+
+/** @type {NumberedStep[]} */
 let steps = []; // back, the last one at the end
+/** @type {string | null} */
 let group = null;
+/** @type {Kept | null} */
 let accepted = null; // the own plan as the core read it last
 
-/** An empty plan with one empty rack. */
+/**
+ * An empty plan with one empty rack.
+ * @returns {Draft}
+ */
 export function blank() {
   return { id: null, name: "", invented: false, car: {}, limits: {}, racks: [rack("")], chosen: 0, spacing: null, newer: null };
 }
 
+/** @type {(name: string) => DraftRack} */
 function rack(name) {
   return { name, note: "", mark: null, entries: {}, travelBy: null, newer: null };
 }
 
 // ---- fields ----
 
+/** @type {Map<string, Place>} */
 const parsed = new Map();
 
-/** Where a path leads: `car.wheelbase`, `racks.0.travel`, `limits.reserve`. */
+/**
+ * Where a path leads: `car.wheelbase`, `racks.0.travel`, `limits.reserve`.
+ * @type {(path: string) => Place}
+ */
 export function parse(path) {
   if (!parsed.has(path)) {
     const [part, a, b] = path.split(".");
-    parsed.set(path, part === "racks" ? { section: "rack", rack: Number(a), name: b } : { section: part, rack: null, name: a });
+    const place = part === "racks" ? { section: "rack", rack: Number(a), name: b } : { section: part, rack: null, name: a };
+    parsed.set(path, /** @type {Place} */ (place));
   }
-  return parsed.get(path);
+  return /** @type {Place} */ (parsed.get(path));
 }
 
-/** The row of the table for a path. */
+/**
+ * The row of the table for a path.
+ * @type {(path: string) => FieldRow | undefined}
+ */
 export const spec = (path) => table.get(`${parse(path).section}.${parse(path).name}`);
 
+/**
+ * The same for a path that is a field's.
+ * @type {(path: string) => FieldRow}
+ */
+export function fieldOf(path) {
+  const row = spec(path);
+  if (!row) throw new Error(`no field ${path}`);
+  return row;
+}
+
+/** @type {(draft: Draft, path: string) => Entries} */
 function shelf(draft, path) {
   const { section, rack } = parse(path);
   // A field may keep the focus while its rack is taken out.
-  return rack === null ? draft[section] : (draft.racks[rack]?.entries ?? {});
+  return section !== "rack" ? draft[section] : (draft.racks[rack]?.entries ?? {});
 }
 
-/** What the person put into a field, or nothing. */
+/**
+ * What the person put into a field, or nothing.
+ * @type {(path: string, draft?: Draft) => Entry | null}
+ */
 export const entry = (path, draft = open.draft) => shelf(draft, path)[parse(path).name] ?? null;
 
-/** The unit a field shows now. */
+/**
+ * The unit a field shows now.
+ * @type {(path: string) => string}
+ */
 export function unitOf(path) {
-  const { units } = spec(path);
+  const { units } = fieldOf(path);
   return entry(path)?.unit || units[units.length > 1 && readUnits() === "inch" ? 1 : 0] || "";
 }
 
-/** Puts something into a field; what is wholly empty is taken out. */
+const EMPTY = { text: "", unit: "", side: "" };
+
+/**
+ * Puts something into a field; what is wholly empty is taken out.
+ * @type {(draft: Draft, path: string, change: Partial<Entry>) => void}
+ */
 export function enter(draft, path, change) {
   const place = shelf(draft, path);
   const name = parse(path).name;
-  const next = { text: "", unit: "", side: "", ...place[name], ...change };
+  const next = { ...EMPTY, ...place[name], ...change };
   if (next.text === "" && next.unit === "" && next.side === "") delete place[name];
   else place[name] = next;
 }
 
-/** Lets go of units that were only shown beside empty fields. */
+/**
+ * Lets go of units that were only shown beside empty fields.
+ * @type {(draft: Draft, path?: string | null) => void}
+ */
 export function forgetUnits(draft, path = null) {
   for (const p of path ? [path] : paths(draft)) {
     const held = entry(p, draft);
@@ -76,16 +125,23 @@ export function forgetUnits(draft, path = null) {
   }
 }
 
+/** @type {(draft: Draft) => Generator<string>} */
 function* paths(draft) {
-  for (const section of ["car", "limits"]) for (const name of Object.keys(draft[section])) yield `${section}.${name}`;
+  for (const section of /** @type {const} */ (["car", "limits"]))
+    for (const name of Object.keys(draft[section])) yield `${section}.${name}`;
   for (const [i, rack] of draft.racks.entries()) for (const name of Object.keys(rack.entries)) yield `racks.${i}.${name}`;
 }
 
 // ---- the plan format ----
 
-/** The draft in the plan format. */
+/**
+ * The draft in the plan format.
+ * @type {(draft: Draft) => Plan}
+ */
 export function toPlan(draft) {
+  /** @type {(section: string, entries: Entries) => PlanSection} */
   const part = (section, entries) => {
+    /** @type {Record<string, string>} */
     const out = {};
     for (const [name, held] of Object.entries(entries)) {
       if (!held) continue;
@@ -94,6 +150,7 @@ export function toPlan(draft) {
     }
     return out;
   };
+  /** @type {Plan} */
   const plan = { donorack: 1, ...(draft.linkFormat ? { link_format: draft.linkFormat } : {}) };
   if (draft.id) plan.id = draft.id;
   if (draft.name) plan.name = draft.name;
@@ -112,7 +169,10 @@ export function toPlan(draft) {
   return plan;
 }
 
-/** What a field holds, as the plan format writes it. */
+/**
+ * What a field holds, as the plan format writes it.
+ * @type {(section: string, name: string, entry: Entry) => string}
+ */
 function formOf(section, name, { text, unit, side }) {
   const units = table.get(`${section}.${name}`)?.units ?? [];
   return compose(section, name, text, unit || units[units.length > 1 && readUnits() === "inch" ? 1 : 0] || "", side);
@@ -120,17 +180,24 @@ function formOf(section, name, { text, unit, side }) {
 
 const HELD = new Set(["ok", "unclear", "off"]);
 
-/** A plan as a draft; `typed` is what the plan format does not hold: its fields letter by letter, and units and sides chosen before a number. */
+/**
+ * A plan as a draft; `typed` is what the plan format does not hold: its fields letter by letter, and units and sides chosen before a number.
+ * @param {Plan} given
+ * @param {Kept["rest"] | null} [typed]
+ * @returns {Draft}
+ */
 export function fromPlan(given, typed = null) {
   // What an earlier version passed on unknown may be known by now.
   const plan = Array.isArray(given.racks) && given.racks.some((rack) => rack?.newer) ? decodeLink(encodeLink(given)) : given;
   const view = asTyped(plan);
+  /** @type {(fields: Record<string, FieldView>) => Entries} */
   const entries = (fields) =>
     Object.fromEntries(
       Object.entries(fields)
         .filter(([, f]) => HELD.has(f.status))
         .map(([name, f]) => [name, { text: f.text, unit: f.unit, side: f.side ?? "" }]),
     );
+  /** @type {Draft} */
   const draft = {
     id: plan.id ?? null,
     linkFormat: plan.link_format ?? null,
@@ -141,10 +208,10 @@ export function fromPlan(given, typed = null) {
     racks: view.racks.map((seen, i) => ({
       name: seen.name ?? "",
       note: seen.note ?? "",
-      mark: plan.racks[i].mark ?? null,
+      mark: plan.racks?.[i]?.mark ?? null,
       entries: entries(seen.fields),
       travelBy: null,
-      newer: plan.racks[i].newer ?? null,
+      newer: plan.racks?.[i]?.newer ?? null,
     })),
     chosen: plan.chosen ?? 0,
     spacing: null,
@@ -152,23 +219,25 @@ export function fromPlan(given, typed = null) {
     carNewer: plan.car?.newer ?? null,
     limitsNewer: plan.limits?.newer ?? null,
   };
+  /** @type {(part: string, fields: Entries | undefined, written?: PlanSection) => void} */
   const letters = (part, fields, written = {}) => {
     for (const [name, held] of Object.entries(fields ?? {})) {
       const path = `${part}.${name}`;
       if (
         spec(path) &&
-        (held.side === "" || spec(path).sides.includes(held.side)) &&
+        (held.side === "" || fieldOf(path).sides.includes(held.side)) &&
         formOf(parse(path).section, name, held) === (written[name] ?? "")
       )
         enter(draft, path, held);
     }
   };
-  for (const part of ["car", "limits"]) letters(part, typed?.[part], given[part]);
-  for (const i of draft.racks.keys()) letters(`racks.${i}`, typed?.racks[i], given.racks[i]);
+  for (const part of /** @type {const} */ (["car", "limits"])) letters(part, typed?.[part], given[part]);
+  for (const i of draft.racks.keys()) letters(`racks.${i}`, typed?.racks[i], given.racks?.[i]);
   return draft;
 }
 
 // As it is kept. Entries are never changed in place, only exchanged: so nothing here changes with the draft.
+/** @returns {Kept | null} */
 function record() {
   if (open.mode !== "own") return null;
   const { car, limits, racks, spacing } = open.draft;
@@ -178,7 +247,10 @@ function record() {
 
 // ---- storage ----
 
-/** The own plan that was open last, else the one changed last, as kept. */
+/**
+ * The own plan that was open last, else the one changed last, as kept.
+ * @type {() => Kept | null}
+ */
 export function own() {
   const last = store.record(store.lastOpen());
   return readable(last) ? last : (store.list().find((one) => readable(one.held))?.held ?? null);
@@ -190,7 +262,7 @@ export function own() {
  */
 export function save() {
   if (open.mode !== "own") return;
-  const now = record();
+  const now = /** @type {Kept} */ (record());
   try {
     check(now.plan);
   } catch (error) {
@@ -209,7 +281,7 @@ export function save() {
 
 /** Looks whether the record is still the one that this tab saw last. A record that nobody can read is nobody's. */
 export function meet() {
-  if (open.mode !== "own" || open.clash || open.raw === null) return;
+  if (open.mode !== "own" || open.clash === "removed" || open.raw === null) return;
   const now = store.raw(open.id);
   if (now === open.raw || store.state.trouble === "refused") return;
   const held = now === null ? null : store.parse(open.id, now);
@@ -217,13 +289,17 @@ export function meet() {
   else if (held) open.clash = "changed";
 }
 
-/** Ends a clash: "theirs" shows what the other tab wrote, "mine" keeps this tab's, "both" makes this tab's a plan of its own. What
- * gives way is one step back. */
+/**
+ * Ends a clash: "theirs" shows what the other tab wrote, "mine" keeps this tab's, "both" makes this tab's a plan of its own. What
+ * gives way is one step back.
+ * @type {(way: string, what: string, name: string) => boolean}
+ */
 export function settleClash(way, what, name) {
+  const [mine, theirs] = [/** @type {Kept} */ (record()), store.record(open.id)];
+  // What the other tab changed it may have removed since.
+  const lost = open.clash === "removed" || theirs === null;
   // Refused before anything has changed, if it cannot be read.
-  if (way === "theirs" && open.clash === "changed") encodeLink(store.record(open.id).plan);
-  const [mine, theirs] = [record(), store.record(open.id)];
-  const lost = open.clash === "removed";
+  if (way === "theirs" && !lost) encodeLink(theirs.plan);
   open.clash = "";
   store.aside(null);
   group = null;
@@ -232,34 +308,45 @@ export function settleClash(way, what, name) {
     const old = { id: mine.id, name: open.draft.name };
     Object.assign(open, { id: fresh(), raw: null, draft: { ...open.draft, name } });
     open.draft.id = open.id;
-    past.writeAll(open.id, steps);
-    past.add(open.id, steps, { what, both: old });
+    past.writeAll(ownId(), steps);
+    past.add(ownId(), steps, { what, both: old });
   } else {
-    if (lost) past.writeAll(open.id, steps);
-    else steps = past.read(open.id);
-    if (theirs) past.add(open.id, steps, { what, was: way === "mine" ? theirs : mine });
+    if (lost) past.writeAll(ownId(), steps);
+    else steps = past.read(ownId());
+    if (theirs) past.add(ownId(), steps, { what, was: way === "mine" ? theirs : mine });
   }
-  if (way === "theirs") restore(theirs);
+  if (way === "theirs" && theirs) restore(theirs);
   else open.raw = null;
   save();
   return true;
 }
 
-/** Millimetres or inches, as this person reads. */
+/**
+ * Millimetres or inches, as this person reads.
+ * @type {() => Units}
+ */
 export const readUnits = () => units;
-let units = ["mm", "inch"].find((known) => known === store.read(UNITS)) ?? (navigator.language === "en-US" ? "inch" : "mm");
-/** Changes the units of the results, and of fields that are empty. */
+/** @type {Units} */
+let units =
+  /** @type {const} */ (["mm", "inch"]).find((known) => known === store.read(UNITS)) ?? (navigator.language === "en-US" ? "inch" : "mm");
+/**
+ * Changes the units of the results, and of fields that are empty.
+ * @type {(next: Units) => void}
+ */
 export function setUnits(next) {
   // What a person sees beside a number belongs to the number from now on.
-  for (const p of paths(open.draft)) if (entry(p).text !== "" && !entry(p).unit) enter(open.draft, p, { unit: unitOf(p) });
+  for (const p of paths(open.draft)) if (entry(p)?.text !== "" && !entry(p)?.unit) enter(open.draft, p, { unit: unitOf(p) });
   units = next;
   store.write(UNITS, next);
 }
 
 // ---- history ----
 
-/** Changes the plan. Changes of one `key` in a row (typing in one field) are one step back; `what` names it. The first change of the
- * example makes a plan of one's own. What the core does not read is taken back, and its refusal thrown. */
+/**
+ * Changes the plan. Changes of one `key` in a row (typing in one field) are one step back; `what` names it. The first change of the
+ * example makes a plan of one's own. What the core does not read is taken back, and its refusal thrown.
+ * @type {(what: string, key: string | null, alter: (draft: Draft) => unknown) => boolean | "own"}
+ */
 export function change(what, key, alter) {
   if (open.mode === "friend") return false;
   const example = open.mode === "example" ? toPlan(open.draft) : null;
@@ -267,7 +354,7 @@ export function change(what, key, alter) {
   meet();
   const step = !example && (key === null || key !== group);
   if (example) begin(what, { ...open.draft, invented: false }, EXAMPLE);
-  else if (step) past.add(open.id, steps, { what, was: record() }, !open.clash);
+  else if (step) past.add(ownId(), steps, { what, was: /** @type {Kept} */ (record()) }, !open.clash);
   group = key;
   // From the first change on the plan is known again by its id.
   open.draft.id = open.id;
@@ -282,15 +369,16 @@ export function change(what, key, alter) {
   return example ? "own" : true;
 }
 
+/** @type {(example: Plan | null, step: boolean, before: Kept | null) => unknown} */
 function takeBack(example, step, before) {
   group = null;
   if (example) {
-    store.forget(open.id);
+    store.forget(ownId());
     return openOther(EXAMPLE, example);
   }
-  if (step) past.take(open.id, steps);
+  if (step) past.take(ownId(), steps);
   const { clash, raw, kept } = open;
-  restore(before);
+  restore(/** @type {Kept} */ (before));
   return Object.assign(open, { clash, raw, kept });
 }
 
@@ -300,34 +388,42 @@ export const settle = () => {
 };
 
 // A plan that there was not before; a step back leads to the one that was open then.
+/** @type {(what: string, draft: Draft, back: string) => void} */
 function begin(what, draft, back) {
   steps = [];
   group = null;
   Object.assign(open, { mode: "own", id: id(draft.id), draft, raw: null, kept: true, clash: "" });
-  past.add(open.id, steps, { what, born: true, back });
+  past.add(ownId(), steps, { what, born: true, back });
 }
 
 // A friend's plan keeps its id, so that it is known again; unless this browser has it already.
+/** @type {(given: string | null | undefined) => string} */
 const id = (given) => (given && !store.raw(given) ? given : fresh());
 
-/** What an undo would take back, or nothing. */
+/**
+ * What an undo would take back, or nothing.
+ * @type {() => string | null}
+ */
 export const undoable = () => (open.mode === "own" ? (steps.at(-1)?.what ?? null) : null);
 
-/** Takes the last change back and says what it was, and whether that leads to the example. */
+/**
+ * Takes the last change back and says what it was, and whether that leads to the example.
+ * @type {() => { what: string, example: boolean } | null}
+ */
 export function undo() {
   meet();
   const last = open.mode === "own" ? past.take(open.id, steps) : null;
   if (!last) return null;
   group = null;
   if (last.born) {
-    store.forget(open.id);
+    store.forget(ownId());
     return { what: last.what, example: last.back === EXAMPLE || !openOwn(last.back) };
   }
   if (last.both) apart(last.both);
   else {
     const { clash, raw, id } = open;
     // A step that cannot be read any more is passed over.
-    if (!restored(last.was)) return undo();
+    if (!last.was || !restored(last.was)) return undo();
     Object.assign(open, { clash, raw, id });
     open.draft.id = id;
     save();
@@ -336,14 +432,16 @@ export function undo() {
 }
 
 // Two versions of one plan again, and the choice between them is open again: nothing of what was typed here goes.
+/** @type {(split: { id: string, name: string }) => void} */
 function apart({ id, name }) {
-  store.forget(open.id);
+  store.forget(ownId());
   const raw = store.raw(id);
   Object.assign(open, { id, raw, clash: store.record(id) ? "changed" : "removed", draft: { ...open.draft, id, name } });
   store.noteOpen(id);
   save();
 }
 
+/** @type {(held: Kept) => void} */
 function restore(held) {
   const { id, plan, rest, asked } = held;
   const draft = fromPlan(plan, rest);
@@ -355,6 +453,7 @@ function restore(held) {
 }
 
 // The same, unless the core refuses it.
+/** @type {(held: Kept) => boolean} */
 function restored(held) {
   try {
     restore(held);
@@ -367,7 +466,10 @@ function restored(held) {
   }
 }
 
-/** Opens an own plan, the last one unless another is asked for; one that cannot be read is passed over, unless a step back can. */
+/**
+ * Opens an own plan, the last one unless another is asked for; one that cannot be read is passed over, unless a step back can.
+ * @type {(id?: string | null) => boolean}
+ */
 export function openOwn(id = null) {
   const alone = store.aside();
   if (alone && alone.id === id && !store.record(id) && restored(alone)) {
@@ -375,7 +477,7 @@ export function openOwn(id = null) {
     steps = [];
     return true;
   }
-  const wanted = [...new Set([id ?? store.lastOpen(), ...store.list().map((one) => one.id)])].filter(Boolean);
+  const wanted = [...new Set([id ?? store.lastOpen(), ...store.list().map((one) => one.id)])].flatMap((id) => id || []);
   for (const [n, next] of wanted.entries()) {
     const held = store.record(next);
     if (held && restored(held)) {
@@ -390,7 +492,10 @@ export function openOwn(id = null) {
   return false;
 }
 
-/** Opens a plan whose record cannot be read as it stood a step back. The record stays beside it, as long as there is room. */
+/**
+ * Opens a plan whose record cannot be read as it stood a step back. The record stays beside it, as long as there is room.
+ * @type {(id: string) => boolean}
+ */
 export function openEarlier(id) {
   const text = store.raw(id);
   if (text === null || readable(store.record(id)) || store.parse(id, text)?.gone !== undefined) return false;
@@ -416,9 +521,13 @@ function unfinished() {
   if (restored(held)) Object.assign(open, { raw, clash: "changed" });
 }
 
+/** @type {Map<string, { text: string, ok: boolean }>} */
 const answered = new Map();
 
-/** Can a record be read by the core? */
+/**
+ * Can a record be read by the core?
+ * @type {(held: Kept | null) => boolean}
+ */
 export function readable(held) {
   if (!held) return false;
   const text = JSON.stringify(held.plan);
@@ -430,17 +539,23 @@ export function readable(held) {
     if (!(error instanceof Refused)) return true;
     answered.set(held.id, { text, ok: false });
   }
-  return answered.get(held.id).ok;
+  return answered.get(held.id)?.ok ?? false;
 }
 
-/** Opens a plan to look at: the example or a friend's. */
+/**
+ * Opens a plan to look at: the example or a friend's.
+ * @type {(mode: "example" | "friend", plan: Plan) => void}
+ */
 export function openOther(mode, plan) {
   steps = [];
   group = null;
   Object.assign(open, { mode, id: null, draft: fromPlan(plan), raw: null, kept: true, clash: "" });
 }
 
-/** Makes `draft` a plan of one's own beside the others; undoing that leads back. */
+/**
+ * Makes `draft` a plan of one's own beside the others; undoing that leads back.
+ * @type {(what: string, draft: Draft) => void}
+ */
 export function takeOver(what, draft) {
   const back = open.mode === "own" ? open.id : (own()?.id ?? EXAMPLE);
   begin(what, draft, back);
@@ -448,7 +563,10 @@ export function takeOver(what, draft) {
   save();
 }
 
-/** Puts a copy of a kept plan beside it, named anew; its id, or nothing where there is no room for it. */
+/**
+ * Puts a copy of a kept plan beside it, named anew; its id, or nothing where there is no room for it.
+ * @type {(what: string, held: Kept, name: string) => string | null}
+ */
 export function copyPlan(what, held, name) {
   const id = fresh();
   const plan = { ...held.plan, id, name };
@@ -458,7 +576,10 @@ export function copyPlan(what, held, name) {
   return id;
 }
 
-/** Names a kept plan that is not open, `first` at the first of several keystrokes; tells whether there was room. */
+/**
+ * Names a kept plan that is not open, `first` at the first of several keystrokes; tells whether there was room.
+ * @type {(what: string, held: Kept, name: string, first: boolean) => boolean}
+ */
 export function renamePlan(what, held, name, first) {
   const plan = { ...held.plan, name };
   check(plan);
@@ -467,24 +588,34 @@ export function renamePlan(what, held, name, first) {
 }
 
 // Forty-eight random bits, as the plan format writes them.
+/** @type {() => string} */
 function fresh() {
   return Array.from(crypto.getRandomValues(new Uint8Array(6)), (byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
 // ---- the address ----
 
-/** The open plan's link, without `#`. */
+/**
+ * The open plan's link, without `#`.
+ * @type {() => string}
+ */
 export const link = () => encodeLink(toPlan(open.draft));
 
-/** What follows the `#` at a part of the page: the part and the plan, or the part alone where that is the plan one has anyhow, and the
- * link longer than `longest`. One link serves for all parts. */
+/**
+ * What follows the `#` at a part of the page: the part and the plan, or the part alone where that is the plan one has anyhow, and the
+ * link longer than `longest`. One link serves for all parts.
+ * @type {() => (part: string, longest?: number) => string}
+ */
 export function fragments() {
   const plan = open.mode === "example" ? "" : link();
   return (part, longest = most.link) => (plan && (plan.length <= longest || open.mode === "friend") ? `${part}/${plan}` : part);
 }
 
-/** Lets the address follow the plan and the part of the page that is in front: `ahead` is what follows the `#`. Called when a field is left
- * or a button pressed, never at a keystroke. A reload finds there whether the record of an own plan holds as much. */
+/**
+ * Lets the address follow the plan and the part of the page that is in front: `ahead` is what follows the `#`. Called when a field is left
+ * or a button pressed, never at a keystroke. A reload finds there whether the record of an own plan holds as much.
+ * @type {(ahead: string) => void}
+ */
 export function follow(ahead) {
   const stamp = open.raw === null ? null : store.parse(open.id, open.raw)?.stamp;
   const held = open.mode === "own" ? { plan: open.id, kept: open.kept, stamp } : null;
@@ -494,13 +625,14 @@ export function follow(ahead) {
     history.replaceState(held, "", `#${ahead}`);
   } catch (error) {
     // A browser that was asked too often does it the next time.
-    if (error.name !== "SecurityError") throw error;
+    if (!(error instanceof DOMException) || error.name !== "SecurityError") throw error;
   }
 }
 
 /**
  * After a start without room for the last changes the address holds more than the record. `later` is that plan: it becomes the open one,
  * with what was kept a step back; unless another tab has written since then. Returns the plan to lay beside, its link, and what it is.
+ * @type {(later: Plan, stamp: string | null | undefined, what: string) => { plan: Plan, link: string, kind: BesideKind }}
  */
 export function recover(later, stamp, what) {
   const kept = toPlan(open.draft);
@@ -510,24 +642,37 @@ export function recover(later, stamp, what) {
   return { plan: kept, link: encodeLink(kept), kind: "kept" };
 }
 
-/** Reads a fragment; throws a sentence. */
+/**
+ * Reads a fragment; throws a sentence.
+ * @type {(fragment: string) => Plan}
+ */
 export const readLink = (fragment) => decodeLink(fragment);
 
 // ---- racks ----
 
-/** Whether a plan holds as many racks as one may. */
+/**
+ * Whether a plan holds as many racks as one may.
+ * @type {(draft?: Draft) => boolean}
+ */
 export const isFull = (draft = open.draft) => draft.racks.length >= most.racks;
 
+/** @type {(draft: Draft) => boolean} */
 const none = (draft) => !draft.racks[draft.chosen];
 
-/** Adds a rack. It is shown only where none was. */
+/**
+ * Adds a rack. It is shown only where none was.
+ * @type {(draft: Draft) => void}
+ */
 export function addRack(draft) {
   const empty = none(draft);
   draft.racks.push(rack(""));
   if (empty) draft.chosen = draft.racks.length - 1;
 }
 
-/** Puts a copy of a rack behind it, without its mark; the rack that was shown still is. */
+/**
+ * Puts a copy of a rack behind it, without its mark; the rack that was shown still is.
+ * @type {(draft: Draft, i: number, name: string) => void}
+ */
 export function copyRack(draft, i, name) {
   const empty = none(draft);
   draft.racks.splice(i + 1, 0, { ...structuredClone(draft.racks[i]), name, mark: null });
@@ -538,14 +683,17 @@ export function copyRack(draft, i, name) {
 /**
  * Alters which racks there are, or their order, without altering how one is fitted: what would no longer be carried over is written down.
  * From the nearest rack before it a value is carried, else from behind: so what is written down here serves those behind it too.
+ * @type {(draft: Draft, alter: (draft: Draft) => unknown) => void}
  */
 export function reshape(draft, alter) {
   const before = new Map(asTyped(toPlan(draft)).racks.map((seen, i) => [draft.racks[i], seen.fields]));
   alter(draft);
+  /** @type {(a: Entry | undefined, b: Entry) => boolean} */
   const like = (a, b) => a?.text === b.text && a.unit === b.unit && a.side === b.side;
   // The second time is for what the rule above did not foresee; as a rule there is nothing left.
   for (let left = true, tries = 0; left && tries < 4; tries++) {
     const now = asTyped(toPlan(draft)).racks;
+    /** @type {Entries} */
     const written = {};
     left = false;
     for (const [i, rack] of draft.racks.entries()) {
@@ -563,13 +711,19 @@ export function reshape(draft, alter) {
   }
 }
 
-/** Takes a rack out; the choice stays with the rack that had it, if it is still there. */
+/**
+ * Takes a rack out; the choice stays with the rack that had it, if it is still there.
+ * @type {(draft: Draft, i: number) => void}
+ */
 export function removeRack(draft, i) {
   draft.racks.splice(i, 1);
   if (draft.chosen > i || draft.chosen >= draft.racks.length) draft.chosen = Math.max(0, draft.chosen - 1);
 }
 
-/** Moves a rack by one place. */
+/**
+ * Moves a rack by one place.
+ * @type {(draft: Draft, i: number, by: number) => boolean}
+ */
 export function moveRack(draft, i, by) {
   const j = i + by;
   if (j < 0 || j >= draft.racks.length) return false;

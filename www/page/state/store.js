@@ -1,24 +1,27 @@
-// What this browser keeps for the page: a record a plan, a record a step back, which plan is open. Nothing here understands a plan.
+// Local and session storage: a record for each plan, a record for each undo step, which plan is open. Nothing here reads a plan's contents.
 //
-// Every call may be refused, and any text may have been spoilt: what cannot be kept is said, what cannot be read is left alone.
+// Every call may fail, and any text may be damaged: a failure to write is reported, an unreadable text is not touched.
 
 import * as check from "./check.js";
 
-/** @typedef {import("./check.js").Kept} Kept */
+/** @import { BesideKind, Json, Kept, PagePlace, Trouble } from "../../types/page" */
 
 const PLAN = "donorack.plan.";
 const STEP = "donorack.step.";
 const OPEN = "donorack.open";
-// As earlier versions had them: all the steps of a plan, all that was removed.
+// Keys of earlier versions: all undo steps of a plan, all removed plans.
 const PAST = "donorack.past.";
 const GONE = "donorack.gone";
 const MOST_GONE = 20;
 
-/** How it stands: `trouble` is "", "refused" or "full". */
+/**
+ * Whether the storage works.
+ * @type {{ trouble: Trouble }}
+ */
 export const state = { trouble: "" };
 
 /**
- * A text, or nothing.
+ * The text under a key, or `null`.
  * @param {string} key
  * @returns {string | null}
  */
@@ -32,19 +35,19 @@ export function read(key) {
 }
 
 /**
- * Keeps a text, or takes it away for `null`; tells whether that was done.
+ * Writes a text, or removes it for `null`; returns whether that was done.
  * @type {(key: string, text: string | null) => boolean}
  */
 export const write = (key, text) => !attempt(key, text);
 
-/** @type {(error: any) => boolean} */
-const isFull = (error) => error?.name === "QuotaExceededError" || error?.name === "NS_ERROR_DOM_QUOTA_REACHED";
+/** @type {(error: unknown) => boolean} */
+const isFull = (error) => error instanceof Error && (error.name === "QuotaExceededError" || error.name === "NS_ERROR_DOM_QUOTA_REACHED");
 
-// Why it could not be done, or nothing. Where there is no room, what matters less gives way, as much as is needed and no more.
+// Writes, and returns why it could not, or "". Where there is no room less important records are deleted, no more than necessary.
 /**
  * @param {string} key
  * @param {string | null} text
- * @returns {"" | "refused" | "full"}
+ * @returns {Trouble}
  */
 function attempt(key, text) {
   let less = null;
@@ -55,7 +58,7 @@ function attempt(key, text) {
       return "";
     } catch (error) {
       if (!isFull(error)) return "refused";
-      less ??= lesser(key);
+      less ??= evictable(key);
       if (!less.length) return "full";
       let need = key.length + (text?.length ?? 0) - (read(key)?.length ?? 0);
       do {
@@ -67,16 +70,16 @@ function attempt(key, text) {
   }
 }
 
-// What gives way to `key`: the steps back of other plans, the oldest first; this plan's own, its last one only to the plan itself;
-// then, to a plan alone, what was removed, the longest ago first.
+// The keys that may be deleted to make room for `key`, in this order: undo steps of other plans, the oldest first; this plan's own, the last one
+// only for the plan itself; then, only for a plan, removed plans, the longest ago first.
 /**
  * @param {string} key
  * @returns {string[]}
  */
-function lesser(key) {
+function evictable(key) {
   const id = idOf(key);
   const all = keys(STEP)
-    .sort((a, b) => number(a) - number(b))
+    .sort((a, b) => stepNumber(a) - stepNumber(b))
     .filter((k) => k !== key);
   const others = [...keys(PAST), ...all.filter((k) => idOf(k) !== id)].filter((k) => k !== PAST + id);
   const own = all.filter((k) => idOf(k) === id);
@@ -94,7 +97,7 @@ function lesser(key) {
 /** @type {(key: string) => string} */
 const idOf = (key) => key.split(".")[2] ?? "";
 /** @type {(key: string) => number} */
-const number = (key) => Number(key.split(".")[3]);
+const stepNumber = (key) => Number(key.split(".")[3]);
 
 /**
  * @param {string} prefix
@@ -123,21 +126,21 @@ export const keyOf = (id) => PLAN + id;
 export const raw = (id) => read(PLAN + id);
 
 /**
- * What the text of plan `id` says, if it is a record of it.
+ * The record of plan `id` that a text holds, or `null`.
  * @type {(id: string, text: string | null) => Kept | null}
  */
 export const parse = (id, text) => check.record(check.json(text), id);
 
 /** @type {(id: string | null) => Kept | null} */
-const held = (id) => (id ? parse(id, raw(id)) : null);
+const heldRecord = (id) => (id ? parse(id, raw(id)) : null);
 
 /**
- * A plan's record, or nothing; what was removed has none.
+ * A plan's record, or `null`; a removed plan has none.
  * @param {string | null} id
  * @returns {Kept | null}
  */
 export function record(id) {
-  const one = held(id);
+  const one = heldRecord(id);
   return one?.gone === undefined ? one : null;
 }
 
@@ -175,32 +178,32 @@ export const noteOpen = (id) => (read(OPEN) === id ? true : write(OPEN, id));
  */
 export const steps = (id) =>
   keys(`${STEP}${id}.`)
-    .map((key) => /** @type {[number, string | null]} */ ([number(key), read(key)]))
+    .map((key) => /** @type {[number, string | null]} */ ([stepNumber(key), read(key)]))
     .sort(([a], [b]) => a - b);
 /**
- * Keeps one; tells whether there was room.
+ * Writes a step; returns whether there was room.
  * @type {(id: string, n: number, text: string) => boolean}
  */
 export const keepStep = (id, n, text) => write(`${STEP}${id}.${n}`, text);
 /**
- * Lets one go.
+ * Deletes a step.
  * @type {(id: string, n: number) => boolean}
  */
 export const dropStep = (id, n) => write(`${STEP}${id}.${n}`, null);
 
 /**
- * All of them in one text, as earlier versions kept them.
+ * All steps in one text, as earlier versions kept them.
  * @type {(id: string) => string | null}
  */
 export const oldSteps = (id) => read(PAST + id);
 /**
- * Lets that go.
+ * Deletes that.
  * @type {(id: string) => boolean}
  */
 export const dropOldSteps = (id) => write(PAST + id, null);
 
 /**
- * Takes a plan away, with its steps.
+ * Deletes a plan, with its steps.
  * @param {string} id
  */
 export function forget(id) {
@@ -226,7 +229,7 @@ export const gone = () =>
  * @param {string} id
  */
 export function remove(id) {
-  const one = held(id);
+  const one = heldRecord(id);
   return one !== null && keepAway(one, Date.now());
 }
 
@@ -253,7 +256,7 @@ export function keepAway({ gone: _, ...one }, then) {
  * @param {string} id
  */
 export function bringBack(id) {
-  const one = held(id);
+  const one = heldRecord(id);
   if (one?.gone === undefined) return false;
   const { gone: then, ...rest } = one;
   return keep(id, JSON.stringify({ ...rest, when: rest.when ?? then }));
@@ -273,36 +276,36 @@ const HERE = "donorack.place";
 
 /**
  * @param {string} key
- * @param {any} value
- * @returns {any}
+ * @param {object | null} [value]
+ * @returns {Json}
  */
-function tab(key, value) {
+function inSession(key, value) {
   try {
     if (value === undefined) return check.json(sessionStorage.getItem(key));
     if (value === null) sessionStorage.removeItem(key);
     else sessionStorage.setItem(key, JSON.stringify(value));
   } catch {
-    // A tab that may keep nothing forgets it when it is closed.
+    // Without session storage it is lost when the tab is closed.
   }
   return null;
 }
 
 /**
  * What was typed here while another tab had changed the plan: given, read, or taken away for `null`.
- * @type {(given?: any) => Kept | null}
+ * @type {(given?: Kept | null) => Kept | null}
  */
-export const aside = (given) => check.record(tab(ASIDE, given));
+export const aside = (given) => check.record(inSession(ASIDE, given));
 /**
  * The place on the page, as this tab left it.
- * @type {(given?: any) => any}
+ * @type {(given?: PagePlace) => PagePlace | null}
  */
-export const here = (given) => tab(HERE, given);
+export const here = (given) => inSession(HERE, given);
 /**
  * A plan that lies beside one's own: `{id, link, kind}`.
- * @param {any} [given]
- * @returns {{ id: string, link: string, kind: string | null } | null}
+ * @param {{ id: string, link: string, kind: BesideKind | null } | null} [given]
+ * @returns {{ id: string, link: string, kind: BesideKind | null } | null}
  */
 export function beside(given) {
-  const one = tab(BESIDE, given);
+  const one = inSession(BESIDE, given);
   return check.isId(one?.id) && typeof one.link === "string" ? one : null;
 }

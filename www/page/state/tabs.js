@@ -1,10 +1,13 @@
-// Two tabs with the same plan: neither writes over the other in silence. The later one is told, and chooses.
+// Two tabs with the same plan: neither overwrites the other silently. The tab that is behind says so and offers a choice.
 
 import { meet, open } from "./plan.js";
 import { keyOf } from "./store.js";
 import { words } from "../words.js";
 
-/** Listens for what other tabs write; `told` is called when something of the plans has changed. */
+/**
+ * Listens for what other tabs write; `told` is called when something of the plans has changed.
+ * @type {(told: (news: boolean) => void) => void}
+ */
 export function watch(told) {
   const look = () => {
     const before = open.clash;
@@ -14,14 +17,18 @@ export function watch(told) {
   window.addEventListener("storage", (event) => {
     if (event.key === null || event.key.startsWith(keyOf(""))) look();
   });
-  // A tab that was asleep heard nothing.
+  // A frozen tab gets no storage events.
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && look());
 }
 
-/** What to say and to choose from while two tabs differ: `[sentence, buttons]` for the bar, or nothing. */
+/**
+ * What to say and to choose from while two tabs differ: `[sentence, buttons]` for the bar, or nothing.
+ * @type {() => [string, { what: string, label: string }[]] | null}
+ */
 export function choice() {
   if (open.mode !== "own" || !open.clash) return null;
   const ways = open.clash === "removed" ? ["mine", "theirs"] : ["theirs", "mine", "both"];
+  /** @type {Record<string, string>} */
   const said = words.tabs[open.clash];
   return [said.say, ways.map((way) => ({ what: `tab-${way}`, label: said[way] }))];
 }

@@ -1,7 +1,61 @@
-// Making and changing elements. Text goes in as text, never as markup.
+// Finding, making and changing elements. Text goes in as text, never as markup.
 
 /** @typedef {Node | string | null | undefined | false} Child */
-/** @typedef {Record<string, any>} Attributes */
+/** @typedef {string | number | boolean | null | undefined} Value of an attribute */
+/** @typedef {{ [K in keyof GlobalEventHandlersEventMap as `on${K}`]?: (event: GlobalEventHandlersEventMap[K]) => void }} Listeners */
+/** @typedef {Listeners & Record<string, Value | ((event: never) => void)>} Attributes */
+
+/**
+ * The element with an id, which stands in `index.html` or in a template that was rendered; of a class of its own where that is given.
+ * @template {HTMLElement} [T=HTMLElement]
+ * @param {string} id
+ * @param {{ new (): T, prototype: T } | typeof HTMLElement} [kind]
+ * @returns {T}
+ */
+export function byId(id, kind = HTMLElement) {
+  const element = document.getElementById(id);
+  if (!(element instanceof kind)) throw new Error(`no element ${id}`);
+  return /** @type {T} */ (element);
+}
+
+/**
+ * The first element that matches a selector, if it is of that class.
+ * @template {Element} [T=HTMLElement]
+ * @param {string} selector
+ * @param {ParentNode} [within]
+ * @param {{ new (): T, prototype: T } | typeof HTMLElement} [kind]
+ * @returns {T | null}
+ */
+export function find(selector, within = document, kind = HTMLElement) {
+  const element = within.querySelector(selector);
+  return element instanceof kind ? /** @type {T} */ (element) : null;
+}
+
+/**
+ * All elements that match a selector and are of that class.
+ * @template {Element} [T=HTMLElement]
+ * @param {string} selector
+ * @param {ParentNode} [within]
+ * @param {{ new (): T, prototype: T } | typeof HTMLElement} [kind]
+ * @returns {T[]}
+ */
+export const findAll = (selector, within = document, kind = HTMLElement) =>
+  [...within.querySelectorAll(selector)].flatMap((element) => (element instanceof kind ? [/** @type {T} */ (element)] : []));
+
+/**
+ * The nearest element round this one, or this one, that matches a selector.
+ * @type {(element: Element | null | undefined, selector: string) => HTMLElement | null}
+ */
+export function closest(element, selector) {
+  const found = element?.closest(selector);
+  return found instanceof HTMLElement ? found : null;
+}
+
+/**
+ * The element at which something happened; none where that was the document or the window.
+ * @type {(event: Event) => Element | null}
+ */
+export const targetOf = ({ target }) => (target instanceof Element ? target : null);
 
 /**
  * An element: attributes by name (`on…` are listeners, `class`, `data-…`, booleans), then its children.
@@ -12,7 +66,7 @@
  * @returns {HTMLElementTagNameMap[T]}
  */
 export function h(tag, attributes = {}, ...children) {
-  return furnish(document.createElement(tag), attributes, children);
+  return build(document.createElement(tag), attributes, children);
 }
 
 /**
@@ -24,7 +78,7 @@ export function h(tag, attributes = {}, ...children) {
  * @returns {SVGElementTagNameMap[T]}
  */
 export function s(tag, attributes = {}, ...children) {
-  return furnish(document.createElementNS("http://www.w3.org/2000/svg", tag), attributes, children);
+  return build(document.createElementNS("http://www.w3.org/2000/svg", tag), attributes, children);
 }
 
 /**
@@ -34,17 +88,17 @@ export function s(tag, attributes = {}, ...children) {
  * @param {(Child | Child[] | Child[][])[]} children
  * @returns {T}
  */
-function furnish(element, attributes, children) {
+function build(element, attributes, children) {
   for (const [name, value] of Object.entries(attributes)) {
     if (value === null || value === undefined || value === false) continue;
-    if (name.startsWith("on")) element.addEventListener(name.slice(2), value);
-    else element.setAttribute(name, value === true ? "" : plain(value));
+    if (typeof value === "function") element.addEventListener(name.slice(2), /** @type {(event: Event) => void} */ (value));
+    else element.setAttribute(name, value === true ? "" : plainText(String(value)));
   }
   element.append(
     ...children
       .flat(2)
       .filter((child) => child !== null && child !== undefined && child !== false)
-      .flatMap((child) => (typeof child === "string" ? apart(child) : [child])),
+      .flatMap((child) => (typeof child === "string" ? withNames(child) : [child])),
   );
   return element;
 }
@@ -54,44 +108,45 @@ export const NAMED = /\u2068([^\u2069]*)\u2069/;
 const MARKED = /[\u2068\u2069]/g;
 
 /**
- * A text without the marks round its names: what it reads.
- * @type {(text: any) => any}
+ * A text without the marks around its names.
+ * @type {(text: string) => string}
  */
-export const plain = (text) => (typeof text === "string" ? text.replace(MARKED, "") : text);
+export const plainText = (text) => text.replace(MARKED, "");
 
-// A name stands apart from the words round it: it neither turns them round nor runs out of the page.
+// A name becomes a `<bdi>`: its direction does not affect the text around it, and it may wrap.
 /** @type {(text: string) => (string | Node)[]} */
-const apart = (text) => (NAMED.test(text) ? text.split(NAMED).map((part, i) => (i % 2 ? h("bdi", {}, part) : part)) : [plain(text)]);
+const withNames = (text) =>
+  NAMED.test(text) ? text.split(NAMED).map((part, i) => (i % 2 ? h("bdi", {}, part) : part)) : [plainText(text)];
 
 /**
- * Changes a text only if it differs, and in the node that is there, so that nothing is laid out in vain.
+ * Sets an element's text only if it differs, and in the text node that is there, so that no layout is caused in vain.
  * @param {Element} element
  * @param {string} text
  */
-export function say(element, text) {
-  if (element.textContent === plain(text)) return;
-  if (NAMED.test(text)) return void element.replaceChildren(...apart(text));
+export function setText(element, text) {
+  if (element.textContent === plainText(text)) return;
+  if (NAMED.test(text)) return void element.replaceChildren(...withNames(text));
   const node = element.firstChild;
   if (node instanceof Text && !node.nextSibling) node.data = text;
   else element.textContent = text;
 }
 
 /**
- * Hides it or not; a browser takes even the same answer for a change.
+ * Sets `hidden` only if it differs: browsers treat even the same value as a change.
  * @param {HTMLElement} element
  * @param {boolean} hidden
  */
-export function hide(element, hidden) {
+export function setHidden(element, hidden) {
   if (element.hidden !== hidden) element.hidden = hidden;
 }
 
 /**
- * Sets an attribute, or takes it away for `null`.
+ * Sets an attribute only if it differs; `null` removes it.
  * @param {Element} element
  * @param {string} name
- * @param {any} value
+ * @param {string | null} value
  */
-export function put(element, name, value) {
+export function updateAttribute(element, name, value) {
   if (value === null) element.removeAttribute(name);
-  else if (element.getAttribute(name) !== plain(value)) element.setAttribute(name, plain(value));
+  else if (element.getAttribute(name) !== plainText(value)) element.setAttribute(name, plainText(value));
 }

@@ -1,17 +1,24 @@
-// What is shown, made of state: a template is a function of it, and rendering changes only what differs.
+// Templates: functions of the state; rendering changes only what differs.
 //
-// Two habits beside what lit-html does. A line break in a template, with the blanks round it, is no text: templates can be read, and nothing
-// that is seen depends on how they are set out. A name within a text (see `words.js`) stands apart from the words round it, in a `<bdi>`.
+// Two things are done beside what lit-html does. A line break in a template, with the blanks around it, is no text, so that templates can be
+// indented without effect. A name within a text (marked in `words.js`) becomes a `<bdi>`.
 
-import { html as markup, nothing, render, svg as drawing } from "../lib/lit-html.js";
-import { NAMED, plain } from "./dom.js";
+import { html as markup, nothing, render as litRender, svg as drawing } from "../lib/lit-html.js";
+import { NAMED, plainText } from "./dom.js";
 
-export { nothing, render };
+export { nothing };
 
+/** @typedef {typeof import("../../types/lit-html").html} Tag */
 /** @typedef {{ strings: TemplateStringsArray, inside: boolean[] }} Template its texts, and for each value whether it stands between tags */
 
+/**
+ * Renders a value into an element.
+ * @type {typeof import("../../types/lit-html").render}
+ */
+export const render = litRender;
+
 /** @type {WeakMap<TemplateStringsArray, Template>} */
-const known = new WeakMap();
+const tidied = new WeakMap();
 
 const BREAK = /\s*\n\s*/g;
 
@@ -21,9 +28,9 @@ const BREAK = /\s*\n\s*/g;
  * @returns {Template}
  */
 export function tidy(given) {
-  const held = known.get(given);
+  const held = tidied.get(given);
   if (held) return held;
-  let tag = false; // whether what comes stands within a tag
+  let tag = false; // whether the next piece is within a tag
   /** @type {boolean[]} */
   const inside = [];
   const strings = given.map((text) => {
@@ -37,24 +44,24 @@ export function tidy(given) {
     inside.push(!tag);
     return out;
   });
-  const made = { strings: /** @type {any} */ (Object.assign(strings, { raw: strings })), inside };
-  known.set(given, made);
+  const made = { strings: Object.assign(strings, { raw: strings }), inside };
+  tidied.set(given, made);
   return made;
 }
 
-/** @type {(value: any, inside: boolean) => any} */
-const fit = (value, inside) => {
+/** @type {(value: unknown, inside: boolean) => unknown} */
+const toRendered = (value, inside) => {
   if (value === null || value === undefined || (value === false && inside)) return nothing;
   if (typeof value !== "string" || !NAMED.test(value)) return value;
-  return inside ? value.split(NAMED).map((part, i) => (i % 2 ? html`<bdi>${part}</bdi>` : part)) : plain(value);
+  return inside ? value.split(NAMED).map((part, i) => (i % 2 ? html`<bdi>${part}</bdi>` : part)) : plainText(value);
 };
 
-/** @type {(make: (strings: TemplateStringsArray, ...values: any[]) => any) => (strings: TemplateStringsArray, ...values: any[]) => any} */
+/** @type {(make: Tag) => Tag} */
 const tagged =
   (make) =>
   (given, ...values) => {
     const { strings, inside } = tidy(given);
-    return make(strings, ...values.map((value, i) => fit(value, inside[i])));
+    return make(strings, ...values.map((value, i) => toRendered(value, inside[i])));
   };
 
 /** Markup; `null` takes an attribute away, and shows nothing between tags. */
@@ -63,11 +70,11 @@ export const html = tagged(markup);
 export const svg = tagged(drawing);
 
 /**
- * Renders; the focus stays with what has the same `data-focus`, also where that comes to stand in another place.
- * @param {any} value
+ * Renders; the focus stays with the element of the same `data-focus`, also where elements change places.
+ * @param {unknown} value
  * @param {HTMLElement} place
  */
-export function show(value, place) {
+export function renderKeepingFocus(value, place) {
   const focus = document.activeElement;
   const held = focus instanceof HTMLElement && place.contains(focus) ? focus.closest("[data-focus]")?.getAttribute("data-focus") : null;
   render(value, place);
@@ -78,13 +85,13 @@ export function show(value, place) {
   else focus.blur();
 }
 
-// Units that need not be seen twice.
+// Units that are hidden where they would be shown twice.
 const UNITS = [" turns", " m", " mm"];
-/** @type {(text: string, of: string | undefined) => any} */
+/** @type {(text: string, of: string | undefined) => unknown} */
 const unit = (text, of) => (of && text.endsWith(of) ? html`${text.slice(0, -of.length)}<span class="u">${of}</span>` : text);
 
 /**
- * A figure with its ± lighter than itself; the whole text stays what it was. A `brief` one hides what is said beside it.
+ * A figure with its ± in smaller type; the text stays the same. A `brief` one hides units that are shown beside it.
  * @param {string} text
  * @param {boolean} [brief]
  */
@@ -96,7 +103,7 @@ export function figure(text, brief = false) {
 }
 
 /**
- * The square that says good, close, bad or missing by shape first and colour second.
+ * The mark of a verdict or finding: by shape first, by colour second.
  * @param {string} kind
  */
 export function mark(kind) {
@@ -119,7 +126,7 @@ const MARKS = {
 };
 
 /**
- * The last word of a mark's class, for the colour of a text.
+ * The class that gives a text the colour of a mark.
  * @type {(kind: string) => string}
  */
-export const tone = (kind) => `t-${(MARKS[kind] ?? MARKS.missing)[1]}`;
+export const textTone = (kind) => `t-${(MARKS[kind] ?? MARKS.missing)[1]}`;

@@ -1,55 +1,65 @@
-// What a button did, said: for the ear, and for the eye for a while; with the button that the sentence speaks of beside it.
+// Announcements: a live region for screen readers that is also visible for a while, with a button where the sentence offers one.
 
-import { h, say } from "./dom.js";
+import { byId, h, setText } from "./dom.js";
 import { words } from "../words.js";
+
+/** @import { NoteButton } from "../../types/page" */
 
 const LONG = 4000; // ms that a note is seen
 const LONGER = 12000; // with a button in it
-let timer = null;
+/** @type {ReturnType<typeof setTimeout> | undefined} */
+let timer;
 
-const place = () => document.getElementById("note");
-const said = () => document.getElementById("say");
+const noteElement = () => byId("note");
+const messageElement = () => byId("say");
 
-/** Announces something; what the page does not show anyhow is also to be `seen` for a while. `button`: `{what}` one of the page's own deeds, or `{run}`; and its `label`. */
-export function tell(sentence, seen = false, button = null) {
-  const old = said().textContent;
-  say(said(), sentence);
-  if (said().textContent === old) say(said(), `${sentence}\u00a0`);
-  said().className = seen ? "told" : "sr";
-  place().className = seen ? "note seen" : "note";
+/**
+ * Announces a sentence to screen readers; with `seen` it is also visible for a while, with a `button`.
+ * @type {(sentence: string, seen?: boolean, button?: NoteButton | null) => void}
+ */
+export function announce(sentence, seen = false, button = null) {
+  const old = messageElement().textContent;
+  setText(messageElement(), sentence);
+  if (messageElement().textContent === old) setText(messageElement(), `${sentence}\u00a0`);
+  messageElement().className = seen ? "told" : "sr";
+  noteElement().className = seen ? "note seen" : "note";
   // Under the strip, while a keyboard covers the foot of the page.
-  place().style.setProperty("--note", `${Math.round(document.getElementById("strip").getBoundingClientRect().bottom + 8)}px`);
-  const held = place().contains(document.activeElement);
-  const run =
-    button?.run &&
+  noteElement().style.setProperty("--note", `${Math.round(byId("strip").getBoundingClientRect().bottom + 8)}px`);
+  const held = noteElement().contains(document.activeElement);
+  const { run } = button ?? {};
+  const onclick =
+    run &&
     (() => {
-      away();
-      button.run();
+      hideNote();
+      run();
     });
-  place().querySelector("button")?.remove();
-  if (button && seen) place().append(h("button", { type: "button", "data-do": button.what, "data-note": "", onclick: run }, button.label));
-  if (held) place().querySelector("button")?.focus();
+  noteElement().querySelector("button")?.remove();
+  if (button && seen) noteElement().append(h("button", { type: "button", "data-do": button.what, "data-note": "", onclick }, button.label));
+  if (held) noteElement().querySelector("button")?.focus();
   clearTimeout(timer);
-  timer = setTimeout(away, button && seen ? LONGER : LONG);
+  timer = setTimeout(hideNote, button && seen ? LONGER : LONG);
 }
 
 /** Takes the note out of sight; one whose button has the focus stays. */
-export function away() {
-  if (place().contains(document.activeElement)) {
-    timer = setTimeout(away, LONG);
+export function hideNote() {
+  if (noteElement().contains(document.activeElement)) {
+    timer = setTimeout(hideNote, LONG);
     return;
   }
-  said().className = "sr";
-  place().className = "note";
-  place().querySelector("button")?.remove();
+  messageElement().className = "sr";
+  noteElement().className = "note";
+  noteElement().querySelector("button")?.remove();
 }
 
-/** What was typed into a text, cut to so many characters; that something was cut is said. */
-export function within(input, most) {
+/**
+ * The text of a field, cut to so many characters; a cut is announced.
+ * @type {(input: HTMLInputElement | HTMLTextAreaElement, most: number) => string}
+ */
+export function limitLength(input, most) {
   const all = [...input.value];
   if (all.length > most) {
     input.value = all.slice(0, most).join("");
-    tell(words.said.cut(most), true);
+    announce(words.said.cut(most), true);
   }
   return input.value;
 }

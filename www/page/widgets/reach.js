@@ -1,21 +1,26 @@
 // Keeps the focused field, its drawing and its keys where they are seen: above the phone's keyboard, and still under the finger.
 
-import { place as followKeys, shown } from "./keys.js";
+import { byId, closest, targetOf } from "./dom.js";
+import { placeKeys as followKeys, shown } from "./keys.js";
 import { scroller } from "../parts/parts.js";
 
 const GAP = 6;
 let pressed = false;
 
-/** Does something to the page without moving `held` from its place on the screen. */
-export function steady(held, change) {
-  const before = held?.isConnected ? held.getBoundingClientRect().top : null;
+/**
+ * Changes the page without moving `anchor` on the screen.
+ * @type {(held: Element | null | undefined, change: () => unknown) => void}
+ */
+export function keepInPlace(anchor, change) {
+  const before = anchor?.isConnected ? anchor.getBoundingClientRect().top : null;
   change();
-  if (before === null || !held.isConnected) return;
-  const moved = held.getBoundingClientRect().top - before;
-  if (Math.abs(moved) >= 0.5) scrollWith(held, moved);
+  if (before === null || !anchor?.isConnected) return;
+  const moved = anchor.getBoundingClientRect().top - before;
+  if (Math.abs(moved) >= 0.5) scrollWith(anchor, moved);
 }
 
-// A column that scrolls by itself goes first; what it cannot do the page does.
+// Scrolls the element's column first; what is left, the page.
+/** @type {(held: Element, by: number) => void} */
 function scrollWith(held, by) {
   const pane = scroller(held);
   const was = pane.scrollTop;
@@ -24,13 +29,13 @@ function scrollWith(held, by) {
   if (pane !== document.scrollingElement && Math.abs(left) >= 1) scrollBy({ top: left, behavior: "instant" });
 }
 
-// What is seen of the page, in the coordinates of its elements: without the keyboard, and without strip and row where those are in view.
-function seen() {
+// The visible range in viewport coordinates: without the keyboard, and without strip and row where those are in view.
+function visibleRange() {
   let { offsetTop: top, height } = window.visualViewport ?? { offsetTop: 0, height: innerHeight };
   let bottom = top + height;
   for (const id of ["strip", "parts"]) {
-    const { top: upper, bottom: lower, height: tall, width } = document.getElementById(id).getBoundingClientRect();
-    // A row that stands at the side takes nothing of the height.
+    const { top: upper, bottom: lower, height: tall, width } = byId(id).getBoundingClientRect();
+    // A row at the side takes nothing of the height.
     if (!tall || upper >= bottom || lower <= top || width < innerWidth / 2) continue;
     if ((upper + lower) / 2 < (top + bottom) / 2) top = Math.max(top, lower);
     else bottom = Math.min(bottom, upper);
@@ -55,42 +60,44 @@ addEventListener(
 );
 
 /**
- * Does something that moves parts of the page, but not between the press and the release of a tap or a click: the caret would
- * be set where the field was, not where it is, and the keys typed next would be lost.
+ * Runs a change that moves elements, but not between press and release of a tap or click: the caret would be set where the field was, and the
+ * keys typed next would be lost.
+ * @type {(change: () => unknown) => void}
  */
-export function released(change) {
+export function whenReleased(change) {
   if (down) addEventListener("mouseup", () => setTimeout(change), { once: true, capture: true });
   else change();
 }
 
 /** Scrolls the focused field into view: with its keys, and with as much of its drawing as there is room for. */
-export function reach() {
-  const field = held();
+export function scrollToFocused() {
+  const field = focusedField();
   if (!field) return;
-  // Who has zoomed in looks where they want to.
-  if (window.visualViewport?.scale > 1.01) return;
-  const { top, bottom } = seen();
-  const keys = shown()?.dataset.path === field.dataset.path ? shown() : field;
+  // A person who has zoomed in chooses what is visible.
+  if ((window.visualViewport?.scale ?? 1) > 1.01) return;
+  const { top, bottom } = visibleRange();
+  const shownKeys = shown();
+  const keys = shownKeys && shownKeys.dataset.path === field.dataset.path ? shownKeys : field;
   const upper = field.getBoundingClientRect().top;
   const lower = Math.max(keys.getBoundingClientRect().bottom, field.getBoundingClientRect().bottom);
-  const number = (field.querySelector(".box") ?? field.querySelector(".sides")).getBoundingClientRect().top;
+  const number = (field.querySelector(".box") ?? field.querySelector(".sides") ?? field).getBoundingClientRect().top;
   let by = 0;
   if (lower > bottom || lower - upper > bottom - top) by = lower - bottom;
   else if (upper < top) by = upper - top;
-  // On the smallest of screens the number comes before its keys.
+  // Where field and keys do not both fit, the number has priority.
   if (number - by < top) by = number - top;
   if (Math.abs(by) >= 1) scrollWith(field, by);
 }
 
-// A screen of which a keyboard leaves a few lines: `low` on the body gives them to the field and its keys.
-function room() {
+// Where a keyboard leaves only a few lines, `low` on the body gives them to the field and its keys.
+function updateLow() {
   const { height, scale } = window.visualViewport ?? { height: innerHeight, scale: 1 };
   const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
   if (scale <= 1.01) document.body.classList.toggle("low", height < 20 * rem);
 }
 
 /** Listens for what moves the field out of sight: the focus going on, the keyboard coming, the screen turning. */
-export function watch() {
+export function watchFocus() {
   addEventListener(
     "pointerdown",
     () => {
@@ -107,28 +114,32 @@ export function watch() {
       true,
     );
   document.addEventListener("focusin", (event) => {
-    // While a finger or a mouse button is down nothing moves from under it.
-    if (!event.target.closest("#forms .field")) return;
-    if (pressed) addEventListener("click", () => requestAnimationFrame(reach), { once: true, capture: true });
-    else requestAnimationFrame(reach);
+    // Nothing moves while a finger or mouse button is down.
+    if (!targetOf(event)?.closest("#forms .field")) return;
+    if (pressed) addEventListener("click", () => requestAnimationFrame(scrollToFocused), { once: true, capture: true });
+    else requestAnimationFrame(scrollToFocused);
   });
-  // The last to guard against keys without a caret: into an empty box they always go.
+  // A fallback for a focused field without a caret: in an empty field the caret is set at each key.
   addEventListener(
     "keydown",
     ({ target }) => {
-      if (target.matches?.("input[data-field], textarea[data-field]") && target.value === "") target.setSelectionRange(0, 0);
+      const text = target instanceof HTMLInputElement || target instanceof HTMLTextAreaElement ? target : null;
+      if (text?.matches("[data-field]") && text.value === "") text.setSelectionRange(0, 0);
     },
     true,
   );
-  room();
+  updateLow();
   window.visualViewport?.addEventListener("resize", () => {
-    room();
+    updateLow();
     requestAnimationFrame(() => {
       followKeys();
-      reach();
+      scrollToFocused();
     });
   });
 }
 
-/** The field that has the focus, or nothing. */
-export const held = () => document.activeElement?.closest("#forms .field") ?? null;
+/**
+ * The field that has the focus, or nothing.
+ * @type {() => HTMLElement | null}
+ */
+export const focusedField = () => closest(document.activeElement, "#forms .field");

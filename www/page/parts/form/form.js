@@ -1,16 +1,17 @@
-// The inputs: the car, what is asked of it, and a card for each rack.
+// The inputs: the car, its limits, and a card for each rack.
 
 import { most } from "../../core.js";
-import { hide } from "../../widgets/dom.js";
+import { byId, find, findAll, setHidden } from "../../widgets/dom.js";
 import * as fields from "../../widgets/fields.js";
-import { html, mark, nothing, render, tone } from "../../widgets/html.js";
-import { within } from "../../widgets/note.js";
+import { html, mark, nothing, render, textTone } from "../../widgets/html.js";
+import { limitLength } from "../../widgets/note.js";
 import { entry, isFull, open, spec } from "../../state/plan.js";
 import { act, rackName, state, text } from "../../state/state.js";
-import { axisThere } from "../../widgets/tape/car.js";
-import { overview, shown } from "../../widgets/tape/panel.js";
+import { axisAtRodEnd } from "../../widgets/tape/car.js";
+import { overview, withSteps } from "../../widgets/tape/panel.js";
 import { words } from "../../words.js";
 
+/** @type {[string, string[]][]} */
 const MORE = [
   ["axis", ["scrub_radius", "axis_spacing_at_rod_end", "kingpin_inclination", "rod_end_height", "caster"]],
   ["body", ["rear_track", "tyre_width", "rear_tyre_width", "corner_ahead", "corner_width", "second_corner_ahead", "second_corner_width"]],
@@ -35,27 +36,27 @@ const LIMITS = [
 const UNUSUAL = ["ratio", "turns", "circle", "ackermann", "scrub", "rod", "wheelbase"]
   .flatMap((of) => [`usual_${of}_min`, `usual_${of}_max`])
   .concat("usual_tilt_max", "usual_tolerance");
-// The first is asked, unless only the second was answered.
+// The first is asked for, unless only the second was filled in.
 const TURNED = ["travel_two_turns", "travel_per_turn"];
 const FITTED = ["rack_line", "offset", "height"];
 const RACK_MORE = ["stop_left", "stop_right", "rod_length", "rod_length_min", "rod_length_max", "inner_joint_limit", "outer_joint_limit"];
 
-// Folded parts stay as the person left them when the form is built anew.
+// Which details are open, by key: they stay so when the form is built anew.
+/** @type {Set<string>} */
 const unfolded = new Set();
 // The racks whose cards have their fields: a card gets them when it is first unfolded, for of sixty-four racks most never are.
+/** @type {Set<number>} */
 const filled = new Set();
-
-const part = (id) => document.getElementById(id);
 
 /** Builds all inputs for the open draft: what is there already stays, with focus and caret. */
 export function build() {
-  fields.drop(open.draft.racks.length);
+  fields.dropRacks(open.draft.racks.length);
   filled.add(open.draft.chosen);
-  render(carForm(), part("car-form"));
+  render(carForm(), byId("car-form"));
   layCards();
   const full = isFull() && open.mode !== "friend";
-  part("racks-full").hidden = !full;
-  for (const button of document.querySelectorAll("[data-do=add-rack]")) {
+  byId("racks-full").hidden = !full;
+  for (const button of findAll("[data-do=add-rack]", document, HTMLButtonElement)) {
     button.hidden = open.mode === "friend";
     button.disabled = full;
   }
@@ -65,19 +66,21 @@ export function build() {
 function layCards() {
   render(
     open.draft.racks.map((_, i) => card(i)),
-    part("rack-cards"),
+    byId("rack-cards"),
   );
   for (const [i, rack] of open.draft.racks.entries())
-    for (const [id, text] of [
-      [`name-${i}`, rack.name],
-      [`note-${i}`, rack.note],
-    ])
-      if (part(id) && part(id).value !== text) part(id).value = text;
+    if (filled.has(i))
+      for (const [field, text] of /** @type {const} */ ([
+        [nameField(i), rack.name],
+        [noteField(i), rack.note],
+      ]))
+        if (field.value !== text) field.value = text;
 }
 
-const noted = (key, { currentTarget }) => (currentTarget.open ? unfolded.add(key) : unfolded.delete(key));
-
-/** Gives a rack's card its fields, unless it has them. */
+/**
+ * Gives a rack's card its fields, unless it has them.
+ * @type {(i: number) => void}
+ */
 function fill(i) {
   if (filled.has(i)) return;
   filled.add(i);
@@ -86,21 +89,39 @@ function fill(i) {
   paintHeads();
 }
 
+/** @type {(i: number) => HTMLInputElement} */
+const nameField = (i) => byId(`name-${i}`, HTMLInputElement);
+/** @type {(i: number) => HTMLTextAreaElement} */
+const noteField = (i) => byId(`note-${i}`, HTMLTextAreaElement);
+
+/** @type {(key: string, event: Event) => void} */
+function noted(key, { currentTarget }) {
+  if (currentTarget instanceof HTMLDetailsElement && currentTarget.open) unfolded.add(key);
+  else unfolded.delete(key);
+}
+
+/** @type {(key: string, title: string, sub: string | null, inside: unknown) => unknown} */
 const fold = (key, title, sub, inside) => html`
-  <details class="more" data-more=${key} ?open=${unfolded.has(key)} @toggle=${(event) => noted(key, event)}>
+  <details class="more" data-more=${key} ?open=${unfolded.has(key)} @toggle=${(/** @type {Event} */ event) => noted(key, event)}>
     <summary>${title}</summary>
     ${sub ? html`<p class="sub">${sub}</p>` : null}${inside}
   </details>
 `;
 
+/** @type {(prefix: string, names: string[]) => string[]} */
 const known = (prefix, names) => names.filter((name) => spec(`${prefix}.${name}`));
+/** @type {(prefix: string, names: string[]) => unknown} */
 const fieldsOf = (prefix, names) => html`
   <div class="fields">${known(prefix, names).map((name) => fields.field(`${prefix}.${name}`))}</div>
 `;
 
-/** Two ways to the same thing: a pair of buttons says which one is asked for. */
+/**
+ * Two measurements of which either will do: a pair of buttons chooses which one is asked for.
+ * @type {(prefix: string, names: string[], now: string, legend: string, labels: Record<string, string>, choose: (name: string) => void) => unknown}
+ */
 function either(prefix, names, now, legend, labels, choose) {
   const id = `which-${prefix}-${names[0]}`;
+  /** @type {(name: string) => unknown} */
   const button = (name) => html`
     <button
       type="button"
@@ -123,19 +144,22 @@ function either(prefix, names, now, legend, labels, choose) {
   `;
 }
 
-// The one that was measured, where only one was; else the one chosen last; else the first.
+// The one that was chosen; else the only one filled in; else the first.
+/** @type {(prefix: string, names: string[], chosen: string | null) => string} */
 function measured(prefix, names, chosen) {
   const filled = names.filter((name) => entry(`${prefix}.${name}`)?.text);
   return chosen ?? (filled.length === 1 ? filled[0] : names[0]);
 }
 
-let drawn = null; // the two drawings that the form shows by itself
+/** @type {{ whole: HTMLElement, axis: HTMLElement[] } | null} */
+let drawn = null; // the two drawings that belong to no field
 
 function carForm() {
   const spacings = ["rod_end_spacing", "axis_spacing_at_ground"];
   const spacing = measured("car", spacings, open.draft.spacing);
   const other = spacings.filter((name) => name !== spacing);
-  drawn ??= { whole: overview(), axis: shown(words.tape.axisTitle, [axisThere()], words.tape.axis) };
+  drawn ??= { whole: overview(), axis: withSteps(words.tape.axisTitle, [axisAtRodEnd()], words.tape.axis) };
+  /** @type {(named: [string, string[]]) => unknown} */
   const group = ([key, names]) => html`
     <div class="group">
       <h3 class="minor">${words.car.groups[key]}</h3>
@@ -146,7 +170,7 @@ function carForm() {
     <figure class="where">${drawn.whole}</figure>
     <div class="fields">
       ${fields.field("car.wheelbase")}${fields.field("car.front_track")}
-      ${either("car", spacings, spacing, words.car.whichever, words.car.spacing, (name) => act.spacing(name))}
+      ${either("car", spacings, spacing, words.car.whichever, words.car.spacing, (name) => act.chooseSpacing(name))}
       ${fields.field("car.arm_fore_aft")}${fields.field("car.arm_inboard")}
     </div>
     <div class="group room">
@@ -161,21 +185,23 @@ function carForm() {
   `;
 }
 
+/** @type {(i: number) => unknown} */
 function card(i) {
   const key = rackKey(i);
-  const toggled = (event) => {
+  const toggled = (/** @type {Event} */ event) => {
     noted(key, event);
-    if (event.currentTarget.open) fill(i);
+    if (unfolded.has(key)) fill(i);
   };
   return html`
     <details class="card" data-rack=${i} ?open=${unfolded.has(key)} @toggle=${toggled}>
       <summary @click=${() => fill(i)}></summary>
-      ${filled.has(i) ? inside(i) : null}
+      ${filled.has(i) ? cardBody(i) : null}
     </details>
   `;
 }
 
-function inside(i) {
+/** @type {(i: number) => unknown} */
+function cardBody(i) {
   const prefix = `racks.${i}`;
   const rack = open.draft.racks[i];
   const friend = open.mode === "friend";
@@ -184,6 +210,7 @@ function inside(i) {
   const key = rackKey(i);
   const turned = measured(prefix, TURNED, null);
   const more = [...ways.filter((w) => w !== way), ...TURNED.filter((t) => t !== turned), ...RACK_MORE];
+  /** @type {(what: string, text: string, off?: boolean) => unknown} */
   const button = (what, text, off = false) => html`
     <button
       type="button"
@@ -201,7 +228,7 @@ function inside(i) {
   return html`
     <div class="fields">
       ${fields.field(`${prefix}.inner_joint_spacing`)}${fields.field(`${prefix}.${turned}`)}
-      ${either(prefix, ways, way, words.rack.whichever, words.rack.travel, (name) => act.travelBy(i, name))}
+      ${either(prefix, ways, way, words.rack.whichever, words.rack.travel, (name) => act.chooseTravelBy(i, name))}
       ${fields.field(`${prefix}.bar_moves`)}
     </div>
     <div class="which marks">
@@ -219,7 +246,7 @@ function inside(i) {
         autocomplete="off"
         placeholder=${words.plan.rack(i + 1)}
         ?readonly=${friend}
-        @input=${({ target }) => act.rackText(i, "name", within(target, most.name))}
+        @input=${() => act.rackText(i, "name", limitLength(nameField(i), most.name))}
       />
       <label for=${`note-${i}`}>${words.rack.note}<span class="hint">${words.rack.noteHint}</span></label>
       <textarea
@@ -228,7 +255,7 @@ function inside(i) {
         rows="2"
         dir="auto"
         ?readonly=${friend}
-        @input=${({ target }) => act.rackText(i, "note", within(target, most.note))}
+        @input=${() => act.rackText(i, "note", limitLength(noteField(i), most.note))}
       ></textarea>
     </div>
     ${fold(`${key}-fitted`, words.rack.fitted, words.rack.fittedSub, fieldsOf(prefix, FITTED))}
@@ -250,22 +277,27 @@ function inside(i) {
   `;
 }
 
+/** @type {(i: number) => string} */
 const rackKey = (i) => `rack-${i}`;
-const cards = () => part("rack-cards").querySelectorAll(".card");
+const cards = () => findAll(".card", byId("rack-cards"));
+
+/** @type {(card: HTMLElement, selector: string) => HTMLElement} */
+const inside = (card, selector) => /** @type {HTMLElement} */ (card.querySelector(selector));
 
 /** Shows the verdicts in the cards' heads, and what the builder means to do with each rack. */
 export function paintHeads() {
-  for (const [i, card] of [...cards()].entries()) {
-    render(head(i), card.querySelector("summary"));
+  for (const [i, card] of cards().entries()) {
+    render(head(i), inside(card, "summary"));
     if (!filled.has(i)) continue;
     render(
       Object.keys(words.rack.marks).map((word) => meant(i, word)),
-      card.querySelector(".marks .pair"),
+      inside(card, ".marks .pair"),
     );
-    hide(card.querySelector(".choose"), i === open.draft.chosen);
+    setHidden(inside(card, ".choose"), i === open.draft.chosen);
   }
 }
 
+/** @type {(i: number) => unknown} */
 function head(i) {
   const verdict = state.shown?.racks[i]?.verdict;
   const word = open.draft.racks[i]?.mark;
@@ -273,13 +305,14 @@ function head(i) {
     <span class="sign" data-kind=${verdict?.kind}>${verdict ? mark(verdict.kind) : null}</span>
     <span class="rack-title">
       <span class="rack-name">${rackName(i)}</span>
-      <span class=${verdict ? `rack-words ${tone(verdict.kind)}` : "rack-words"}>${text(verdict?.head)}</span>
+      <span class=${verdict ? `rack-words ${textTone(verdict.kind)}` : "rack-words"}>${text(verdict?.head)}</span>
     </span>
-    <span class="tag marked" ?hidden=${!word}>${words.rack.marks[word] ?? ""}</span>
+    <span class="tag marked" ?hidden=${!word}>${words.rack.marks[word ?? ""] ?? ""}</span>
     <span class="tag" ?hidden=${i !== open.draft.chosen}>${words.rack.chosen}</span>
   `;
 }
 
+/** @type {(i: number, word: string) => unknown} */
 const meant = (i, word) => html`
   <button
     type="button"
@@ -287,22 +320,28 @@ const meant = (i, word) => html`
     data-focus=${`mark-${word}-${i}`}
     aria-pressed=${String(open.draft.racks[i]?.mark === word)}
     ?disabled=${open.mode === "friend"}
-    @click=${() => act.mark(i, word)}
+    @click=${() => act.markRack(i, word)}
   >
     ${words.rack.marks[word]}
   </button>
 `;
 
-/** Unfolds a rack's card. */
+/**
+ * Unfolds a rack's card.
+ * @type {(i: number) => HTMLDetailsElement | null}
+ */
 export function unfold(i) {
-  const card = document.querySelector(`details.card[data-rack="${i}"]`);
+  const card = find(`details.card[data-rack="${i}"]`, document, HTMLDetailsElement);
   if (!card) return null;
   fill(i);
   card.open = true;
   return card;
 }
 
-/** Two racks change places: what was unfolded goes with them. */
+/**
+ * Two racks change places: what was unfolded goes with them.
+ * @type {(i: number, j: number) => void}
+ */
 export function exchange(i, j) {
   for (const rack of [i, j]) filled.add(rack);
   for (const tail of ["", "-fitted", "-more"]) {
@@ -317,5 +356,5 @@ export function foldAll() {
   unfolded.clear();
   filled.clear();
   fields.clear();
-  for (const id of ["car-form", "rack-cards"]) render(nothing, part(id));
+  for (const id of ["car-form", "rack-cards"]) render(nothing, byId(id));
 }

@@ -1,39 +1,42 @@
 // The head of the page: the plan's name, and the bar with what there is to say and to do.
 
-import { put, say } from "../../widgets/dom.js";
-import { html, show } from "../../widgets/html.js";
+import { byId, findAll, updateAttribute, setText } from "../../widgets/dom.js";
+import { html, renderKeepingFocus } from "../../widgets/html.js";
 import * as plan from "../../state/plan.js";
 import { open } from "../../state/plan.js";
 import * as plans from "./plans.js";
-import { nameOf, state } from "../../state/state.js";
+import { planName, state } from "../../state/state.js";
 import * as store from "../../state/store.js";
 import * as tabs from "../../state/tabs.js";
 import { words } from "../../words.js";
 
-const part = (id) => document.getElementById(id);
+/** @typedef {{ what: string, label: string, strong?: boolean }} Button */
+/** @typedef {ReturnType<typeof tabs.choice>} Choice */
 
 /** Shows the plan's name, notices and buttons. */
 export function paint() {
   header();
-  const place = part("bar");
+  const place = byId("bar");
   const choice = tabs.choice();
   place.className = `bar ${open.mode}${choice ? " clash" : ""}`;
-  show(
+  renderKeepingFocus(
     html`
       <div class="in">
         <div class="lines">${lines(choice).map((line) => html`<p>${line}</p>`)}</div>
-        <div class="buttons">${buttons(choice).map(made)}</div>
+        <div class="buttons">${buttons(choice).map(buttonHtml)}</div>
       </div>
     `,
     place,
   );
 }
 
+/** @type {(choice: Choice) => string[]} */
 function lines(choice) {
+  /** @type {(string | false | 0 | undefined)[]} */
   const told = [
-    state.damaged && words.bar.damaged(state.damaged),
+    state.linkProblem && words.bar.damaged(state.linkProblem),
     state.trouble,
-    state.relief,
+    state.recovered,
     store.state.trouble && words.bar[store.state.trouble],
     state.earlier,
     state.broken && words.bar.broken(state.broken),
@@ -41,14 +44,16 @@ function lines(choice) {
     state.view?.unshown,
   ];
   if (open.mode === "example") told.push(plans.installedAndEmpty() && words.bar.apart, words.bar.what, words.bar.example);
-  if (open.mode === "friend") told.push(words.bar.friend(nameOf(plan.toPlan(open.draft))));
-  return told.filter(Boolean);
+  if (open.mode === "friend") told.push(words.bar.friend(planName(plan.toPlan(open.draft))));
+  return told.flatMap((line) => line || []);
 }
 
+/** @type {(what: string, label: string, strong?: boolean) => Button} */
 const button = (what, label, strong = false) => ({ what, label, strong });
 
+/** @type {(choice: Choice) => Button[]} */
 function buttons(choice) {
-  const all = state.damaged ? [button("drop", words.do.drop)] : [];
+  const all = state.linkProblem ? [button("drop", words.do.drop)] : [];
   if (choice) all.push(...choice[1]);
   if (open.mode === "example") {
     if (plans.installedAndEmpty()) all.push(button("paste", words.bar.paste));
@@ -60,7 +65,8 @@ function buttons(choice) {
   return all;
 }
 
-function made({ what, label, strong }) {
+/** @type {(button: Button) => unknown} */
+function buttonHtml({ what, label, strong }) {
   const back = what === "undo" ? plan.undoable() : "";
   return html`
     <button
@@ -77,12 +83,13 @@ function made({ what, label, strong }) {
 }
 
 function header() {
-  const name = part("plan-name");
+  const name = byId("plan-name", HTMLInputElement);
   if (name.value !== open.draft.name) name.value = open.draft.name;
   name.readOnly = open.mode === "friend";
   document.body.classList.toggle("locked", open.mode === "friend");
-  for (const button of document.querySelectorAll("[data-units]")) {
-    put(button, "aria-pressed", String(button.dataset.units === plan.readUnits()));
-    say(button, words.units[button.dataset.units]);
+  for (const button of findAll("[data-units]")) {
+    const units = button.dataset.units === "inch" ? "inch" : "mm";
+    updateAttribute(button, "aria-pressed", String(units === plan.readUnits()));
+    setText(button, words.units[units]);
   }
 }

@@ -2,25 +2,29 @@
 
 import { most } from "../../core.js";
 import * as diff from "../../state/diff.js";
+import { byId, findAll } from "../../widgets/dom.js";
 import { html, render } from "../../widgets/html.js";
 import { isFull, open } from "../../state/plan.js";
 import { act } from "../../state/state.js";
 import { words } from "../../words.js";
 
+/** @import { Difference } from "../../../types/page" */
+
 /** Shows what differs, each with its button. */
 export function paint() {
-  const place = document.getElementById("beside");
+  const place = byId("beside");
   const rows = diff.rows();
   place.hidden = rows === null;
   if (!rows) return;
-  const buttons = () => [...place.querySelectorAll("button")];
-  const held = buttons().indexOf(document.activeElement);
-  render(told(rows), place);
-  // What was taken over has no button any more: the next one has the focus.
+  const buttons = () => findAll("button", place);
+  const held = buttons().findIndex((button) => button === document.activeElement);
+  render(content(rows), place);
+  // The button of a difference that was taken over is gone: the focus goes to the next one.
   const now = buttons();
   if (held >= 0) now[Math.min(held, now.length - 1)].focus({ preventScroll: true });
 }
 
+/** @type {(what: string, label: string, run: () => void, more?: { named?: string | null, disabled?: boolean }) => unknown} */
 const button = (what, label, run, { named = null, disabled = false } = {}) => html`
   <button
     type="button"
@@ -35,18 +39,20 @@ const button = (what, label, run, { named = null, disabled = false } = {}) => ht
   </button>
 `;
 
-function told(rows) {
-  // A plan that holds as many racks as one may takes no other; all at once only where the others leave room for theirs.
+/** @type {(rows: Difference[]) => unknown} */
+function content(rows) {
+  const kind = diff.kind();
+  // A full plan takes no further rack; all differences at once only where enough racks are removed by them.
   const more = rows.filter(({ key }) => key.startsWith("added.")).length;
   const fewer = rows.filter(({ key }) => /^racks\.\d+$/.test(key)).length;
   const disabled = open.draft.racks.length - fewer + more > most.racks;
   return html`
     <div class="in">
-      <h2 id="beside-title">${words.diff.titles[diff.kind()] ?? words.diff.title}</h2>
+      <h2 id="beside-title">${kind ? words.diff.titles[kind] : words.diff.title}</h2>
       <p class="sub">${rows.length ? words.diff.count(rows.length) : words.diff.none}</p>
-      <ul class="differs">${rows.map(one)}</ul>
+      <ul class="differs">${rows.map(differenceRow)}</ul>
       <div class="buttons">
-        ${rows.length > 1 ? button("all", words.diff.all, () => act.take(rows), { disabled }) : null}
+        ${rows.length > 1 ? button("all", words.diff.all, () => act.takeOver(rows), { disabled }) : null}
         ${rows.length ? button("look", words.diff.look, act.lookAtTheirs) : null}
         ${button("away", words.diff.away, act.putAway)}
       </div>
@@ -54,7 +60,8 @@ function told(rows) {
   `;
 }
 
-function one(row) {
+/** @type {(row: Difference) => unknown} */
+function differenceRow(row) {
   const theirs = row.theirs || words.diff.nothing;
   const full = row.key.startsWith("added.") && isFull();
   return html`
@@ -65,7 +72,7 @@ function one(row) {
       ${
         full
           ? html`<small class="full">${words.diff.full}</small>`
-          : button(row.key, words.diff.take, () => act.take([row]), { named: words.diff.takeWhat(row.label, theirs) })
+          : button(row.key, words.diff.take, () => act.takeOver([row]), { named: words.diff.takeWhat(row.label, theirs) })
       }
     </li>
   `;

@@ -1,27 +1,31 @@
 // The plans of this browser: listed, opened, named, copied, removed and brought back; and a link pasted in.
 
+import { byId, find } from "../../widgets/dom.js";
 import { Refused, most } from "../../core.js";
-import { html, show as render } from "../../widgets/html.js";
-import { tell, within } from "../../widgets/note.js";
+import { html, renderKeepingFocus as render } from "../../widgets/html.js";
+import { announce, limitLength } from "../../widgets/note.js";
 import * as plan from "../../state/plan.js";
 import { open } from "../../state/plan.js";
-import { act, nameOf } from "../../state/state.js";
+import { act, planName } from "../../state/state.js";
 import * as store from "../../state/store.js";
 import { words } from "../../words.js";
 
+/** @import { Kept } from "../../../types/page" */
+
+/** @type {string | null} */
 let naming = null; // the plan whose name is being changed
-let renamed = false; // whether it was, since then
-let how = ""; // why something could not be done
+let renamed = false; // whether it has been changed since
+let failure = ""; // why something could not be done
 let problem = ""; // why a link cannot be followed
+/** @type {boolean | null} */
 let promised = null; // whether the browser promised to keep what is stored
 
-const dialog = () => document.getElementById("plans");
-const part = (id) => document.getElementById(id);
+const dialog = () => byId("plans", HTMLDialogElement);
 
 /** An installed copy keeps plans of its own, and has none yet. */
 export const installedAndEmpty = () => installed() && !store.state.trouble && plan.own() === null;
 
-const installed = () => navigator.standalone === true || matchMedia("(display-mode: standalone)").matches;
+const installed = () => ("standalone" in navigator && navigator.standalone === true) || matchMedia("(display-mode: standalone)").matches;
 
 /** Listens once. */
 export function build() {
@@ -32,29 +36,32 @@ export function build() {
   });
   // A tap beside the panel closes it.
   dialog().addEventListener("click", (event) => event.target === dialog() && dialog().close());
-  part("plans-open").addEventListener("click", () => show());
+  byId("plans-open").addEventListener("click", () => show());
 }
 
-/** Opens the panel; `at` "paste" puts the focus into the field for a link. */
+/**
+ * Opens the panel; `at` "paste" puts the focus into the field for a link.
+ * @type {(at?: string | null) => void}
+ */
 export function show(at = null) {
-  how = "";
+  failure = "";
   paint();
   dialog().showModal();
-  part(at ?? "plans-title").focus();
+  byId(at ?? "plans-title").focus();
 }
 
 /** Shows what is kept now, while the panel is open. */
 export function follow() {
   if (!dialog().open || naming !== null) return;
-  how = "";
+  failure = "";
   paint();
 }
 
 const close = () => dialog().close();
 
-// Done: what could not be done before is said no longer.
-function done() {
-  how = "";
+// Shows the list anew, without the last failure.
+function repaint() {
+  failure = "";
   paint();
 }
 
@@ -72,9 +79,9 @@ function paint() {
         <h2 id="plans-title" tabindex="-1">${words.plans.title}</h2>
         <button type="button" class="quiet" id="plans-close" @click=${close}>${words.do.close}</button>
       </div>
-      <p class="sub" id="plans-how">${how || kept}</p>
-      <ul class="plans-list" id="plans-list">${all.map(({ id, held }) => (plan.readable(held) ? row(id, held) : broken(id)))}</ul>
-      <button type="button" class="strong wide" id="plans-new" @click=${begin}>${words.plans.fresh}</button>
+      <p class="sub" id="plans-how">${failure || kept}</p>
+      <ul class="plans-list" id="plans-list">${all.map(({ id, held }) => (held && plan.readable(held) ? row(id, held) : brokenRow(id)))}</ul>
+      <button type="button" class="strong wide" id="plans-new" @click=${startNew}>${words.plans.fresh}</button>
       <div class="paste">
         <label for="paste">${words.plans.paste}</label>
         <div class="row">
@@ -87,46 +94,50 @@ function paint() {
             spellcheck="false"
             enterkeyhint="go"
             aria-describedby="paste-problem"
-            @input=${() => complain("")}
-            @keydown=${(event) => onEnter(event, paste)}
+            @input=${() => showProblem("")}
+            @keydown=${(/** @type {KeyboardEvent} */ event) => onEnter(event, paste)}
           />
           <button type="button" class="quiet" id="paste-go" @click=${paste}>${words.plans.go}</button>
         </div>
         <p class="problem" id="paste-problem" role="status">${problem}</p>
       </div>
       <div id="plans-gone">
-        ${gone.length ? html`<h3>${words.plans.gone}</h3><ul class="plans-list">${gone.map(away)}</ul>` : null}
+        ${gone.length ? html`<h3>${words.plans.gone}</h3><ul class="plans-list">${gone.map(removedRow)}</ul>` : null}
       </div>
     `,
     dialog(),
   );
 }
 
-function begin() {
+function startNew() {
   close();
   act.start();
 }
 
-function complain(why) {
+/** @type {(why: string) => void} */
+function showProblem(why) {
   problem = why;
   paint();
 }
 
 function paste() {
-  complain(act.followLink(part("paste").value));
-  if (problem) return part("paste").focus();
-  part("paste").value = "";
+  const field = byId("paste", HTMLInputElement);
+  showProblem(act.followLink(field.value));
+  if (problem) return field.focus();
+  field.value = "";
   return close();
 }
 
-// Else the same key would press the button that gets the focus.
+// Without `preventDefault` the same key press would activate the button that gets the focus.
+/** @type {(event: KeyboardEvent, run: () => void) => void} */
 function onEnter(event, run) {
   if (event.key !== "Enter") return;
   event.preventDefault();
   run();
 }
 
-const deed = (id, what, label, name, run) => html`
+/** @type {(id: string, what: string, label: string, name: string, run: () => void) => unknown} */
+const planButton = (id, what, label, name, run) => html`
   <button
     type="button"
     class="quiet"
@@ -139,28 +150,31 @@ const deed = (id, what, label, name, run) => html`
   </button>
 `;
 
-const focus = (id, what) => (document.querySelector(`#plans [data-focus="${CSS.escape(`${what}-${id}`)}"]`) ?? part("plans-title")).focus();
+/** @type {(id: string, what: string) => void} */
+const focus = (id, what) => (find(`#plans [data-focus="${CSS.escape(`${what}-${id}`)}"]`) ?? byId("plans-title")).focus();
 
 // ---- one plan ----
 
+/** @type {(id: string, held: Kept) => unknown} */
 function row(id, held) {
-  const name = nameOf(held.plan);
+  const name = planName(held.plan);
   return html`
     <li data-plan=${id}>
       ${naming === id ? field(id, held) : head(id, held, name)}
       <div class="buttons">
         ${
           naming === id
-            ? deed(id, "done", words.plans.done, name, () => named(id))
-            : deed(id, "rename", words.plans.rename, name, () => rename(id))
+            ? planButton(id, "done", words.plans.done, name, () => finishNaming(id))
+            : planButton(id, "rename", words.plans.rename, name, () => rename(id))
         }
-        ${deed(id, "copy", words.do.copy, name, () => copy(id, name))}
-        ${deed(id, "remove", words.do.remove, name, () => remove(id, name))}
+        ${planButton(id, "copy", words.do.copy, name, () => copy(id, held, name))}
+        ${planButton(id, "remove", words.do.remove, name, () => remove(id, name))}
       </div>
     </li>
   `;
 }
 
+/** @type {(id: string, held: Kept, name: string) => unknown} */
 function head(id, held, name) {
   const current = open.mode === "own" && open.id === id;
   const run = () => {
@@ -183,6 +197,7 @@ function head(id, held, name) {
   `;
 }
 
+/** @type {(id: string, held: Kept) => unknown} */
 function field(id, held) {
   return html`
     <input
@@ -192,56 +207,63 @@ function field(id, held) {
       autocomplete="off"
       spellcheck="false"
       enterkeyhint="done"
-      aria-label=${words.plans.newName(nameOf(held.plan))}
+      aria-label=${words.plans.newName(planName(held.plan))}
       .value=${held.plan.name ?? ""}
-      @input=${({ target }) => type(id, held, within(target, most.name))}
-      @keydown=${(event) => onEnter(event, () => named(id))}
+      @input=${() => typeName(id, held, limitLength(byId("plan-renamed", HTMLInputElement), most.name))}
+      @keydown=${(/** @type {KeyboardEvent} */ event) => onEnter(event, () => finishNaming(id))}
     />
   `;
 }
 
+/** @type {(id: string) => void} */
 function rename(id) {
   naming = id;
   renamed = false;
-  done();
-  part("plan-renamed").focus();
-  part("plan-renamed").select();
+  repaint();
+  const field = byId("plan-renamed", HTMLInputElement);
+  field.focus();
+  field.select();
 }
 
-function type(id, held, name) {
+/** @type {(id: string, held: Kept, name: string) => void} */
+function typeName(id, held, name) {
   if (open.mode === "own" && open.id === id) act.rename(name);
   else attempt(() => plan.renamePlan(words.steps.name, store.record(id) ?? held, name, !renamed));
   renamed = true;
 }
 
-function named(id) {
+/** @type {(id: string) => void} */
+function finishNaming(id) {
   naming = null;
-  done();
+  repaint();
   focus(id, "rename");
 }
 
-function copy(id, name) {
-  const taken = () =>
-    store
-      .list()
-      .filter((one) => one.held)
-      .map((one) => nameOf(one.held.plan));
-  const made = attempt(() => plan.copyPlan(words.steps.copyPlan, store.record(id), words.plan.copy(name, taken())));
+/** @type {(id: string, held: Kept, name: string) => void} */
+function copy(id, held, name) {
+  const taken = () => store.list().flatMap((one) => (one.held ? [planName(one.held.plan)] : []));
+  const made = attempt(() => plan.copyPlan(words.steps.copyPlan, store.record(id) ?? held, words.plan.copy(name, taken())));
   if (!made) return;
-  done();
-  tell(words.plans.said.copied(name));
+  repaint();
+  announce(words.plans.said.copied(name));
   focus(made, "open");
 }
 
+/** @type {(id: string, name: string) => void} */
 function remove(id, name) {
   if (!attempt(() => store.remove(id))) return;
   act.removed(id);
-  done();
-  tell(words.plans.said.removed(name));
+  repaint();
+  announce(words.plans.said.removed(name));
   focus(id, "back");
 }
 
-// What it gives; where there was no room for it, or the core refuses it, that is said and nothing comes of it.
+// Runs it and returns its result; `null`, and the reason shown, where there was no room or the core refused it.
+/**
+ * @template T
+ * @param {() => T} run
+ * @returns {T | null}
+ */
 function attempt(run) {
   let why = words.plans.said.noRoom;
   try {
@@ -251,30 +273,31 @@ function attempt(run) {
     if (!(error instanceof Refused)) throw error;
     why = error.message;
   }
-  how = why;
+  failure = why;
   paint();
-  tell(why);
+  announce(why);
   return null;
 }
 
-function broken(id) {
+/** @type {(id: string) => unknown} */
+function brokenRow(id) {
   const earlier = () => {
     if (act.earlier(id)) return close();
-    how = words.plans.said.noEarlier;
+    failure = words.plans.said.noEarlier;
     return paint();
   };
   const drop = () => {
     store.forget(id);
     act.removed(id);
-    done();
-    part("plans-title").focus();
+    repaint();
+    byId("plans-title").focus();
   };
   return html`
     <li data-plan=${id} class="broken">
       <p>${words.plans.broken}</p>
       <textarea readonly rows="3" aria-label=${words.plans.itsText} .value=${store.raw(id) ?? ""}></textarea>
       <div class="buttons">
-        ${deed(id, "earlier", words.plans.earlier, id, earlier)}${deed(id, "remove", words.plans.dropBroken, id, drop)}
+        ${planButton(id, "earlier", words.plans.earlier, id, earlier)}${planButton(id, "remove", words.plans.dropBroken, id, drop)}
       </div>
     </li>
   `;
@@ -282,30 +305,32 @@ function broken(id) {
 
 // ---- one that was removed ----
 
-function away({ id, plan: held }) {
-  const name = nameOf(held);
+/** @type {(removed: Kept) => unknown} */
+function removedRow({ id, plan: held }) {
+  const name = planName(held);
   const back = () => {
-    if (!store.bringBack(id)) return tell(words.bar[store.state.trouble] ?? words.bar.refused);
-    done();
-    tell(words.plans.said.back(name));
+    if (!store.bringBack(id)) return announce(words.bar[store.state.trouble || "refused"]);
+    repaint();
+    announce(words.plans.said.back(name));
     return focus(id, "open");
   };
   const drop = () => {
     store.forget(id);
-    done();
-    tell(words.plans.said.forGood(name));
-    part("plans-title").focus();
+    repaint();
+    announce(words.plans.said.forGood(name));
+    byId("plans-title").focus();
   };
   return html`
     <li data-gone=${id}>
       <span class="plan-name">${name}</span>
       <div class="buttons">
-        ${deed(id, "back", words.plans.back, name, back)}${deed(id, "for-good", words.plans.forGood, name, drop)}
+        ${planButton(id, "back", words.plans.back, name, back)}${planButton(id, "for-good", words.plans.forGood, name, drop)}
       </div>
     </li>
   `;
 }
 
+/** @type {(time: number | undefined) => string} */
 const when = (time) =>
   time ? new Date(time).toLocaleString(undefined, { day: "numeric", month: "short", hour: "2-digit", minute: "2-digit" }) : "";
 

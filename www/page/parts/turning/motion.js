@@ -1,53 +1,70 @@
-// The steering wheel on the page: one slider, two steps, a typed angle; and everything that follows it, in one frame.
+// The steering wheel: a slider, two step buttons, a typed angle; and everything that moves with it, once a frame.
 
 import { axleDrawing } from "./axle.js";
 import * as charts from "./charts.js";
 import { Moving, Refused, Stopped } from "../../core.js";
-import { h, hide, put, say } from "../../widgets/dom.js";
+import { byId, find, findAll, h, setHidden, updateAttribute, setText } from "../../widgets/dom.js";
 import { wholeDrawing } from "./whole.js";
 import { rackName, text } from "../../state/state.js";
 import { words } from "../../words.js";
 
-const LOCKS = [
+/** @import { Axle } from "../../../types/donorack" */
+/** @import { AxleDrawing, TurnView } from "../../../types/core" */
+/** @import { Plan } from "../../../types/page" */
+/** @typedef {{ axle: ReturnType<typeof axleDrawing>, whole: ReturnType<typeof wholeDrawing> }} Drawings */
+/** @typedef {{ range: HTMLInputElement, input: HTMLInputElement, key: HTMLElement, sides: HTMLElement, typedRow: HTMLElement, problem: HTMLElement, why: HTMLElement, wrong: boolean }} Controls */
+
+const LOCKS = /** @type {const} */ ([
   ["left", 1],
   ["straight", 0],
   ["right", -1],
-];
+]);
 const FULL = 1000;
 
-let axle = null; // the core's handle on the rack shown
-let turn = null; // what holds for its whole turn
-let refused = ""; // why there is no axle to turn
+/** @type {Moving | null} */
+let axle = null; // the axle of the rack shown, in the core
+/** @type {TurnView | null} */
+let turn = null; // its view from lock to lock
+let refusal = ""; // why there is no axle
 let key = "";
 let share = 1; // of the usable travel: 1 with the steering wheel hard left
-let at = null; // where the core says everything stands
-let known = new Map(); // the same at both ends and straight ahead, asked for already
+/** @type {AxleDrawing | null} */
+let position = null; // the axle at `share`
+/** @type {Map<number, AxleDrawing>} */
+let lockDrawings = new Map(); // the axle at both locks and straight ahead, by share
+/** @type {"deg" | "turns"} */
 let unit = "deg";
 let waiting = false;
-let whole = false;
-let drawings = null;
-let box = null;
+let wholeFits = false;
+/** @type {{ drawings: Drawings, box: Controls } | null} */
+let built = null;
+/** Drawings and controls, made at the first call. */
+const elements = () => (built ??= build());
 
-const part = (id) => document.getElementById(id);
-
-/** Asks the core; nothing while it is being started again. */
-function ask(...given) {
+/**
+ * Asks the core; nothing while it is being started again.
+ * @template T
+ * @param {(axle: Axle) => T} question
+ */
+function ask(question) {
   try {
-    return axle?.ask(...given);
+    return axle?.ask(question);
   } catch (error) {
     if (error instanceof Stopped) return undefined;
     throw error;
   }
 }
 
-const busy = () => document.activeElement === box.input;
+const isTyping = () => document.activeElement === elements().box.input;
 
 // ---- making the controls ----
 
+/** @type {() => { drawings: Drawings, box: Controls }} */
 function build() {
-  drawings = { axle: axleDrawing(), whole: wholeDrawing() };
-  part("whole").replaceChildren(drawings.whole.root);
+  const drawings = { axle: axleDrawing(), whole: wholeDrawing() };
+  byId("whole").replaceChildren(drawings.whole.root);
   const w = words.turning.drive;
+  /** @type {(name: "left" | "right", by: number) => HTMLElement} */
   const step = (name, by) =>
     h(
       "button",
@@ -56,7 +73,7 @@ function build() {
         class: "step",
         "data-step": name,
         "aria-label": w.step[name],
-        onclick: () => go(ask("stepped", share, by) ?? share),
+        onclick: () => turnTo(ask((axle) => axle.stepped(share, by)) ?? share),
       },
       w.arrow[name],
     );
@@ -68,8 +85,8 @@ function build() {
     step: "any",
     value: String(-FULL),
     "aria-label": w.wheel,
-    oninput: () => go(-Number(range.value) / FULL),
-    onkeydown: keys,
+    oninput: () => turnTo(-Number(range.value) / FULL),
+    onkeydown: onKey,
   });
   const input = h("input", {
     type: "text",
@@ -80,13 +97,13 @@ function build() {
     spellcheck: "false",
     maxlength: "64",
     "aria-describedby": "turn-problem",
-    oninput: () => typed(),
-    onchange: () => typed(true),
+    oninput: () => readTyped(),
+    onchange: () => readTyped(true),
     onblur: () => {
-      if (!box.wrong) follow();
+      if (!box.wrong) updateControls();
     },
     onkeydown: (event) => {
-      if (event.key === "Enter") typed(true);
+      if (event.key === "Enter") readTyped(true);
     },
   });
   const key = h("button", {
@@ -96,17 +113,18 @@ function build() {
     onclick: () => {
       unit = unit === "deg" ? "turns" : "deg";
       box.wrong = false;
-      follow(true);
+      updateControls(true);
     },
   });
+  /** @type {(name: "left" | "right") => HTMLElement} */
   const side = (name) =>
-    h("button", { type: "button", "data-turn": name, "aria-pressed": "false", onclick: () => typed(true, name) }, w.side[name]);
+    h("button", { type: "button", "data-turn": name, "aria-pressed": "false", onclick: () => readTyped(true, name) }, w.side[name]);
   const sides = h("div", { class: "pair sides", role: "group", "aria-label": w.which }, side("left"), side("right"));
   const typedRow = h("div", { class: "typed" }, h("label", { for: "turn-typed" }, w.wheel), sides, h("div", { class: "box" }, input, key));
   const problem = h("p", { class: "problem", id: "turn-problem", role: "status" });
   const why = h("p", { class: "sub" });
-  part("drive").append(h("div", { class: "slide" }, step("left", 1), range, step("right", -1)), typedRow, problem, why);
-  part("positions").append(
+  byId("drive").append(h("div", { class: "slide" }, step("left", 1), range, step("right", -1)), typedRow, problem, why);
+  byId("positions").append(
     ...LOCKS.map(([name, at]) =>
       h(
         "button",
@@ -114,138 +132,160 @@ function build() {
           type: "button",
           "data-lock": name,
           onclick: () => {
-            go(at);
-            frame();
+            turnTo(at);
+            drawFrame();
           },
         },
         words.turning[name],
       ),
     ),
   );
-  box = { range, input, key, sides, typedRow, problem, why, wrong: false };
+  /** @type {Controls} */
+  const box = { range, input, key, sides, typedRow, problem, why, wrong: false };
+  return { drawings, box };
 }
 
-// ---- turning it ----
+// ---- turning the steering wheel ----
 
-/** Turns the steering wheel to a share of its travel; everything follows in the next frame. */
-function go(to) {
+/**
+ * Turns the steering wheel to a share of its travel; everything follows in the next frame.
+ * @type {(to: number) => void}
+ */
+function turnTo(to) {
   share = Math.max(-1, Math.min(1, to));
-  box.wrong = false;
-  later();
+  elements().box.wrong = false;
+  drawSoon();
 }
 
+/** @type {Record<string, number>} */
 const STEPS = { ArrowLeft: 1, ArrowDown: 1, ArrowRight: -1, ArrowUp: -1, PageDown: 5, PageUp: -5 };
 
-function keys(event) {
+/** @type {(event: KeyboardEvent) => void} */
+function onKey(event) {
   if (event.altKey || event.ctrlKey || event.metaKey) return;
-  if (event.key === "Home") go(1);
-  else if (event.key === "End") go(-1);
-  else if (STEPS[event.key]) go(ask("stepped", share, STEPS[event.key]) ?? share);
+  if (event.key === "Home") turnTo(1);
+  else if (event.key === "End") turnTo(-1);
+  else if (STEPS[event.key]) turnTo(ask((axle) => axle.stepped(share, STEPS[event.key])) ?? share);
   else return;
   event.preventDefault();
 }
 
-// What stands in the box turns the wheel as it is typed; it is complained of once it is left.
-function typed(left = false, side) {
-  const now = side ?? box.sides.querySelector("[aria-pressed=true]")?.dataset.turn ?? "left";
-  for (const button of box.sides.children) put(button, "aria-pressed", String(button.dataset.turn === now));
-  const [to, sentence] = ask("typed", box.input.value, unit, now) ?? [null, null];
+// The typed angle turns the wheel at every keystroke; what is wrong with it is shown once the field is left.
+/** @type {(left?: boolean, side?: string) => void} */
+function readTyped(left = false, side) {
+  const { box } = elements();
+  const now = side ?? find("[aria-pressed=true]", box.sides)?.dataset.turn ?? "left";
+  for (const button of findAll("button", box.sides)) updateAttribute(button, "aria-pressed", String(button.dataset.turn === now));
+  const [to, sentence] = ask((axle) => axle.typed(box.input.value, unit, now)) ?? [null, null];
   if (to !== null) {
     share = to;
-    later();
+    drawSoon();
   }
   box.wrong = left && sentence !== null;
-  complain(box.wrong ? text(sentence) : "");
+  showProblem(box.wrong ? text(sentence) : "");
 }
 
-function complain(sentence) {
-  say(box.problem, sentence);
-  hide(box.problem, !sentence);
-  put(box.input, "aria-invalid", sentence ? "true" : null);
+/** @type {(sentence: string) => void} */
+function showProblem(sentence) {
+  const { box } = elements();
+  setText(box.problem, sentence);
+  setHidden(box.problem, !sentence);
+  updateAttribute(box.input, "aria-invalid", sentence ? "true" : null);
 }
 
-// The box says where the wheel stands, unless somebody is typing in it.
-function follow(always = false) {
-  if (!at) return;
-  say(box.key, words.turning.drive.unit[unit]);
-  put(box.key, "aria-label", words.turning.drive.change[unit]);
-  if (box.wrong || (busy() && !always)) return;
-  complain("");
-  const shown = at.hand_text?.[unit === "deg" ? 0 : 1] ?? "";
+// The field shows the wheel's angle, unless somebody is typing in it.
+/** @type {(always?: boolean) => void} */
+function updateControls(always = false) {
+  if (!position) return;
+  const { turned } = position;
+  const { box } = elements();
+  setText(box.key, words.turning.drive.unit[unit]);
+  updateAttribute(box.key, "aria-label", words.turning.drive.change[unit]);
+  if (box.wrong || (isTyping() && !always)) return;
+  showProblem("");
+  const shown = position.hand_text?.[unit === "deg" ? 0 : 1] ?? "";
   if (box.input.value !== shown) box.input.value = shown;
-  for (const button of box.sides.children) put(button, "aria-pressed", String(button.dataset.turn === at.turned));
+  for (const button of findAll("button", box.sides)) updateAttribute(button, "aria-pressed", String(button.dataset.turn === turned));
 }
 
-function later() {
+function drawSoon() {
   if (waiting) return;
   waiting = true;
   requestAnimationFrame(() => {
     waiting = false;
-    if (axle) frame();
+    if (axle) drawFrame();
   });
 }
 
 /** One frame: one question to the core, then attributes. */
-function frame() {
+function drawFrame() {
+  const { drawings, box } = elements();
   try {
-    at = known.get(share) ?? ask("at", share);
+    position = lockDrawings.get(share) ?? ask((axle) => axle.at(share)) ?? null;
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
-    // A side without travel: the steering wheel goes straight, and the reason is said.
-    complain(error.message);
+    // A side without travel: the steering wheel goes back to straight ahead, and the reason is shown.
+    showProblem(error.message);
     box.wrong = true;
     share = 0;
-    at = ask("at", 0);
+    position = ask((axle) => axle.at(0)) ?? null;
   }
-  if (!at) return;
-  const seen = at;
+  if (!position || !turn) return;
+  const seen = position;
   drawings.axle.move(seen, turn);
-  if (whole) drawings.whole.move(seen);
+  if (wholeFits) drawings.whole.move(seen);
   const caption = text(seen.caption);
-  say(part("axle-caption"), caption);
-  say(part("meeting"), text(seen.meeting));
-  put(drawings.axle.root, "aria-label", words.turning.drawing(rackName(shown), caption));
-  put(box.range, "aria-valuetext", caption);
+  setText(byId("axle-caption"), caption);
+  setText(byId("meeting"), text(seen.meeting));
+  updateAttribute(drawings.axle.root, "aria-label", words.turning.drawing(rackName(shownRack), caption));
+  updateAttribute(box.range, "aria-valuetext", caption);
   const value = String(Math.round(-share * FULL));
   if (Math.round(Number(box.range.value)) !== Number(value)) box.range.value = value;
-  for (const [k, button] of [...part("positions").children].entries()) put(button, "aria-pressed", String(LOCKS[k][1] === share));
-  follow();
+  for (const [k, button] of [...byId("positions").children].entries())
+    updateAttribute(button, "aria-pressed", String(LOCKS[k][1] === share));
+  updateControls();
   charts.mark(seen);
 }
 
 // ---- another plan ----
 
-let shown = 0;
+let shownRack = 0;
 
-/** Shows a rack of a plan, the steering wheel where it was. Answers with what holds for the whole turn, or nothing. */
+/**
+ * Shows a rack of a plan at the steering wheel's angle. Returns its view from lock to lock, or `null` where there is no axle.
+ * @type {(plan: Plan, i: number) => TurnView | null}
+ */
 export function paint(plan, i) {
-  if (!drawings) build();
-  shown = i;
+  const { drawings, box } = elements();
+  shownRack = i;
   const now = JSON.stringify([plan, i]);
-  if (now !== key) take(plan, i);
+  if (now !== key) openRack(plan, i);
   key = now;
-  for (const id of ["drive", "positions", "ends"]) hide(part(id), !axle);
+  for (const id of ["drive", "positions", "ends"]) setHidden(byId(id), !axle);
   if (!axle) drawings.axle.root.remove();
-  else if (!drawings.axle.root.isConnected) part("axle").append(drawings.axle.root);
-  hide(part("whole-figure"), !axle || !whole);
-  if (!axle) {
-    say(part("axle-caption"), words.turning.noPlan(refused));
+  else if (!drawings.axle.root.isConnected) byId("axle").append(drawings.axle.root);
+  setHidden(byId("whole-figure"), !axle || !wholeFits);
+  if (!axle || !turn) {
+    setText(byId("axle-caption"), words.turning.noPlan(refusal));
     charts.mark(null);
     return null;
   }
-  const place = part("ends");
-  const lines = turn.ends.map((end) => text(end.text));
+  const place = byId("ends");
+  const { ends } = turn;
+  const lines = ends.map((end) => text(end.text));
   if (place.dataset.key !== lines.join("\n"))
-    place.replaceChildren(...lines.map((sentence, n) => h("li", { "data-end": turn.ends[n].turned }, sentence)));
+    place.replaceChildren(...lines.map((sentence, n) => h("li", { "data-end": ends[n].turned }, sentence)));
   place.dataset.key = lines.join("\n");
-  hide(box.typedRow, turn.hand_why !== "");
-  say(box.why, turn.hand_why ? words.turning.drive.noAngle(turn.hand_why) : "");
-  hide(box.why, !turn.hand_why);
-  frame();
+  setHidden(box.typedRow, turn.hand_why !== "");
+  setText(box.why, turn.hand_why ? words.turning.drive.noAngle(turn.hand_why) : "");
+  setHidden(box.why, !turn.hand_why);
+  drawFrame();
   return turn;
 }
 
-function take(plan, i) {
+/** @type {(plan: Plan, i: number) => void} */
+function openRack(plan, i) {
+  const { drawings } = elements();
   axle?.free();
   axle = null;
   try {
@@ -253,7 +293,7 @@ function take(plan, i) {
     let why = "";
     const views = [1, 0, -1].map((at) => {
       try {
-        return next.ask("at", at);
+        return next.ask((axle) => axle.at(at));
       } catch (error) {
         if (!(error instanceof Refused)) throw error;
         why ||= error.message;
@@ -261,18 +301,23 @@ function take(plan, i) {
       }
     });
     // Without any travel there is nothing to turn.
-    if (views.filter(Boolean).length < 2) throw new Refused(why);
-    turn = next.ask("turn");
-    known = new Map([1, 0, -1].map((at, n) => [at, views[n]]).filter(([, seen]) => seen));
+    const seen = views.filter((view) => view !== null);
+    if (seen.length < 2) throw new Refused(why);
+    turn = next.ask((axle) => axle.turn());
+    lockDrawings = new Map();
+    for (const [n, share] of [1, 0, -1].entries()) {
+      const view = views[n];
+      if (view) lockDrawings.set(share, view);
+    }
     drawings.axle.fit(
-      views.filter(Boolean).sort((a, b) => Math.abs(a.share) - Math.abs(b.share)),
+      seen.sort((a, b) => Math.abs(a.share) - Math.abs(b.share)),
       turn.backwards ? 42 : 0,
     );
-    whole = drawings.whole.fit([views[0], views[2]], views[1].wheelbase);
-    put(drawings.whole.root, "aria-label", words.turning.whole);
+    wholeFits = drawings.whole.fit([views[0], views[2]], views[1]?.wheelbase);
+    updateAttribute(drawings.whole.root, "aria-label", words.turning.whole);
     axle = next;
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
-    refused = error.message;
+    refusal = error.message;
   }
 }

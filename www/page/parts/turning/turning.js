@@ -1,44 +1,47 @@
-// Turning: the moving axle, the charts, what to mind, every figure. Positions, curves and words come from the core.
+// Turning: the moving axle, the charts, findings, every figure. Positions, curves and texts come from the core.
 
-import { byName, hook, worse } from "../results.js";
-import { hide, say } from "../../widgets/dom.js";
-import { figure, html, mark, render, show } from "../../widgets/html.js";
+import { byName, figureId, worse } from "../results.js";
+import { byId, find, setHidden, setText } from "../../widgets/dom.js";
+import { figure, html, mark, render, renderKeepingFocus } from "../../widgets/html.js";
 import { paintCharts } from "./charts.js";
 import * as rests from "./rests.js";
-import { resultTable } from "../../core.js";
+import { resultOf } from "../../core.js";
 import * as motion from "./motion.js";
 import { open } from "../../state/plan.js";
 import { act, rackName, state, text } from "../../state/state.js";
 import { words } from "../../words.js";
 
-const TRIO = ["ratio_centre", "turns", "circle_centre"];
+/** @import { Finding, RackView, ResultView, VerdictKind } from "../../../types/core" */
+/** @import { Answer } from "../../../types/page" */
 
-const part = (id) => document.getElementById(id);
+const TRIO = /** @type {const} */ (["ratio_centre", "turns", "circle_centre"]);
 
 /** Shows everything about the chosen rack. */
 export function paint() {
   const { shown: view, shownPlan: plan } = state;
   const i = open.draft.chosen;
-  const rack = view.racks[i];
-  if (!rack) return;
-  say(part("turning-sub"), words.turning.rackOf(rackName(i)));
-  pick(view);
-  verdict(rack, i);
-  trio(rack, i);
+  const rack = view?.racks[i];
+  if (!rack || !plan) return;
+  setText(byId("turning-sub"), words.turning.rackOf(rackName(i)));
+  paintPick(view);
+  paintVerdict(rack, i);
+  paintTrio(rack, i);
   paintCharts(view, i, motion.paint(plan, i));
-  findings(rack);
-  figures(view, i);
+  paintFindings(rack);
+  paintFigures(view, i);
 }
 
-function pick(view) {
-  const place = part("turning-pick");
-  hide(place, view.racks.length < 2);
-  show(
+/** @type {(view: Answer) => void} */
+function paintPick(view) {
+  const place = byId("turning-pick");
+  setHidden(place, view.racks.length < 2);
+  renderKeepingFocus(
     view.racks.map((_, i) => chip(i)),
     place,
   );
 }
 
+/** @type {(i: number) => unknown} */
 const chip = (i) => html`
   <button
     type="button"
@@ -52,8 +55,10 @@ const chip = (i) => html`
   </button>
 `;
 
-function verdict(rack, i) {
-  const { kind, sentence, unchecked = [], assumed = [], unread = [], notices = [] } = rack.verdict;
+/** @type {(rack: RackView, i: number) => void} */
+function paintVerdict(rack, i) {
+  const { kind, sentence, unchecked, assumed, unread, notices } = rack.verdict;
+  /** @type {(what: string, names: string[]) => unknown} */
   const listed = (what, names) => (names.length ? html`<p class="rest">${what}: ${names.join(", ")}.</p>` : null);
   const line = text(rack.line.text);
   render(
@@ -66,42 +71,48 @@ function verdict(rack, i) {
         ${listed(words.turning.unchecked, unchecked)}${listed(words.turning.assumed, assumed)}${listed(words.turning.unread, unread)}
       </div>
     `,
-    part("verdict"),
+    byId("verdict"),
   );
 }
 
-function trio(rack, i) {
+/** @type {(rack: RackView, i: number) => void} */
+function paintTrio(rack, i) {
+  /** @type {(name: (typeof TRIO)[number]) => unknown} */
   const box = (name) => {
-    const result = worse(rack, resultTable.get(name));
-    const ok = result?.status === "ok";
+    const result = worse(rack, resultOf(name));
+    const shown = result?.status === "ok" ? result : null;
     return html`
       <div data-trio=${name}>
-        <p class="big" data-result=${ok ? hook(i, result) : null}>${figure(ok ? text(result.text) : words.strip.dash)}</p>
+        <p class="big" data-result=${shown && figureId(i, shown)}>${figure(shown ? text(shown.text) : words.strip.dash)}</p>
         <p class="name">${words.turning.trio[name]}</p>
       </div>
     `;
   };
-  render(TRIO.map(box), part("trio"));
+  render(TRIO.map(box), byId("trio"));
 }
 
 // ---- findings ----
 
-// What counts and is wrong first, what counts and is good, then what could not be looked at.
+// Order of findings: judged ones that fail or are close, judged ones that pass, then those that are not judged.
+/** @type {(f: Finding) => number} */
 const rank = (f) =>
   (f.judged === false ? 4 : 0) +
   ["fail", "close", "missing", "pass", "notice"].indexOf(f.kind === "notice" ? "close" : f.kind) -
   (f.kind === "notice" ? 3.5 : 0);
 
-function findings(rack) {
+/** @type {(rack: RackView) => void} */
+function paintFindings(rack) {
   const list = rack.findings
-    .map((f, n) => [f, n])
+    .map((f, n) => /** @type {const} */ ([f, n]))
     .sort(([a, n], [b, m]) => rank(a) - rank(b) || n - m)
     .map(([f]) => f);
-  render(list.length ? list.map(finding) : html`<li class="sub">${words.turning.noFindings}</li>`, part("findings"));
+  render(list.length ? list.map(findingRow) : html`<li class="sub">${words.turning.noFindings}</li>`, byId("findings"));
 }
 
-function finding(f) {
+/** @type {(f: Finding) => unknown} */
+function findingRow(f) {
   const origin = f.origin && f.judged !== false ? `${words.turning.origin}: ${f.origin}` : "";
+  /** @type {(said: string, kind?: string | null) => unknown} */
   const line = (said, kind = null) => (said ? html`<p class=${kind}>${said}</p>` : null);
   return html`
     <li class="find" data-finding=${[f.name, f.side].filter(Boolean).join(".")} data-kind=${f.kind} tabindex="-1">
@@ -113,6 +124,7 @@ function finding(f) {
 
 // ---- every figure ----
 
+/** @type {Record<string, string[]>} */
 const GROUPS = {
   ratio: [
     "ratio_first",
@@ -153,39 +165,44 @@ const GROUPS = {
     "rod_tilt",
   ],
 };
+/** @type {(name: string) => string} */
 const groupOf = (name) => Object.keys(GROUPS).find((group) => GROUPS[group].includes(name)) ?? "reserve";
 
-function figures(view, i) {
+/** @type {(view: Answer, i: number) => void} */
+function paintFigures(view, i) {
   const all = [...byName(view.racks[i])];
+  /** @type {(key: string) => unknown} */
   const group = (key) => html`
     <details class="more" data-group=${key}>
       <summary>${words.turning.groups[key]}</summary>
-      ${all.filter(([name]) => groupOf(name) === key).map(([name, shown]) => fact(name, shown, i))}
+      ${all.filter(([name]) => groupOf(name) === key).map(([name, shown]) => figureRow(name, shown, i))}
     </details>
   `;
-  render([...Object.keys(GROUPS), "reserve"].map(group), part("figures"));
+  render([...Object.keys(GROUPS), "reserve"].map(group), byId("figures"));
   rests.follow();
 }
 
-function fact(name, all, i) {
-  const { label, explain } = resultTable.get(name);
+/** @type {(name: string, all: ResultView[], i: number) => unknown} */
+function figureRow(name, all, i) {
+  const { label, explain } = resultOf(name);
   const same = all.length > 1 && all.every((r) => text(r.text) === text(all[0].text));
   const lines = [explain];
   for (const r of same ? all.slice(0, 1) : all) {
     if (r.status === "ok" && r.most) lines.push(words.turning.most(r.most, `${r.most_share} %`, same || !r.side ? "" : r.side));
-    lines.push(...r.notes.map(words.turning.note));
+    lines.push(...r.notes.map((note) => words.turning.note(note)));
   }
+  /** @type {(r: ResultView, n: number) => unknown} */
   const value = (r, n) => html`
     <span class="one" ?hidden=${same && n > 0}>
       <span class="side" ?hidden=${!r.side || (same && r.status !== "ok")}>${same ? words.turning.bothSides : r.side}</span> ${
         r.status === "ok"
-          ? html`<span class="value" data-result=${hook(i, r)}>${figure(text(r.text))}</span>`
-          : html`<span class="value why" data-result=${hook(i, r)}>${text(r.text)}</span>`
+          ? html`<span class="value" data-result=${figureId(i, r)}>${figure(text(r.text))}</span>`
+          : html`<span class="value why" data-result=${figureId(i, r)}>${text(r.text)}</span>`
       }
     </span>
   `;
   return html`
-    <details class="fact" data-fact=${name} @toggle=${rests.opened}>
+    <details class="fact" data-fact=${name} @toggle=${rests.onToggle}>
       <summary><span class="label">${label}</span><span class="values">${all.map(value)}</span></summary>
       <div class="rest">${[...new Set(lines)].map((line) => html`<p>${line}</p>`)}</div>
       <div class="rests-on"></div>
@@ -195,9 +212,9 @@ function fact(name, all, i) {
 
 /** Goes to what the strip speaks of: the worst finding of the chosen rack. */
 export function toReason() {
-  const wrong = ["fail", "close"].map((kind) => document.querySelector(`#findings [data-kind=${kind}]`)).find(Boolean);
-  const target = wrong ?? part("verdict");
-  // The focus first: with it in a field, Turning is not laid out.
+  const wrong = ["fail", "close"].map((kind) => find(`#findings [data-kind=${kind}]`)).find(Boolean);
+  const target = wrong ?? byId("verdict");
+  // The focus first: while it is in a field, Turning is not laid out.
   target.focus({ preventScroll: true });
   target.scrollIntoView({ block: "center", behavior: matchMedia("(prefers-reduced-motion: reduce)").matches ? "auto" : "smooth" });
 }

@@ -1,82 +1,93 @@
-// What to look for before the trip: sentences and a small picture, both from the core. Worked out only while it is open and near.
+// What to look for before the trip: the core's buying guide, sentences and a small picture. Evaluated only while it is open and near the viewport.
 
 import { Refused, Stopped, lookFor } from "../../core.js";
-import { put } from "../../widgets/dom.js";
+import { byId, updateAttribute } from "../../widgets/dom.js";
 import { html, mark, render, svg } from "../../widgets/html.js";
 import { open, readUnits } from "../../state/plan.js";
-import { held, steady } from "../../widgets/reach.js";
+import { focusedField, keepInPlace } from "../../widgets/reach.js";
 import { rackName, state, text } from "../../state/state.js";
 import { words } from "../../words.js";
 
-const part = (id) => document.getElementById(id);
-const idle = window.requestIdleCallback ? (run) => requestIdleCallback(run, { timeout: 250 }) : (run) => setTimeout(run, 60);
-let given = null; // what it is to be worked out from: view and plan
-let told = null;
-let toldFor = "";
+/** @import { BuyingGuide, Picture, Text } from "../../../types/core" */
+/** @import { Answer, Plan, PlanRack } from "../../../types/page" */
+
+/** @type {(run: () => void) => void} */
+const whenIdle = "requestIdleCallback" in window ? (run) => requestIdleCallback(run, { timeout: 250 }) : (run) => setTimeout(run, 60);
+/** @type {{ view: Answer, plan: Plan } | null} */
+let asked = null; // what the guide is evaluated from
+/** @type {BuyingGuide | null} */
+let guide = null;
+let guideFor = "";
 let near = false;
 let waiting = false;
-let opened = "";
+let openedFor = "";
+
+const fold = () => byId("yard", HTMLDetailsElement);
 
 /** Watches for what makes it worth working out: unfolded, near the screen, another width. */
 export function watch() {
-  part("yard").addEventListener("toggle", later);
-  new ResizeObserver(later).observe(part("yard-told"));
+  byId("yard").addEventListener("toggle", later);
+  new ResizeObserver(later).observe(byId("yard-told"));
   new IntersectionObserver(
     (seen) => {
-      // Of what a busy page tells late the last counts.
-      near = seen.at(-1).isIntersecting;
+      // Several entries may arrive at once: the last one is the current state.
+      near = seen.at(-1)?.isIntersecting ?? false;
       if (near) later();
     },
     { rootMargin: "300px" },
-  ).observe(part("yard"));
+  ).observe(byId("yard"));
 }
 
 /** Takes what the page shows now. */
 export function paint() {
-  const view = state.shown;
-  given = { view, plan: state.shownPlan };
-  // Of a plan without a rack this is the first answer: it stands open until somebody folds it.
+  const { shown: view, shownPlan: plan } = state;
+  if (!view || !plan) return;
+  asked = { view, plan };
+  // For a plan without a measured rack it is the first answer, and open until somebody closes it.
   const which = `${open.mode}|${open.id}`;
-  if (opened !== which) {
-    opened = which;
-    part("yard").open = !view.racks.some((rack) => rack.fields.inner_joint_spacing);
+  if (openedFor !== which) {
+    openedFor = which;
+    fold().open = !view.racks.some((rack) => rack.fields.inner_joint_spacing);
   }
   later();
 }
 
 function later() {
-  if (waiting || !given || !near || !part("yard").open) return;
+  if (waiting || !asked || !near || !fold().open) return;
   waiting = true;
-  idle(() => {
+  whenIdle(() => {
     waiting = false;
     try {
-      steady(held(), show);
+      keepInPlace(focusedField(), show);
     } catch (error) {
-      // The core comes back by itself and the page is painted anew.
+      // A core that stopped is started again, and then everything is painted anew.
       if (!(error instanceof Stopped) && !(error instanceof Refused)) throw error;
     }
   });
 }
 
 function show() {
-  const { view, plan } = given;
-  const asked = JSON.stringify(plan);
-  if (asked !== toldFor) {
-    told = lookFor(plan);
-    toldFor = asked;
+  if (!asked) return;
+  const { view, plan } = asked;
+  const key = JSON.stringify(plan);
+  if (!guide || key !== guideFor) {
+    guide = lookFor(plan);
+    guideFor = key;
   }
-  const place = part("yard-told");
+  const place = byId("yard-told");
   const width = Math.round(place.clientWidth);
   if (!width) return;
-  put(place, "data-status", told.status);
-  render(answer(view, plan.racks, width), place);
+  updateAttribute(place, "data-status", guide.status);
+  render(content(guide, view, plan.racks ?? [], width), place);
 }
 
-function answer(view, racks, width) {
+/** @type {(told: BuyingGuide, view: Answer, racks: PlanRack[], width: number) => unknown} */
+function content(guide, view, racks, width) {
   const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) || 16;
   const names = racks.map((rack) => rack.name ?? "");
+  /** @type {(both: Text) => string} */
   const said = (both) => words.apart(text(both), names);
-  const looks = told.lines.map(
+  const looks = guide.lines.map(
     (line) => html`
       <div class="look" data-look-for=${line.name}>
         <dt>${line.label}</dt>
@@ -88,15 +99,16 @@ function answer(view, racks, width) {
   return html`
     ${looks.length ? html`<dl>${looks}</dl>` : null}
     <figure>
-      ${told.picture ? picture(told.picture, text(told.summary), width, rem) : null}
-      <figcaption id="yard-summary">${said(told.summary)}</figcaption>
-      ${told.picture ? key(view, told.picture) : null}
+      ${guide.picture ? picture(guide.picture, text(guide.summary), width, rem) : null}
+      <figcaption id="yard-summary">${said(guide.summary)}</figcaption>
+      ${guide.picture ? legend(view, guide.picture) : null}
     </figure>
-    ${told.notes.map((note) => html`<p class="note">${said(note)}</p>`)}
+    ${guide.notes.map((note) => html`<p class="note">${said(note)}</p>`)}
   `;
 }
 
-const key = (view, { wanted, racks }) => html`
+/** @type {(view: Answer, picture: Picture) => unknown} */
+const legend = (view, { wanted, racks }) => html`
   <ul class="key">
     <li><span class="stroke"></span>${words.yard.most}</li>
     ${wanted === null ? null : html`<li><span class="stroke ideal"></span>${words.yard.wanted}</li>`}
@@ -110,18 +122,24 @@ const key = (view, { wanted, racks }) => html`
   </ul>
 `;
 
-// ---- the picture: one unit of it is one pixel ----
+// ---- the picture: one unit is one CSS pixel ----
 
+/** @type {(given: Picture, sentence: string, width: number, rem: number) => unknown} */
 function picture(given, sentence, width, rem) {
-  // Large letters make the picture's larger only as far as it still has room for them: the sentences say the same.
+  // The font size follows the root element's, up to what the width has room for: the sentences say the same.
   const size = Math.max(14, Math.min(0.875 * rem, width / 18));
   const [left, right, top, bottom] = [3.1 * size, 0.9 * size, 1.9 * size, 3.1 * size];
   const height = Math.round(Math.min(0.42 * width, 15 * rem) + bottom);
+  /** @type {(mm: number) => number} */
   const across = (mm) => left + ((mm - given.x[0]) / (given.x[1] - given.x[0])) * (width - left - right);
+  /** @type {(deg: number) => number} */
   const up = (deg) => height - bottom - ((deg - given.y[0]) / (given.y[1] - given.y[0])) * (height - bottom - top);
+  /** @type {(mm: number, deg: number) => string} */
   const at = (mm, deg) => `${across(mm).toFixed(1)},${up(deg).toFixed(1)}`;
   const ticks = given.ticks[readUnits() === "inch" ? 1 : 0];
+  /** @type {(name: string, x1: number, y1: number, x2: number, y2: number) => unknown} */
   const line = (name, x1, y1, x2, y2) => svg`<line class=${name} x1=${x1} y1=${y1} x2=${x2} y2=${y2}></line>`;
+  /** @type {(name: string, x: number, y: number, anchor: string, said: string) => unknown} */
   const note = (name, x, y, anchor, said) => svg`<text class=${name} x=${x} y=${y} text-anchor=${anchor}>${said}</text>`;
   const [floor, first, last] = [height - bottom, left, width - right];
   const inside = given.most.filter(([, deg]) => deg >= given.y[0] && deg <= given.y[1]);
@@ -152,9 +170,11 @@ function picture(given, sentence, width, rem) {
   `;
 }
 
-// A numbered disc a rack; one that would cover another stands beside its place, with a line to it.
+// A numbered disc for each rack; one that would cover another is placed beside its point, with a line to it.
+/** @type {(racks: Picture["racks"], across: (mm: number) => number, up: (deg: number) => number, size: number, width: number) => unknown} */
 function points(racks, across, up, size, width) {
   const radius = 0.85 * size;
+  /** @type {[number, number][]} */
   const placed = [];
   return racks.map(([i, mm, deg]) => {
     const [x, y] = [across(mm), up(deg)];

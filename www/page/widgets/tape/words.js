@@ -1,5 +1,6 @@
 // The English of the drawings: what stands in them, and how each measurement is taken in two or three short steps.
 
+/** @satisfies {import("../../../types/page").Texts} */
 export const tape = {
   from: { above: "from above, front ↑", front: "from the front", behind: "rear, from behind", side: "from the side" },
   axisHere: "axis",
@@ -37,7 +38,7 @@ export const tape = {
     "Hold a level line from the tie-rod end’s centre to the straightedge: where they cross is the point.",
     "Plumb that point and the tie-rod end to the floor, mark both, and measure between the marks.",
   ],
-  how: {
+  how: /** @type {Record<string, string[]>} */ ({
     "car.wheelbase": ["Wheels straight ahead.", "Front hub centre to rear hub centre, level.", "Both sides, if you can: take the middle."],
     "car.front_track": [
       "Chalk the floor below each tyre’s middle.",
@@ -142,5 +143,5 @@ export const tape = {
     "rack.rod_length_max": ["Tie-rod end screwed off as far as is allowed.", "Ball centre to ball centre."],
     "rack.inner_joint_limit": ["Tilt the rod until the ball binds. No force.", "The angle between rod and bar."],
     "rack.outer_joint_limit": ["Tilt the rod until the ball binds. No force.", "The angle from square to the stud."],
-  },
+  }),
 };
