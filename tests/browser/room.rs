@@ -169,6 +169,7 @@ async fn a_hundred_steps_back_take_little_room() {
     hand.goto(&format!("#{}", crate::hand::plan(&many(64, 200, 2000)).to_link())).await;
     hand.browser.until("document.querySelector('[data-do=keep]') !== null").await;
     hand.tap("[data-do=keep]").await;
+    hand.browser.unfold().await;
     // A hundred and twenty changes: numbers, racks removed and moved.
     let change = "const press = (css) => document.querySelector(css).click();
         const type = (path, text) => { const n = document.querySelector(`[data-field=\"${path}\"]`); n.value = text; n.dispatchEvent(new Event('input', { bubbles: true })); };
