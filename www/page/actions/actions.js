@@ -341,22 +341,26 @@ function toReason() {
 }
 
 const otherActions = {
-  type: typeText,
-  side: chooseSide,
-  unit: changeUnit,
-  off: toggleLimit,
-  spacing: chooseSpacing,
-  travelBy: chooseTravelBy,
+  typeText,
+  chooseSide,
+  changeUnit,
+  toggleLimit,
+  chooseSpacing,
+  chooseTravelBy,
   rackText,
-  mark: markRack,
+  markRack,
   choose,
-  sort: sortBy,
-  take: takeOver,
+  sortBy,
+  takeOver,
   rename,
-  go: goToPart,
-  fill: goToField,
+  goToPart,
+  goToField,
   reason: toReason,
 };
 
-/** Lets whatever listens call them all. */
-export const register = () => void Object.assign(act, buttonActions, otherActions, opening.deeds);
+/** Fills `act`. */
+export function register() {
+  /** @type {Actions} */
+  const all = { ...buttonActions, ...otherActions, ...opening.deeds };
+  Object.assign(act, all);
+}
