@@ -89,6 +89,7 @@ fn slow(browser: &Browser, rate: u32) {
 async fn wheel(phone: &Browser, rate: u32, fast: f64) {
     slow(phone, rate);
     println!("{rate}×: measured {:.1}×", slowed(phone, rate, fast).await);
+    phone.turn_to("#axle").await;
     let turned = phone.js_with(WHEEL, vec![json!(180)]).await;
     assert!(turned["seen"].as_u64() > Some(100), "the axle moves: {}", turned["seen"]);
     Samples::of(&turned["times"], |t| t[0].as_f64()).say(&format!("axle under the slider, {rate}×: work of a frame"));
@@ -98,6 +99,7 @@ async fn wheel(phone: &Browser, rate: u32, fast: f64) {
 async fn keys(phone: &Browser, rate: u32, fast: f64) {
     slow(phone, rate);
     println!("{rate}×: measured {:.1}×", slowed(phone, rate, fast).await);
+    phone.turn_to("[data-field='car.wheelbase']").await;
     phone.js("document.querySelector('[data-field=\"car.wheelbase\"]').scrollIntoView({ block: 'center', behavior: 'instant' }); window.keys.seen = window.keys.free.length = window.keys.painted.length = 0").await;
     let count = 35;
     // Nothing is asked of the page while it works: that would be work for it, too.
@@ -213,6 +215,7 @@ async fn keys_with(phone: &Browser, url: &str, racks: usize) {
     phone.until(READY).await;
     phone.js(WORKS).await;
     phone.js("document.querySelector('[data-do=keep]')?.click(); return new Promise((done) => setTimeout(done, 1000))").await;
+    phone.turn_to("[data-field='car.wheelbase']").await;
     let mut times = Vec::new();
     for n in 0..25 {
         let key = "const n = document.querySelector('[data-field=\"car.wheelbase\"]'); n.focus({ preventScroll: true }); n.value = text;
