@@ -4,7 +4,7 @@ use crate::catalogue::field::{FIELDS, Field, Section};
 
 use crate::measurement::entry::Entry;
 use crate::measurement::quantity::Quantity;
-use crate::plan::keys::{Part, RACK_MARK};
+use crate::plan::keys::{Part, RACK_MARK, RACK_NAME};
 use crate::plan::{Entries, FORMAT, LONGEST_TEXT, MOST_ENTRIES, MOST_RACKS, Mark, Newer, Plan, PlanError, Rack};
 use litemap::LiteMap;
 use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
@@ -139,8 +139,8 @@ impl Place {
         let mut newer = Newer::new();
         for (key, value) in here.pairs(tree, self, "newer")? {
             let number: u64 = key.parse().map_err(|_| here.unknown(key.clone()))?;
-            // A mark that an earlier version passed on unknown is taken in by `rack`.
-            let passed_on = matches!(section, Part::Fields(Section::Rack)) && number == RACK_MARK;
+            // What an earlier version passed on unknown is taken in by `known`, a mark by `rack`.
+            let passed_on = matches!(section, Part::Fields(_)) && (number < RACK_NAME || number == RACK_MARK);
             if number.to_string() != key || (section.knows(number) && format == FORMAT && !passed_on) {
                 return Err(here.unknown(key));
             }
@@ -149,6 +149,18 @@ impl Place {
         }
         Ok(newer)
     }
+}
+
+/// Takes in what an earlier version passed on without knowing it, and what this version knows as a measurement.
+fn known(here: &Place, section: Section, entries: &mut Entries, newer: &mut Newer, format: u32) -> Result<(), PlanError> {
+    let keys: Vec<u64> = newer.keys().copied().filter(|key| *key < RACK_NAME && Part::Fields(section).knows(*key)).collect();
+    for key in keys.into_iter().filter(|_| format == FORMAT) {
+        let raw = newer.remove(&key).unwrap_or_default();
+        let read = crate::plan::link::passed_on(section, key, &raw).filter(|(field, _)| !entries.contains_key(field));
+        let (field, entry) = read.ok_or_else(|| Place(format!("newer of {}", here.0)).unknown(key.to_string()))?;
+        entries.insert(field, entry);
+    }
+    Ok(())
 }
 
 /// Car or limits.
@@ -162,6 +174,7 @@ fn section(tree: Tree, above: &Place, name: &str, section: Section, format: u32)
             None => return Err(here.unknown(key)),
         }
     }
+    known(&here, section, &mut entries, &mut newer, format)?;
     Ok((entries, newer))
 }
 
@@ -189,6 +202,7 @@ fn rack(tree: Tree, above: &Place, number: usize, format: u32) -> Result<Rack, P
             _ => return Err(here.unknown(key)),
         }
     }
+    known(&here, Section::Rack, &mut rack.entries, &mut rack.newer, format)?;
     if format == FORMAT
         && let Some(bytes) = rack.newer.remove(&RACK_MARK)
     {

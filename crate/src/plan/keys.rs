@@ -2,7 +2,7 @@
 
 use crate::catalogue::field::{Field, Section};
 
-// Keys of the plan; 8–9 are kept free for parts of its own.
+// Keys of the plan; 8–9 are kept free for parts of its own, 10–29 for readings as built.
 
 /// Number of the format.
 pub const K_FORMAT: u64 = 0;
@@ -20,8 +20,8 @@ pub const K_LIMITS: u64 = 5;
 pub const K_CHOSEN: u64 = 6;
 /// Its id.
 pub const K_ID: u64 = 7;
-/// The last of them.
-pub const LAST_KEY: u64 = K_ID;
+/// All of them.
+const PLAN_KEYS: [u64; 8] = [K_FORMAT, K_NAME, K_INVENTED, K_CAR, K_RACKS, K_LIMITS, K_CHOSEN, K_ID];
 
 // Keys of a rack beside those of its fields.
 
@@ -52,7 +52,7 @@ impl Part {
     /// Is that a key of this format?
     pub fn knows(self, key: u64) -> bool {
         match self {
-            Part::Plan => key <= LAST_KEY,
+            Part::Plan => PLAN_KEYS.contains(&key),
             Part::Fields(Section::Rack) if (RACK_NAME..=RACK_MARK).contains(&key) => true,
             Part::Fields(section) => u32::try_from(key).is_ok_and(|k| Field::keyed(section, k).is_some()),
         }

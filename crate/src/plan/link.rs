@@ -368,6 +368,15 @@ fn entry_of(bytes: &[u8], scale: &Scale) -> Option<Entry> {
     Some(Entry::new(spelled, unit, side))
 }
 
+/// A measurement that an earlier version, which did not know its key, passed on as raw bytes; `None` unless this version would write
+/// the same.
+pub(crate) fn passed_on(section: Section, key: u64, raw: &[u8]) -> Option<(Field, Entry)> {
+    let field = Field::keyed(section, u32::try_from(key).ok()?)?;
+    let scale = &field.spec().scale;
+    let entry = entry_of(raw, scale)?;
+    (entry_bytes(&entry, scale).as_deref() == Some(raw)).then_some((field, entry))
+}
+
 // Reading.
 
 /// The pairs of a map: key and raw value. Their order, and what follows them, shows when they are written again.
@@ -424,10 +433,8 @@ fn section_of(bytes: &[u8], section: Section, format: u32) -> Option<Rack> {
             }
             continue;
         }
-        let field = u32::try_from(key).ok().and_then(|k| Field::keyed(section, k));
-        let entry = field.and_then(|f| Some((f, entry_of(raw, &f.spec().scale)?)));
-        let same = entry.as_ref().is_some_and(|(f, e)| entry_bytes(e, &f.spec().scale).as_deref() == Some(raw));
-        if sort(&mut out.newer, key, raw, known, same, format)?
+        let entry = passed_on(section, key, raw);
+        if sort(&mut out.newer, key, raw, known, entry.is_some(), format)?
             && let Some((field, entry)) = entry
         {
             out.entries.insert(field, entry);
