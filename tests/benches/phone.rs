@@ -198,6 +198,7 @@ async fn full_plan(phone: &Browser, url: &str, rate: u32) {
         let press = |what: &str, rack: usize| {
             format!("return window.works(() => document.querySelector('[data-do={what}][data-rack=\"{rack}\"]').click())")
         };
+        phone.js("for (const n of [0, 63]) document.querySelector(`details.card[data-rack='${n}'] summary`).click()").await;
         moved.push(time(phone.js(&press("down-rack", 0)).await));
         removed.push(time(phone.js(&press("remove-rack", 63)).await));
     }
