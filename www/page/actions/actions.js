@@ -2,7 +2,7 @@
 
 import { Refused, inUnit } from "../core.js";
 import { commit, followSoon, refresh } from "./commit.js";
-import * as compare from "../parts/side/side.js";
+import * as side from "../parts/side/side.js";
 import * as fields from "../widgets/fields.js";
 import * as form from "../parts/form/form.js";
 import { announce } from "../widgets/note.js";
@@ -175,7 +175,7 @@ function choose(i) {
 
 /** @type {Actions["sortBy"]} */
 function sortBy(key) {
-  const { row, first, on, alike } = compare.sortBy(key);
+  const { row, first, on, alike } = side.sortBy(key);
   notify();
   if (on) announce(`${words.said.sorted(row, first)}${alike ? ` ${words.compare.sortedAlike(alike)}` : ""}`);
 }
