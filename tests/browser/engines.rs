@@ -137,7 +137,7 @@ fn same(place: &str, seen: &Value, wanted: &Value) -> usize {
     }
 }
 
-/// Ten numbers typed into the empty page; a step back; a reload; the link in somebody else's browser.
+/// Nine numbers typed into the empty page; a step back; a reload; the link in somebody else's browser.
 async fn ten_numbers_and_their_link(engine: Engine) {
     let mut hand = person::typed_on_a(engine, &SUITS, "suits", true).await;
     let wanted = plan(&SUITS.file());
@@ -293,7 +293,7 @@ async fn tab_to(browser: &Browser, css: &str) {
     panic!("Tab does not reach {css}");
 }
 
-/// Without a mouse or a finger: start, ten numbers' first three, a side, another unit.
+/// Without a mouse or a finger: start, nine numbers' first three, a side, another unit.
 async fn keys_alone(engine: Engine) {
     let hand = Hand::on_a(engine, Screen::Phone).await;
     let browser = &hand.browser;

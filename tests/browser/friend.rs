@@ -1,6 +1,6 @@
 //! A link in somebody else's browser: the same figures, to look at first, and nothing of theirs is touched.
 
-use crate::hand::{FAILS, Four, Hand, SUITS, Ten, linked, plan, whole};
+use crate::hand::{FAILS, Four, Hand, Nine, SUITS, linked, plan, whole};
 use crate::shown;
 use donorack::Plan;
 use donorack_tests::browser::{Browser, Screen};
@@ -61,7 +61,7 @@ async fn a_link_shows_the_same_and_leaves_the_own_plan_alone() {
     // Somebody types a plan with two racks and names.
     let mut sender = Hand::on(Screen::Phone).await;
     sender.tap("[data-do=start]").await;
-    sender.ten(&FAILS, false).await;
+    sender.nine(&FAILS, false).await;
     for (path, text) in [("racks.0.name", RACK), ("racks.0.note", NOTE), ("name", NAME)] {
         sender.write(path, text).await;
     }
@@ -122,7 +122,7 @@ async fn a_link_shows_the_same_and_leaves_the_own_plan_alone() {
     names_are_only_names(&reader.browser).await;
     assert_eq!(linked(&address(&reader).await), wanted);
     reader.side("racks.0.bar_moves", "left").await;
-    let turned = Ten { rack: Four { bar_moves: "left", ..FAILS.rack }, ..FAILS }.file();
+    let turned = Nine { rack: Four { bar_moves: "left", ..FAILS.rack }, ..FAILS }.file();
     file["racks"][0]["bar_moves"] = turned["racks"][0]["bar_moves"].clone();
     shown::check(&reader.browser, &plan(&file), "mm").await;
     reader.reload().await;
@@ -218,7 +218,7 @@ async fn what_a_newer_program_wrote_is_passed_on() {
 async fn the_share_button_gives_the_address() {
     let mut hand = Hand::on(Screen::Phone).await;
     hand.tap("[data-do=start]").await;
-    hand.ten(&SUITS, false).await;
+    hand.nine(&SUITS, false).await;
     // A clipboard that takes what it is given, as one with permission does.
     hand.browser.js("Object.defineProperty(navigator, 'share', { value: undefined, configurable: true });
         Object.defineProperty(navigator, 'clipboard', { value: { writeText: async (text) => { window.given = text; } }, configurable: true });").await;

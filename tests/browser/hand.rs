@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 
 /// The nine numbers of a first verdict, in inches as a person types them; a number with two directions says which.
 #[derive(Clone, Copy, Debug)]
-pub struct Ten {
+pub struct Nine {
     pub wheelbase: &'static str,
     pub front_track: &'static str,
     pub rod_end_spacing: &'static str,
@@ -26,7 +26,7 @@ pub struct Four {
 }
 
 /// Arms behind the axle, bar to the right: turns far enough. All figures of this file are invented.
-pub const SUITS: Ten = Ten {
+pub const SUITS: Nine = Nine {
     wheelbase: "104 1/2",
     front_track: "56 1/8",
     rod_end_spacing: "50 3/8",
@@ -35,7 +35,7 @@ pub const SUITS: Ten = Ten {
     rack: Four { inner_joint_spacing: "23 1/4", travel_two_turns: "3 11/16", travel: "5 3/4", bar_moves: "right" },
 };
 /// A short travel.
-pub const FAILS: Ten = Ten {
+pub const FAILS: Nine = Nine {
     wheelbase: "98 3/8",
     front_track: "54 5/8",
     rod_end_spacing: "48 1/4",
@@ -44,7 +44,7 @@ pub const FAILS: Ten = Ten {
     rack: Four { inner_joint_spacing: "24 3/32", travel_two_turns: "3 3/4", travel: "4", bar_moves: "right" },
 };
 /// Arms ahead of the axle with a rack whose bar goes right for a left turn.
-pub const BACKWARDS: Ten = Ten {
+pub const BACKWARDS: Nine = Nine {
     wheelbase: "104.5",
     front_track: "4' 8 1/8\"",
     rod_end_spacing: "50-3/8",
@@ -53,7 +53,7 @@ pub const BACKWARDS: Ten = Ten {
     rack: Four { inner_joint_spacing: "23 1/4", travel_two_turns: "3 11/16", travel: "6 1/2", bar_moves: "right" },
 };
 /// [`SUITS`] with so little travel that the lock comes within its ± of what is wanted.
-pub const CLOSE: Ten = Ten { rack: Four { travel: "4 1/2", ..SUITS.rack }, ..SUITS };
+pub const CLOSE: Nine = Nine { rack: Four { travel: "4 1/2", ..SUITS.rack }, ..SUITS };
 
 impl Four {
     /// What a plan's file says of it, each in inches.
@@ -66,7 +66,7 @@ impl Four {
     }
 }
 
-impl Ten {
+impl Nine {
     /// The same numbers as a plan's file, written here and not by the page.
     pub fn file(&self) -> Value {
         let inch = |text: &str| if text.contains('"') { text.to_owned() } else { format!("{text} in") };
@@ -218,13 +218,13 @@ impl Hand {
     }
 
     /// Types the nine numbers into the empty page in the order in which it asks for them.
-    pub async fn ten(&mut self, ten: &Ten, with_keys: bool) {
+    pub async fn nine(&mut self, nine: &Nine, with_keys: bool) {
         let numbers = [
-            ("car.wheelbase", ten.wheelbase, ""),
-            ("car.front_track", ten.front_track, ""),
-            ("car.rod_end_spacing", ten.rod_end_spacing, ""),
-            ("car.arm_fore_aft", ten.arm_fore_aft.0, ten.arm_fore_aft.1),
-            ("car.arm_inboard", ten.arm_inboard.0, ten.arm_inboard.1),
+            ("car.wheelbase", nine.wheelbase, ""),
+            ("car.front_track", nine.front_track, ""),
+            ("car.rod_end_spacing", nine.rod_end_spacing, ""),
+            ("car.arm_fore_aft", nine.arm_fore_aft.0, nine.arm_fore_aft.1),
+            ("car.arm_inboard", nine.arm_inboard.0, nine.arm_inboard.1),
         ];
         for (path, text, side) in numbers {
             if with_keys {
@@ -240,7 +240,7 @@ impl Hand {
                 self.enter().await;
             }
         }
-        self.four(0, &ten.rack, with_keys).await;
+        self.four(0, &nine.rack, with_keys).await;
     }
 
     /// Types the four of a rack.

@@ -89,7 +89,7 @@ async fn everything_typed_is_there_after_a_reload() {
 async fn a_removed_rack_comes_back() {
     let mut hand = Hand::on(Screen::Phone).await;
     hand.tap("[data-do=start]").await;
-    hand.ten(&SUITS, false).await;
+    hand.nine(&SUITS, false).await;
     hand.tap("[data-do=add-rack]").await;
     let second = Four { inner_joint_spacing: "24 1/2", travel_two_turns: "3 3/4", travel: "6 1/8", bar_moves: "left" };
     hand.four(1, &second, false).await;
@@ -129,7 +129,7 @@ async fn a_removed_rack_comes_back() {
 async fn half_typed_is_no_number() {
     let mut hand = Hand::on(Screen::Phone).await;
     hand.tap("[data-do=start]").await;
-    hand.ten(&SUITS, false).await;
+    hand.nine(&SUITS, false).await;
     let (all, path) = (plan(&SUITS.file()), "racks.0.travel");
     let good = figures(&hand).await;
     hand.enter_field(path).await;
@@ -220,7 +220,7 @@ async fn nothing_is_wider_than_the_screen() {
         hand.fits().await;
         hand.tap("[data-do=start]").await;
         hand.fits().await;
-        hand.ten(&SUITS, false).await;
+        hand.nine(&SUITS, false).await;
         let word = "Donaudampfschifffahrtsgesellschaftskapitän".repeat(3);
         hand.tap("[data-do=add-rack]").await;
         for (path, text) in

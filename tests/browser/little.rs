@@ -83,7 +83,7 @@ async fn a_unit_tapped_by_accident_changes_no_measurement() {
 async fn shown_is_not_bought() {
     let mut hand = Hand::on(Screen::Phone).await;
     hand.tap("[data-do=start]").await;
-    hand.ten(&SUITS, false).await;
+    hand.nine(&SUITS, false).await;
     hand.tap("[data-do=add-rack]").await;
     let second = Four { inner_joint_spacing: "24 1/2", travel_two_turns: "3 3/4", travel: "6 1/8", bar_moves: "right" };
     hand.four(1, &second, false).await;

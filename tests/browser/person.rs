@@ -1,6 +1,6 @@
-//! A person's way on a phone, from the empty page: ten numbers typed for each verdict that there is, everything shown compared.
+//! A person's way on a phone, from the empty page: nine numbers typed for each verdict that there is, everything shown compared.
 
-use crate::hand::{BACKWARDS, CLOSE, FAILS, Four, Hand, SUITS, Ten, field, plan};
+use crate::hand::{BACKWARDS, CLOSE, FAILS, Four, Hand, Nine, SUITS, field, plan};
 use crate::shown;
 use donorack::Plan;
 use donorack_tests::browser::Screen;
@@ -27,21 +27,21 @@ async fn figure(hand: &Hand, hook: &str) -> String {
     found.unwrap_or_else(|| panic!("{hook}"))[1].as_str().unwrap().to_owned()
 }
 
-/// Types ten numbers into the empty page and compares everything, in inches and after the switch in millimetres.
-async fn typed(ten: &Ten, kind: &str, with_keys: bool) -> Hand {
-    typed_on_a(Engine::Chromium, ten, kind, with_keys).await
+/// Types nine numbers into the empty page and compares everything, in inches and after the switch in millimetres.
+async fn typed(nine: &Nine, kind: &str, with_keys: bool) -> Hand {
+    typed_on_a(Engine::Chromium, nine, kind, with_keys).await
 }
 
 /// The same in a browser of any kind.
-pub async fn typed_on_a(engine: Engine, ten: &Ten, kind: &str, with_keys: bool) -> Hand {
+pub async fn typed_on_a(engine: Engine, nine: &Nine, kind: &str, with_keys: bool) -> Hand {
     let mut hand = Hand::on_a(engine, Screen::Phone).await;
     hand.tap("[data-do=start]").await;
     assert_eq!(hand.focus().await, "car.wheelbase", "the empty page waits for the first number");
-    hand.ten(ten, with_keys).await;
+    hand.nine(nine, with_keys).await;
     println!("{kind}: {} taps and {} keys from the example to the first verdict", hand.taps, hand.keys);
     // As many as when the page was one long sheet; with the page's own keys more of them are taps.
     assert!(with_keys || hand.taps <= 5, "{} taps", hand.taps);
-    let wanted = plan(&ten.file());
+    let wanted = plan(&nine.file());
     assert_eq!(serde_json::to_value(donorack::evaluate(&wanted)).unwrap()["racks"][0]["verdict"]["kind"], kind);
     let inch = shown::check(&hand.browser, &wanted, "inch").await;
     hand.browser.screenshot(&format!("person-{kind}-inch-{engine}")).await;
@@ -124,7 +124,7 @@ async fn a_rack_that_steers_backwards_in_other_spellings() {
     let mut hand = typed(&BACKWARDS, "backwards", false).await;
     // Turned the other way it is another plan.
     hand.side("racks.0.bar_moves", "left").await;
-    let turned = Ten { rack: Four { bar_moves: "left", ..BACKWARDS.rack }, ..BACKWARDS };
+    let turned = Nine { rack: Four { bar_moves: "left", ..BACKWARDS.rack }, ..BACKWARDS };
     shown::check(&hand.browser, &plan(&turned.file()), "mm").await;
     hand.content().await;
 }
@@ -138,7 +138,7 @@ async fn a_rack_too_close_to_call() {
     hand.content().await;
 }
 
-/// Before the ten numbers are all there the page says what is missing, and shows everything that follows already.
+/// Before the nine numbers are all there the page says what is missing, and shows everything that follows already.
 #[tokio::test]
 async fn each_number_makes_it_sharper() {
     let mut hand = Hand::on(Screen::Phone).await;

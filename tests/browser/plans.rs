@@ -252,7 +252,7 @@ async fn storage_that_fails_is_said_and_the_plan_works() {
     for (script, word) in [(REFUSED, "keeps nothing"), (FULL, "no room left")] {
         let mut hand = after(script).await;
         hand.tap("[data-do=start]").await;
-        hand.ten(&SUITS, false).await;
+        hand.nine(&SUITS, false).await;
         hand.browser.js("document.activeElement.blur()").await;
         assert!(bar(&hand).await.contains(word), "{}", bar(&hand).await);
         shown::check(&hand.browser, &plan(&SUITS.file()), "inch").await;

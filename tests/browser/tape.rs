@@ -1,4 +1,4 @@
-//! Where the tape goes: a drawing and steps for every measurement, keys at the caret, the walk through the ten, all above a keyboard.
+//! Where the tape goes: a drawing and steps for every measurement, keys at the caret, the walk through the nine, all above a keyboard.
 
 use donorack::{FIELDS, Method, Section, Spec};
 use donorack_tests::browser::{Browser, Letters, Screen};
@@ -179,7 +179,7 @@ async fn enter_walks_the_ten_in_order() {
         }
     }
     let kind = phone.js("return document.querySelector('[data-verdict]').dataset.kind").await;
-    assert!(["suits", "close", "fails"].contains(&kind.as_str().unwrap()), "ten numbers give a verdict: {kind}");
+    assert!(["suits", "close", "fails"].contains(&kind.as_str().unwrap()), "nine numbers give a verdict: {kind}");
     // A number that is nothing has no side; one whose side is chosen is left at once.
     for (text, next) in [("0", "car.arm_inboard"), ("5", "car.arm_inboard")] {
         phone.write("[data-field='car.arm_fore_aft']", text).await;

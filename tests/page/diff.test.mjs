@@ -10,7 +10,7 @@ globalThis.localStorage = new Storage();
 globalThis.sessionStorage = new Storage();
 await load();
 const { differences, same } = await import("../../www/page/state/diff.js");
-const { fromPlan, toPlan } = await import("../../www/page/state/plan.js");
+const { fromPlan, toPlan } = await import("../../www/page/state/format.js");
 
 const plan = (given) => ({ donorack: 1, car: {}, racks: [], limits: {}, ...given });
 const keys = (own, theirs) => differences(own, theirs, fromPlan(theirs)).map(({ key }) => key);

@@ -8,17 +8,21 @@ import { Storage } from "./storage.mjs";
 globalThis.localStorage = new Storage();
 globalThis.sessionStorage = new Storage();
 await load();
-const plan = await import("../../www/page/state/plan.js");
+const { settleClash } = await import("../../www/page/state/clash.js");
+const { blank } = await import("../../www/page/state/draft.js");
+const { changePlan } = await import("../../www/page/state/history.js");
+const { openAsOwn } = await import("../../www/page/state/opening.js");
+const { open } = await import("../../www/page/state/plan.js");
+const { detectClash } = await import("../../www/page/state/record.js");
 const store = await import("../../www/page/state/store.js");
-const { open } = plan;
 
 /** Opens a new plan in this tab, has another one change it, and types on. */
 function changedByBoth() {
-  plan.takeOver("new plan", plan.blank());
+  openAsOwn("new plan", blank());
   const { id } = open;
   const held = store.record(id);
   localStorage.setItem(store.keyOf(id), JSON.stringify({ ...held, plan: { ...held.plan, name: "theirs" }, stamp: "other" }));
-  plan.change("name", null, (draft) => {
+  changePlan("name", null, (draft) => {
     draft.name = "mine";
   });
   assert.deepEqual([open.clash, store.record(id).plan.name, store.aside().plan.name], ["changed", "theirs", "mine"]);
@@ -34,10 +38,10 @@ for (const [how, remove] of Object.entries(removed)) {
   test(`a plan that another tab changes and then removes ${how} is known as removed`, () => {
     const id = changedByBoth();
     remove(id);
-    plan.meet();
+    detectClash();
     assert.equal(open.clash, "removed");
     // What was typed here is there to be kept.
-    assert.equal(plan.settleClash("mine", "choice", ""), true);
+    assert.equal(settleClash("mine", "choice", ""), true);
     assert.deepEqual([open.clash, store.record(id).plan.name], ["", "mine"]);
   });
 
@@ -46,7 +50,7 @@ for (const [how, remove] of Object.entries(removed)) {
       const id = changedByBoth();
       remove(id);
       // Of theirs nothing is left to be shown; what was typed here is kept otherwise.
-      assert.equal(plan.settleClash(way, "choice", "copy"), way !== "theirs");
+      assert.equal(settleClash(way, "choice", "copy"), way !== "theirs");
       if (way === "mine") assert.equal(store.record(id).plan.name, "mine");
       if (way === "both") assert.deepEqual([open.id !== id, store.record(open.id).plan.name], [true, "copy"]);
     });

@@ -1,4 +1,4 @@
-//! The plan in its two dresses, through the public interface only.
+//! The plan in its two encodings, through the public interface only.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test may stop where it fails")]
 
 use donorack::{

@@ -5,9 +5,10 @@ import { most } from "./core.js";
 import { commit, refresh } from "./actions/commit.js";
 import * as fields from "./widgets/fields.js";
 import { announce, limitLength } from "./widgets/note.js";
-import { begin } from "./actions/opening.js";
-import * as plan from "./state/plan.js";
+import { openAddress } from "./actions/opening.js";
+import { endStep } from "./state/history.js";
 import { open } from "./state/plan.js";
+import { forgetUnits, setUnits } from "./state/units.js";
 import * as plans from "./parts/frame/plans.js";
 import { scrollToFocused, whenReleased, keepInPlace } from "./widgets/reach.js";
 import * as row from "./parts/frame/row.js";
@@ -32,7 +33,7 @@ export function listen() {
   for (const button of findAll("[data-units]"))
     button.addEventListener("click", () => {
       const units = button.dataset.units === "inch" ? "inch" : "mm";
-      plan.setUnits(units);
+      setUnits(units);
       commit();
       announce(words.units.switched[units]);
     });
@@ -85,10 +86,10 @@ export function listen() {
       );
     const left = closest(target, ".field[data-path]");
     if (left && relatedTarget instanceof Node && left.contains(relatedTarget)) return;
-    if (left) plan.forgetUnits(open.draft, left.dataset.path);
+    if (left) forgetUnits(open.draft, left.dataset.path);
     // When another window comes to the front the field keeps the focus: then it was not left.
     if (left || target.matches("[data-field]"))
-      queueMicrotask(() => whenReleased(() => (document.activeElement === target ? plan.settle() : commit())));
+      queueMicrotask(() => whenReleased(() => (document.activeElement === target ? endStep() : commit())));
   });
   document.addEventListener("keydown", (event) => {
     const { target } = event;
@@ -101,7 +102,7 @@ export function listen() {
     // The bar, which says what became of the link, is at the top of the page.
     const { activeElement } = document;
     if (activeElement instanceof HTMLElement) activeElement.blur();
-    begin();
+    openAddress();
     scrollTo(0, 0);
   });
 }

@@ -2,7 +2,7 @@
 
 import * as bar from "./parts/frame/bar.js";
 import { refresh } from "./actions/commit.js";
-import * as compare from "./parts/side/side.js";
+import * as side from "./parts/side/side.js";
 import * as beside from "./parts/frame/beside.js";
 import { byId, closest, find, setHidden, updateAttribute } from "./widgets/dom.js";
 import * as fields from "./widgets/fields.js";
@@ -55,7 +55,7 @@ function paintFirstRack() {
 // By the id of their section.
 /** @type {Record<string, () => void>} */
 const longAnswers = {
-  compare: () => compare.paint(),
+  compare: () => side.paint(),
   "turn-round": () => {
     const before = state.trouble;
     askCore(turning.paint);

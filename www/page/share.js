@@ -2,7 +2,9 @@
 
 import { most } from "./core.js";
 import { byId, find, h, plainText } from "./widgets/dom.js";
-import { link, open, toPlan } from "./state/plan.js";
+import { link } from "./state/address.js";
+import { toPlan } from "./state/format.js";
+import { open } from "./state/plan.js";
 import { planName } from "./state/state.js";
 import { words } from "./words.js";
 

@@ -10,13 +10,13 @@ import { listen } from "./events.js";
 import * as form from "./parts/form/form.js";
 import { announce } from "./widgets/note.js";
 import * as offline from "./offline.js";
-import { begin } from "./actions/opening.js";
+import { openAddress } from "./actions/opening.js";
 import { paint, partChanged, watch as watchAnswers } from "./paint.js";
 import * as parts from "./parts/parts.js";
 import { migrate } from "./state/past.js";
 import * as place from "./state/place.js";
-import * as plan from "./state/plan.js";
 import { open } from "./state/plan.js";
+import { save } from "./state/record.js";
 import * as plans from "./parts/frame/plans.js";
 import { watchFocus } from "./widgets/reach.js";
 import * as row from "./parts/frame/row.js";
@@ -28,7 +28,7 @@ import * as yard from "./parts/yard/yard.js";
 
 // The core runs again; the keystroke at which it stopped may not be stored yet.
 function again() {
-  plan.save();
+  save();
   refresh();
 }
 
@@ -92,7 +92,7 @@ if (location.search) history.replaceState(history.state, "", location.pathname +
 // A plan that came in by a link is shown from its top.
 const asked = parts.split(location.hash.slice(1));
 state.resumed = !asked.link || Boolean(history.state?.plan);
-begin();
+openAddress();
 watchFocus();
 byId("first").remove();
 byId("main").hidden = false;

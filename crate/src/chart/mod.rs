@@ -8,36 +8,19 @@ mod band;
 mod place;
 mod ratio;
 mod sheet;
+mod toe_out;
 
 pub use axis::Axis;
 pub use place::{Frame, Point, dense, place};
 pub use ratio::{RatioTurn, RatioWords, draw_ratio};
 pub use sheet::Ground;
+pub use toe_out::{Line, ToeOut, Words, draw_toe_out};
 
-use plotters::coord::Shift;
-use plotters::coord::ranged1d::Ranged;
-use plotters::element::DashedPathElement;
 use plotters::prelude::*;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
-use sheet::Sheet;
 
-/// The widest angle that a chart shows, in degrees; a sample beyond it is left out, as one that is not finite.
-const WIDEST: f64 = 180.0;
 /// Width of a letter as a share of the size of the type, on the wide side: names are placed without measuring them.
 const LETTER: f64 = 0.6;
-
-/// Toe-out on turns: samples `(angle of the inner wheel, that angle less the outer wheel's)`, degrees, by rising inner angle.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct ToeOut {
-    /// Turning left; both ways where `right` is `None`.
-    pub left: Vec<(f64, f64)>,
-    /// Turning right, where that is another curve.
-    pub right: Option<Vec<(f64, f64)>>,
-    /// What the wheelbase and the spacing of the axes ask for.
-    pub ideal: Vec<(f64, f64)>,
-    /// How sure the two curves are: `(angle of the inner wheel, toe-out, ± of the toe-out)`, degrees; empty: not shown.
-    pub bands: [Vec<(f64, f64, f64)>; 2],
-}
 
 /// What became of a chart.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -65,25 +48,6 @@ pub struct Colours {
     pub ideal: RGBColor,
     /// Parallel wheels.
     pub parallel: RGBColor,
-}
-
-/// The words on a chart; an empty one is not drawn.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Words {
-    /// Along the axis of the inner wheel's angle.
-    pub inner: String,
-    /// Above the axis of toe-out.
-    pub toe_out: String,
-    /// The one curve, where left and right do not differ.
-    pub both: String,
-    /// Left turn, where they do.
-    pub left: String,
-    /// Right turn.
-    pub right: String,
-    /// The ideal.
-    pub ideal: String,
-    /// The line at zero.
-    pub parallel: String,
 }
 
 /// How large, how heavy, in which colours and words.
@@ -126,19 +90,6 @@ impl Look {
     }
 }
 
-/// A line of the chart that has a name.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Line {
-    /// Left turn, or both.
-    Left,
-    /// Right turn.
-    Right,
-    /// The ideal.
-    Ideal,
-    /// Parallel wheels.
-    Parallel,
-}
-
 /// A line without a gap, in backend units.
 type Run = Vec<(i32, i32)>;
 
@@ -168,92 +119,6 @@ fn smooth(run: &[(f64, f64)]) -> Vec<(f64, f64)> {
     out
 }
 
-fn drawable(&(inner, toe_out): &(f64, f64)) -> bool {
-    (0.0..=WIDEST).contains(&inner) && toe_out.abs() <= WIDEST
-}
-
-/// Draws the chart over the whole area: grid, parallel wheels (dots), ± (a tint), ideal (short dashes), right turn (long dashes and
-/// rings), left turn (a heavy line), then each line's name where it finds a clear place.
-///
-/// No curve gives empty axes; an area too small for axes gives bare paper; a curve of one sample gives a ring.
-///
-/// # Errors
-/// Only what the backend reports.
-pub fn draw_toe_out<B: DrawingBackend>(
-    area: &DrawingArea<B, Shift>,
-    curves: &ToeOut,
-    look: &Look,
-) -> Result<Drawn, DrawingAreaErrorKind<B::ErrorType>> {
-    area.fill(&look.colours.paper)?;
-    let both = || curves.left.iter().chain(curves.right.iter().flatten()).chain(&curves.ideal).filter(|p| drawable(p));
-    let sheet = Sheet {
-        x: &|most| Axis::covering(both().map(|p| p.0), 10.0, most),
-        y: &|most| Axis::covering(both().map(|p| p.1), 1.0, most),
-        names: [&look.words.inner, &look.words.toe_out],
-        figures: [|axis, v| axis.label(v, "°"); 2],
-        mirrored: false,
-        zero_is_a_line: true,
-    };
-    let Some(ground) = Ground::new(&sheet, look, area.dim_in_pixel()) else { return Ok(Drawn::default()) };
-    ground.draw(area, &sheet, look)?;
-    let within = |run: &Vec<(f64, f64, f64)>| run.iter().copied().filter(|p| drawable(&(p.0, p.1)) && p.2 <= WIDEST).collect::<Vec<_>>();
-    let colours = [look.colours.left, look.colours.right];
-    for (band, colour) in curves.bands.iter().zip(colours).take(if curves.right.is_some() { 2 } else { 1 }).rev() {
-        band::draw(area, &ground, &within(band), colour, look)?;
-    }
-    let runs = |samples: &[(f64, f64)]| ground.runs(samples, drawable);
-    let lines = [
-        (Line::Left, runs(&curves.left)),
-        (Line::Right, runs(curves.right.as_deref().unwrap_or(&[]))),
-        (Line::Ideal, runs(&curves.ideal)),
-        (Line::Parallel, runs(&[(ground.x.range().start, 0.0), (ground.x.range().end, 0.0)])),
-    ];
-    for (line, runs) in lines.iter().rev() {
-        for run in runs {
-            draw_line(area, *line, run, look)?;
-        }
-    }
-    let unnamed = draw_names(area, &ground, &lines, curves.right.is_some(), look)?;
-    Ok(Drawn { unnamed, ground: Some(ground) })
-}
-
-fn draw_line<B: DrawingBackend>(
-    area: &DrawingArea<B, Shift>,
-    line: Line,
-    run: &[(i32, i32)],
-    look: &Look,
-) -> Result<(), DrawingAreaErrorKind<B::ErrorType>> {
-    let colours = &look.colours;
-    let dashed = |on, off, style: ShapeStyle| area.draw(&DashedPathElement::new(run.to_vec(), look.size(on), look.size(off), style));
-    let ring = |at: (i32, i32), colour: RGBColor| {
-        area.draw(&Circle::new(at, look.size(4.0), colours.paper.filled()))?;
-        area.draw(&Circle::new(at, look.size(4.0), look.stroke(colour, 2.0)))
-    };
-    let colour = match line {
-        Line::Left => colours.left,
-        Line::Right => colours.right,
-        Line::Ideal => colours.ideal,
-        Line::Parallel => colours.parallel,
-    };
-    match (line, run) {
-        (_, &[at]) => ring(at, colour)?,
-        (Line::Left, _) => area.draw(&PathElement::new(run, look.stroke(colour, 3.0)))?,
-        (Line::Right, _) => {
-            dashed(15.0, 5.0, look.stroke(colour, 2.5))?;
-            for at in every(run, f64::from(look.size(54.0))) {
-                ring(at, colour)?;
-            }
-        }
-        (Line::Ideal, _) => dashed(7.0, 5.0, look.stroke(colour, 2.25))?,
-        (Line::Parallel, _) => {
-            for at in every(run, f64::from(look.size(6.0))) {
-                area.draw(&Circle::new(at, look.size(1.3 * look.heavy), colour.filled()))?;
-            }
-        }
-    }
-    Ok(())
-}
-
 /// Points at equal distances along a line, the first at half of one.
 fn every(run: &[(i32, i32)], pitch: f64) -> Run {
     let (mut out, mut next) = (Vec::new(), pitch / 2.0);
@@ -269,53 +134,6 @@ fn every(run: &[(i32, i32)], pitch: f64) -> Run {
         next -= length;
     }
     out
-}
-
-/// Writes each line's name beside it, and answers with the lines that had no place for one.
-fn draw_names<B: DrawingBackend>(
-    area: &DrawingArea<B, Shift>,
-    ground: &Ground,
-    lines: &[(Line, Vec<Run>)],
-    differ: bool,
-    look: &Look,
-) -> Result<Vec<Line>, DrawingAreaErrorKind<B::ErrorType>> {
-    let (words, colours, css) = (&look.words, &look.colours, look.text * 1.07);
-    let float = |&(x, y): &(i32, i32)| (f64::from(x), f64::from(y));
-    let points = |runs: &[Run]| -> Vec<Point> {
-        runs.iter().flat_map(|run| dense(&run.iter().map(float).collect::<Vec<_>>(), 2.0 * look.k)).collect()
-    };
-    let drawn: Vec<Vec<Point>> = lines.iter().map(|(_, runs)| points(runs)).collect();
-    let (left, right, bottom, top) = ground.edges;
-    // Inside the outermost grid lines, which a name would otherwise cut.
-    let inset = look.size(3.0);
-    let room = Frame { from: float(&(left + inset, top + inset)), to: float(&(right - inset, bottom - inset)) };
-    let (mut taken, mut unnamed) = (Vec::new(), Vec::new());
-    for (n, (line, _)) in lines.iter().enumerate() {
-        let (word, colour, style) = match line {
-            Line::Left if differ => (&words.left, colours.left, FontStyle::Bold),
-            Line::Left => (&words.both, colours.left, FontStyle::Bold),
-            Line::Right => (&words.right, colours.right, FontStyle::Bold),
-            Line::Ideal => (&words.ideal, colours.ideal, FontStyle::Normal),
-            Line::Parallel => (&words.parallel, colours.parallel, FontStyle::Normal),
-        };
-        if word.is_empty() || drawn[n].is_empty() {
-            continue;
-        }
-        let size = (word.chars().count() as f64 * LETTER * css * look.k, 1.1 * css * look.k);
-        let others: Vec<Vec<Point>> = drawn.iter().enumerate().filter(|(m, _)| *m != n).map(|(_, line)| line.clone()).collect();
-        match place(&drawn[n], &others, &taken, &room, size, 5.0 * look.k) {
-            Some(frame) => {
-                let middle = ((frame.from.0 + frame.to.0) / 2.0, (frame.from.1 + frame.to.1) / 2.0);
-                let anchor = (HPos::Center, VPos::Center);
-                let corner = |(x, y): Point| (x.round() as i32, y.round() as i32);
-                area.draw(&Rectangle::new([corner(frame.from), corner(frame.to)], colours.paper.filled()))?;
-                area.draw_text(word, &look.type_of(css, colour, style, anchor), (middle.0 as i32, middle.1 as i32))?;
-                taken.push(frame);
-            }
-            None => unnamed.push(*line),
-        }
-    }
-    Ok(unnamed)
 }
 
 #[cfg(test)]

@@ -1,4 +1,4 @@
-//! As much of a plan as one rack is shown by.
+//! The part of a plan that the answers for one rack depend on.
 
 use crate::plan::inputs::{CARRIED, Readings, carrier};
 use crate::plan::{Entries, Plan, Rack};

@@ -1,4 +1,4 @@
-//! What was made of late, to be found again.
+//! A cache of the values made or asked for last, which drops the one not asked for longest.
 
 use crate::plan::MOST_RACKS;
 use std::rc::Rc;

@@ -1,4 +1,4 @@
-//! What JavaScript can call. With the other `web_…` the only module that knows it.
+//! What JavaScript can call. This folder alone depends on JavaScript.
 //!
 //! A plan goes in as the text of its file, which [`Plan::from_json`] alone reads, here as on the command line; everything comes out as plain
 //! objects. What the core refuses is thrown as a [`Refusal`], with its sentence for a person; whatever else is thrown is an `Error`: a

@@ -2,15 +2,19 @@
 
 import { Refused, inUnit } from "../core.js";
 import { commit, followSoon, refresh } from "./commit.js";
-import * as compare from "../parts/side/side.js";
+import * as side from "../parts/side/side.js";
 import * as fields from "../widgets/fields.js";
 import * as form from "../parts/form/form.js";
 import { announce } from "../widgets/note.js";
 import * as opening from "./opening.js";
 import { rebuild } from "../paint.js";
 import * as parts from "../parts/parts.js";
-import * as plan from "../state/plan.js";
-import { open } from "../state/plan.js";
+import { blank, enter, fieldOf, parse, spec } from "../state/draft.js";
+import { changePlan, undo } from "../state/history.js";
+import { openAsOwn } from "../state/opening.js";
+import { entry, open } from "../state/plan.js";
+import { addRack, copyRack, moveRack, removeRack, reshape } from "../state/racks.js";
+import { unitOf } from "../state/units.js";
 import * as plans from "../parts/frame/plans.js";
 import * as row from "../parts/frame/row.js";
 import { act, blankRack, notify, rackName, fieldView, state } from "../state/state.js";
@@ -31,7 +35,7 @@ function alter(what, key, change) {
   /** @type {boolean | "own"} */
   let done = false;
   try {
-    done = plan.change(what, key, change);
+    done = changePlan(what, key, change);
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
     rebuild();
@@ -46,25 +50,25 @@ function alter(what, key, change) {
 }
 
 /** @type {(path: string) => string} */
-const fieldLabel = (path) => plan.spec(path)?.label ?? path;
+const fieldLabel = (path) => spec(path)?.label ?? path;
 
 // A carried-over value that is typed over keeps its side until another is chosen.
 /** @type {(path: string) => Partial<Entry>} */
 function sideFor(path) {
   const held = fieldView(path);
-  return plan.entry(path) || held?.status !== "carried" ? {} : { side: held.side ?? "" };
+  return entry(path) || held?.status !== "carried" ? {} : { side: held.side ?? "" };
 }
 
 /** @type {Actions["typeText"]} */
 function typeText(path, typed) {
-  const { rack } = plan.parse(path);
+  const { rack } = parse(path);
   const held = fieldView(path);
-  const unit = plan.entry(path)?.unit || (held?.status === "carried" ? held.unit : plan.unitOf(path));
+  const unit = entry(path)?.unit || (held?.status === "carried" ? held.unit : unitOf(path));
   if (
     alter(fieldLabel(path), path, (draft) => {
       // The rack that is being measured becomes the one shown.
       if (rack !== null) draft.chosen = rack;
-      plan.enter(draft, path, { text: typed, unit, ...sideFor(path) });
+      enter(draft, path, { text: typed, unit, ...sideFor(path) });
     }) !== false
   )
     refresh(true);
@@ -73,11 +77,11 @@ function typeText(path, typed) {
 /** @type {Actions["chooseSide"]} */
 function chooseSide(path, name) {
   const held = fieldView(path);
-  const carried = !plan.entry(path) && held?.status === "carried" && !plan.fieldOf(path).choice ? { text: held.text, unit: held.unit } : {};
-  const { rack } = plan.parse(path);
+  const carried = !entry(path) && held?.status === "carried" && !fieldOf(path).choice ? { text: held.text, unit: held.unit } : {};
+  const { rack } = parse(path);
   alter(fieldLabel(path), null, (draft) => {
     if (rack !== null) draft.chosen = rack;
-    plan.enter(draft, path, { ...carried, side: name });
+    enter(draft, path, { ...carried, side: name });
   });
   commit();
 }
@@ -85,30 +89,30 @@ function chooseSide(path, name) {
 // Changes a field to its other unit: the text is converted where that is exact; otherwise the person is asked.
 /** @type {Actions["changeUnit"]} */
 function changeUnit(path) {
-  const { units } = plan.fieldOf(path);
-  const { section, name } = plan.parse(path);
+  const { units } = fieldOf(path);
+  const { section, name } = parse(path);
   const held = fieldView(path);
-  const now = !plan.entry(path) && held?.status === "carried" ? held.unit : plan.unitOf(path);
+  const now = !entry(path) && held?.status === "carried" ? held.unit : unitOf(path);
   const other = units[(units.indexOf(now) + 1) % units.length];
-  const typed = plan.entry(path)?.text ?? "";
+  const typed = entry(path)?.text ?? "";
   /** @type {(text: string) => void} */
-  const enter = (text) => {
-    alter(fieldLabel(path), null, (draft) => plan.enter(draft, path, text === "" ? { unit: other } : { text, unit: other }));
+  const write = (text) => {
+    alter(fieldLabel(path), null, (draft) => enter(draft, path, text === "" ? { unit: other } : { text, unit: other }));
     commit();
     fields.showKeys(path);
   };
   const text = typed.trim() === "" ? typed : inUnit(section, name, typed, now, other);
   if (text === null)
-    return announce(words.unit.not(typed, now, other), true, { label: words.unit.write(typed, other), run: () => enter(typed) });
-  enter(text);
+    return announce(words.unit.not(typed, now, other), true, { label: words.unit.write(typed, other), run: () => write(typed) });
+  write(text);
   return text === typed ? undefined : announce(words.unit.same(typed, now, text, other), true, UNDO);
 }
 
 // Turns a limit off, or on again: then it is that of common practice, if there is one.
 /** @type {Actions["toggleLimit"]} */
 function toggleLimit(path) {
-  const was = plan.entry(path)?.text === "off";
-  alter(fieldLabel(path), null, (draft) => plan.enter(draft, path, { text: was ? "" : "off" }));
+  const was = entry(path)?.text === "off";
+  alter(fieldLabel(path), null, (draft) => enter(draft, path, { text: was ? "" : "off" }));
   commit();
   announce(words.limit.changed[was ? "on" : "off"](fieldLabel(path)));
 }
@@ -175,7 +179,7 @@ function choose(i) {
 
 /** @type {Actions["sortBy"]} */
 function sortBy(key) {
-  const { row, first, on, alike } = compare.sortBy(key);
+  const { row, first, on, alike } = side.sortBy(key);
   notify();
   if (on) announce(`${words.said.sorted(row, first)}${alike ? ` ${words.compare.sortedAlike(alike)}` : ""}`);
 }
@@ -188,7 +192,7 @@ function takeOver(rows) {
     /** @type {(row: Difference) => boolean} */
     const shape = (row) => /^(racks|added)\.\d+$/.test(row.key);
     for (const row of rows.filter((r) => !shape(r))) row.take(draft);
-    plan.reshape(draft, () =>
+    reshape(draft, () =>
       rows
         .filter(shape)
         .reverse()
@@ -214,7 +218,7 @@ function rename(name) {
 /** @type {(i: number, by: number) => void} */
 function move(i, by) {
   const name = rackName(i);
-  if (!alter(words.steps.move, null, (draft) => plan.reshape(draft, () => plan.moveRack(draft, i, by)))) return;
+  if (!alter(words.steps.move, null, (draft) => reshape(draft, () => moveRack(draft, i, by)))) return;
   form.exchange(i, i + by);
   rebuild();
   commit();
@@ -228,28 +232,28 @@ function move(i, by) {
 /** @type {Omit<ButtonActions, "reason" | "choose">} */
 const buttonActions = {
   start() {
-    plan.takeOver(words.steps.start, plan.blank());
-    opening.fresh();
+    openAsOwn(words.steps.start, blank());
+    opening.showOpened();
     parts.show("car");
     announce(words.said.fresh);
     find("[data-field='car.wheelbase']")?.focus();
   },
-  mine: () => opening.home(),
-  back: () => opening.home(),
-  drop: () => opening.home(),
+  mine: () => opening.showOwn(),
+  back: () => opening.showOwn(),
+  drop: () => opening.showOwn(),
   example: () => opening.showExample(),
   keep() {
-    plan.takeOver(words.steps.keep, open.draft);
-    opening.fresh();
+    openAsOwn(words.steps.keep, open.draft);
+    opening.showOpened();
     announce(words.said.kept, true);
   },
   paste: () => plans.show("paste"),
-  "tab-theirs": () => opening.settle("theirs"),
-  "tab-mine": () => opening.settle("mine"),
-  "tab-both": () => opening.settle("both"),
+  "tab-theirs": () => opening.chooseVersion("theirs"),
+  "tab-mine": () => opening.chooseVersion("mine"),
+  "tab-both": () => opening.chooseVersion("both"),
   undo() {
     const beside = document.activeElement?.hasAttribute("data-note");
-    const undone = plan.undo();
+    const undone = undo();
     if (!undone) return;
     if (undone.example) opening.showExample();
     else {
@@ -261,7 +265,7 @@ const buttonActions = {
   },
   share: () => sharing.share((sentence) => announce(sentence, true)),
   "add-rack"() {
-    if (!alter(words.steps.add, null, (draft) => plan.addRack(draft))) return;
+    if (!alter(words.steps.add, null, (draft) => addRack(draft))) return;
     parts.show("racks");
     rebuild();
     commit();
@@ -279,7 +283,7 @@ const buttonActions = {
     const name = rackName(i);
     if (
       !alter(words.steps.copy, null, (draft) =>
-        plan.copyRack(
+        copyRack(
           draft,
           i,
           words.plan.copy(
@@ -300,7 +304,7 @@ const buttonActions = {
   },
   "remove-rack"(i) {
     const name = rackName(i);
-    if (!alter(words.steps.remove, null, (draft) => plan.reshape(draft, () => plan.removeRack(draft, i)))) return;
+    if (!alter(words.steps.remove, null, (draft) => reshape(draft, () => removeRack(draft, i)))) return;
     rebuild();
     commit();
     (find(`details.card[data-rack="${Math.max(0, i - 1)}"] summary`) ?? find("[data-do=add-rack]"))?.focus();
@@ -361,6 +365,6 @@ const otherActions = {
 /** Fills `act`. */
 export function register() {
   /** @type {Actions} */
-  const all = { ...buttonActions, ...otherActions, ...opening.deeds };
+  const all = { ...buttonActions, ...otherActions, ...opening.namedActions };
   Object.assign(act, all);
 }

@@ -3,7 +3,8 @@
 import * as fields from "../widgets/fields.js";
 import { announce } from "../widgets/note.js";
 import * as parts from "../parts/parts.js";
-import * as plan from "../state/plan.js";
+import { fragments, writeAddress } from "../state/address.js";
+import { endStep } from "../state/history.js";
 import { open } from "../state/plan.js";
 import * as row from "../parts/frame/row.js";
 import * as share from "../share.js";
@@ -21,7 +22,7 @@ export function refresh(typing = false) {
 
 /** A field was left or a button pressed: the address follows, the verdict is announced if it changed. */
 export function commit() {
-  plan.settle();
+  endStep();
   state.recovered = "";
   fieldLeft();
   refresh();
@@ -38,8 +39,8 @@ export function commit() {
 
 /** The address follows plan and part, unless it holds a link that cannot be read; so does every link to a part. */
 export function followAddress() {
-  const at = plan.fragments();
-  if (!state.linkProblem) plan.follow(at(parts.chosen()));
+  const at = fragments();
+  if (!state.linkProblem) writeAddress(at(parts.chosen()));
   row.updateLinks(at);
 }
 
@@ -50,6 +51,6 @@ let timer;
 export function followSoon() {
   clearTimeout(timer);
   timer = setTimeout(() => {
-    if (!state.linkProblem) plan.follow(plan.fragments()(parts.chosen()));
+    if (!state.linkProblem) writeAddress(fragments()(parts.chosen()));
   }, 300);
 }

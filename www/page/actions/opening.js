@@ -1,4 +1,4 @@
-// Which plan is open: the own one, another of this browser's, a friend's, the example; and what follows from a link.
+// Opens plans on the page: an own one, one that a link holds, the example; and ends the choice between two versions of one.
 
 import { Refused } from "../core.js";
 import { commit, refresh } from "./commit.js";
@@ -8,64 +8,66 @@ import { announce } from "../widgets/note.js";
 import { rebuild } from "../paint.js";
 import * as parts from "../parts/parts.js";
 import * as place from "../state/place.js";
-import * as plan from "../state/plan.js";
+import { readLink, recover } from "../state/address.js";
+import { settleClash } from "../state/clash.js";
+import { toPlan } from "../state/format.js";
+import { openEarlier, openOther, openOwn } from "../state/opening.js";
 import { open } from "../state/plan.js";
+import { readable } from "../state/record.js";
 import { planName, state } from "../state/state.js";
 import * as store from "../state/store.js";
 import { words } from "../words.js";
 
 /** @import { NoteButton, Plan } from "../../types/page" */
 
-/** @type {(id: string) => HTMLElement | null} */
-const part = (id) => document.getElementById(id);
 /** @type {NoteButton} */
-const undoing = { what: "undo", label: words.do.undo };
+const UNDO = { what: "undo", label: words.do.undo };
 
-/** On start, and whenever the address changes: the own plan, a friend's, or the example. */
-export function begin() {
+/** Opens what the address says, at the start and whenever it changes: an own plan, a friend's, or the example. */
+export function openAddress() {
   const { part: named, link: fragment } = parts.split(location.hash.slice(1));
   const { plan: mine, kept, stamp } = history.state ?? {};
   if (named && !fragment && state.ready && open.mode !== "friend") return parts.show(named);
   if (!fragment || (mine && (store.record(mine) || store.aside()?.id === mine)))
-    return kept === false && fragment ? homeFuller(mine, fragment, stamp) : home("", mine);
+    return kept === false && fragment ? openFromAddress(mine, fragment, stamp) : showOwn("", mine);
   try {
-    look();
-    return arrive(location.hash);
+    countUnreadable();
+    return openLink(location.hash);
   } catch (error) {
-    // A link that cannot be read leaves the address and the own plan as they are.
-    if (error instanceof Refused) return home(error.message);
+    // After an unreadable link address and own plan stay as they are.
+    if (error instanceof Refused) return showOwn(error.message);
     throw error;
   }
 }
 
 /**
- * A link that came from somewhere: a friend's plan to look at, or one's own that came back.
+ * Opens a link: a friend's plan to look at, or an own plan with the link's version beside it.
  * @type {(link: string) => void}
  */
-function arrive(link) {
-  const theirs = plan.readLink(link);
+function openLink(link) {
+  const theirs = readLink(link);
   const { part: named, link: fragment } = parts.split(link.includes("#") ? link.slice(link.indexOf("#") + 1) : link);
   const mine = theirs.id ? store.record(theirs.id) : null;
-  if (!mine || !plan.openOwn(theirs.id) || open.id !== theirs.id) {
-    plan.openOther("friend", theirs);
+  if (!mine || !openOwn(theirs.id) || open.id !== theirs.id) {
+    openOther("friend", theirs);
     parts.show(named ?? "side");
-    return fresh();
+    return showOpened();
   }
   if (named) parts.show(named);
-  if (!diff.same(plan.toPlan(open.draft), theirs)) diff.layBeside(open.id, fragment, theirs);
-  fresh();
+  if (!diff.same(toPlan(open.draft), theirs)) diff.layBeside(open.id, fragment, theirs);
+  showOpened();
   const differ = diff.rows()?.length;
   if (differ) announce(words.diff.came(differ));
   return undefined;
 }
 
 /**
- * Follows a pasted link; says why that cannot be done, or nothing.
+ * Opens a pasted link; returns why that is not possible, or "".
  * @type {(link: string) => string}
  */
 function followLink(link) {
   try {
-    arrive(link);
+    openLink(link);
     return "";
   } catch (error) {
     if (error instanceof Refused) return error.message;
@@ -74,27 +76,27 @@ function followLink(link) {
 }
 
 /**
- * The own plan after a start, when there was no room for its last changes: the address holds more of it than its record.
+ * Opens an own plan after a reload where storage had no room for its last changes: the address holds a later version than the record.
  * @type {(id: string, fragment: string, stamp: string | null | undefined) => void}
  */
-function homeFuller(id, fragment, stamp) {
-  look();
-  if (!plan.openOwn(id)) return showExample();
-  const beside = open.id === id && !open.clash ? fuller(fragment, stamp) : null;
+function openFromAddress(id, fragment, stamp) {
+  countUnreadable();
+  if (!openOwn(id)) return showExample();
+  const beside = open.id === id && !open.clash ? versionInAddress(fragment, stamp) : null;
   if (beside) diff.layBeside(id, beside.link, beside.plan, beside.kind);
-  fresh();
+  showOpened();
   if (!beside) return;
-  // What lies beside stands at the top of the page.
+  // The other version is shown at the top of the page.
   state.resumed = false;
   announce(words.diff.titles[beside.kind], true);
 }
 
-/** @type {(fragment: string, stamp: string | null | undefined) => ReturnType<typeof plan.recover> | null} */
-function fuller(fragment, stamp) {
+/** @type {(fragment: string, stamp: string | null | undefined) => ReturnType<typeof recover> | null} */
+function versionInAddress(fragment, stamp) {
   try {
-    const there = plan.readLink(fragment);
-    if (there.id !== open.id || diff.same(plan.toPlan(open.draft), there)) return null;
-    return plan.recover(there, stamp, words.steps.address);
+    const there = readLink(fragment);
+    if (there.id !== open.id || diff.same(toPlan(open.draft), there)) return null;
+    return recover(there, stamp, words.steps.address);
   } catch (error) {
     if (error instanceof Refused) return null;
     throw error;
@@ -102,45 +104,45 @@ function fuller(fragment, stamp) {
 }
 
 /**
- * The own plan, or the example as long as there is none.
+ * Opens the own plan `id`, or the last one; the example where there is none. `why` says why a link cannot be read.
  * @type {(why?: string, id?: string) => void}
  */
-export function home(why, id) {
-  look();
-  if (!plan.openOwn(id)) return showExample(why);
-  fresh(why);
-  return whereLeft();
+export function showOwn(why, id) {
+  countUnreadable();
+  if (!openOwn(id)) return showExample(why);
+  showOpened(why);
+  return showLeftPart();
 }
 
 /**
- * Opens a plan of this browser.
+ * Opens an own plan from the list.
  * @type {(id: string) => void}
  */
 function openPlan(id) {
-  if (!plan.openOwn(id)) return showExample();
-  fresh();
-  whereLeft();
-  return announce(words.plans.said.opened(planName(plan.toPlan(open.draft))));
+  if (!openOwn(id)) return showExample();
+  showOpened();
+  showLeftPart();
+  return announce(words.plans.said.opened(planName(toPlan(open.draft))));
 }
 
 /**
- * Opens a plan that cannot be read as it stood a step back; tells whether that could be.
+ * Opens the last readable undo step of an unreadable plan; tells whether there is one.
  * @type {(id: string) => boolean}
  */
-function openEarlier(id) {
-  if (!plan.openEarlier(id)) return false;
-  look();
-  fresh();
+function showEarlier(id) {
+  if (!openEarlier(id)) return false;
+  countUnreadable();
+  showOpened();
   return true;
 }
 
 /**
- * A plan was removed: it may be the one that is open.
+ * After a plan was removed, which may be the open one.
  * @type {(id: string) => void}
  */
 function removed(id) {
-  look();
-  if (id === open.id) home();
+  countUnreadable();
+  if (id === open.id) showOwn();
   else refresh();
 }
 
@@ -149,25 +151,26 @@ function removed(id) {
  * @type {(why?: string) => void}
  */
 export function showExample(why) {
-  plan.openOther("example", /** @type {Plan} */ (state.example));
-  fresh(why);
+  openOther("example", /** @type {Plan} */ (state.example));
+  showOpened(why);
 }
 
-// An own plan is shown where it was left.
-function whereLeft() {
+// Shows the part of an own plan that was in front when it was left.
+function showLeftPart() {
   const held = place.leftParts();
   if (state.ready && held) parts.show(held.chosen);
 }
 
-const look = () => {
-  state.broken = store.list().filter((one) => !plan.readable(one.held)).length;
+// Counts the plans that cannot be read.
+const countUnreadable = () => {
+  state.broken = store.list().filter((one) => !readable(one.held)).length;
 };
 
 /**
- * Shows a plan that was not shown before.
+ * Shows the plan that was opened just now; `why` says why a link cannot be read.
  * @type {(why?: string) => void}
  */
-export function fresh(why = "") {
+export function showOpened(why = "") {
   state.linkProblem = why ?? "";
   state.earlier = open.earlier ? words.bar.earlier(open.earlier) : "";
   open.earlier = "";
@@ -178,33 +181,33 @@ export function fresh(why = "") {
 }
 
 /**
- * Ends the choice between two tabs.
+ * Ends the choice between the versions of two tabs.
  * @type {(way: "theirs" | "mine" | "both") => void}
  */
-export function settle(way) {
+export function chooseVersion(way) {
   try {
-    if (!plan.settleClash(way, words.steps.tabs, words.tabs.copy(planName(plan.toPlan(open.draft))))) return home();
+    if (!settleClash(way, words.steps.tabs, words.tabs.copy(planName(toPlan(open.draft))))) return showOwn();
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
     return announce(error.message, true);
   }
   rebuild();
   commit();
-  return announce(words.tabs.said[way], true, undoing);
+  return announce(words.tabs.said[way], true, UNDO);
 }
 
-/** Opens what lies beside one's own plan as a friend's. */
+/** Opens the version beside the own plan as a friend's. */
 function lookAtTheirs() {
-  plan.openOther("friend", plan.readLink(diff.link() ?? ""));
-  fresh();
+  openOther("friend", readLink(diff.link() ?? ""));
+  showOpened();
 }
 
-/** Puts away what lies beside. */
+/** Closes the version beside the own plan. */
 function putAway() {
   diff.putAway();
   refresh();
-  part("plans-open")?.focus();
+  document.getElementById("plans-open")?.focus();
 }
 
-/** What is called by name: see `act`. */
-export const deeds = { followLink, open: openPlan, earlier: openEarlier, removed, lookAtTheirs, putAway };
+/** The actions of this file, by name: see `act`. */
+export const namedActions = { followLink, open: openPlan, earlier: showEarlier, removed, lookAtTheirs, putAway };

@@ -32,7 +32,7 @@ const timestamp = (held) => (Number.isFinite(held) && Math.abs(held) < 8.64e15 ?
 export const isId = (held) => isText(held) && /^[0-9a-f]{12}$/.test(held);
 
 /**
- * The value of a JSON text; `null` where it is none, or too long.
+ * The value of a JSON text; `null` where it is invalid or too long.
  * @param {Json} text
  * @returns {Json}
  */
@@ -46,7 +46,7 @@ export function json(text) {
 }
 
 /**
- * A record of the plan `id`; `null` where it is none. Invalid members other than the plan are left out.
+ * The record of plan `id` that a value holds; `null` where it holds none. Invalid members other than the plan are left out.
  * @param {Json} held
  * @param {string} [id]
  * @returns {Kept | null}
@@ -124,7 +124,7 @@ function askedOf(held) {
 }
 
 /**
- * A step back: `was` the record before it, or `delta` by which that is made from the next one's; nothing where it is none.
+ * An undo step: `was` is the record before it, or `delta` makes that record from the next step's; `null` where the value is no step.
  * @param {Json} held
  * @returns {Step | null}
  */

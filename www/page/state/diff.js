@@ -1,19 +1,23 @@
-// A plan of one's own that came back changed: what differs, field by field, each taken over by a tap.
+// Compares the own plan with another version of it, field by field; each difference can be taken over.
 
 import { Refused, decodeLink, encodeLink } from "../core.js";
-import { enter, entry, fieldOf, fromPlan, open, removeRack, spec, toPlan } from "./plan.js";
+import { enter, fieldOf, spec } from "./draft.js";
+import { fromPlan, toPlan } from "./format.js";
+import { entry, open } from "./plan.js";
+import { removeRack } from "./racks.js";
 import * as store from "./store.js";
 import { words } from "../words.js";
 
 /** @import { BesideKind, Difference, Draft, Plan, PlanRack, PlanSection } from "../../types/page" */
 
 const TEXTS = /** @type {const} */ (["name", "note"]);
-/** @typedef {{ id: string, link: string, kind: BesideKind | null }} Reference to a plan that lies beside one's own */
+/** @typedef {{ id: string, link: string, kind: BesideKind | null }} Reference to the other version */
 /** @type {(Reference & { theirs: Plan, draft: Draft }) | null} */
-let shown = null; // what came back: its plan's id, its link, its plan, the same as a draft
+let shown = null; // the other version: plan id, link, plan, and the same as a draft
 
 /**
- * Lays a plan beside one's own: one that came back, or of `kind` "kept" or "address" the other version of this one after the storage was full.
+ * Shows another version of the own plan: one that came by a link, or of `kind` "kept" or "address" the one that the record or the address holds
+ * after storage was full.
  * @type {(id: string, link: string, theirs: Plan, kind?: BesideKind | null) => void}
  */
 export function layBeside(id, link, theirs, kind = null) {
@@ -21,9 +25,9 @@ export function layBeside(id, link, theirs, kind = null) {
   shown = { id, link, kind, theirs, draft: fromPlan(theirs) };
 }
 
-/** Lays it there again after a reload, if it is this plan's. */
+/** Shows it again after a reload, if it is a version of the open plan. */
 export function restoreBeside() {
-  // Without session storage it is in memory only.
+  // Without session storage it is kept in memory only.
   const held = store.beside() ?? shown;
   if (!held || held.id !== open.id || open.mode !== "own") shown = null;
   else if (shown?.link !== held.link) readBeside(held);
@@ -39,20 +43,20 @@ function readBeside({ id, link, kind }) {
   }
 }
 
-/** Puts it away. */
+/** Closes it. */
 export function putAway() {
   store.beside(null);
   shown = null;
 }
 
 /**
- * Why it lies there: "kept", "address", or nothing for one that came back.
+ * Where the other version comes from: "kept", "address", or `null` for a link.
  * @type {() => BesideKind | null}
  */
 export const kind = () => shown?.kind ?? null;
 
 /**
- * The link that came back, while it lies there.
+ * The link of the other version, or `null`.
  * @type {() => string | null}
  */
 export const link = () => shown?.link ?? null;
@@ -60,7 +64,7 @@ export const link = () => shown?.link ?? null;
 /** @type {(rack: PlanRack, i: number) => string} */
 const rackName = (rack, i) => rack.name || words.plan.rack(i + 1);
 
-// Pairs the racks of two plans: by name, then by index. `free` are their racks without a partner.
+// Pairs the racks of two plans, by name, then by index: `found` has the index of theirs for each of mine, `free` the indices of theirs without a pair.
 /** @type {(mine: PlanRack[], theirs: PlanRack[]) => { found: (number | null)[], free: number[] }} */
 function pairRacks(mine, theirs) {
   const free = new Set(theirs.keys());
@@ -74,7 +78,7 @@ function pairRacks(mine, theirs) {
 }
 
 /**
- * What differs between one's own plan and another, as a link writes both: `{key, label, mine, theirs, take(draft)}`.
+ * The differences between the own plan and another, both as a link holds them: `{key, label, mine, theirs, take(draft)}`.
  * @type {(own: Plan, theirs: Plan, draft: Draft) => Difference[]}
  */
 export function differences(own, theirs, draft) {
@@ -162,14 +166,14 @@ export function differences(own, theirs, draft) {
 }
 
 /**
- * What differs now, or nothing where no plan lies beside.
+ * The differences now, or `null` where there is no other version.
  * @type {() => Difference[] | null}
  */
 export const rows = () =>
   shown && open.mode === "own" && open.id === shown.id ? differences(toPlan(open.draft), shown.theirs, shown.draft) : null;
 
 /**
- * Do two plans say the same, but for which rack is chosen?
+ * Whether two plans are equal, apart from which rack is shown.
  * @type {(own: Plan, theirs: Plan) => boolean}
  */
 export const same = (own, theirs) => differences(own, theirs, fromPlan(theirs)).length === 0;

@@ -1,5 +1,5 @@
-// The steps back of a plan, one record each in this browser. The last one holds the plan as it was, each before it only by what it
-// differs from the next: a key writes one small record, and a hundred steps take little more room than the plan.
+// The undo steps of a plan, a record each in local storage. The last one holds the whole plan, each earlier one only its difference from the
+// next: a keystroke writes one small record, and a hundred steps take little more room than the plan.
 
 import * as check from "./check.js";
 import { difference, patched } from "./patch.js";
@@ -10,7 +10,7 @@ import * as store from "./store.js";
 const STEPS = 100;
 
 /**
- * The undo steps that are kept of a plan, the last one at the end. Steps that the chain of differences no longer reaches are deleted.
+ * The stored undo steps of a plan, the last one at the end. Steps that the chain of differences no longer reaches are deleted.
  * @param {string} id
  * @returns {NumberedStep[]}
  */
@@ -45,7 +45,7 @@ function readOldFormat(id) {
 const toJson = ({ n, ...step }) => JSON.stringify(step);
 
 /**
- * Adds a step. One that is not `kept` is in memory only.
+ * Adds a step; one that is not `kept` is held in memory only.
  * @param {string} id
  * @param {NumberedStep[]} steps
  * @param {Step} step
@@ -66,7 +66,7 @@ export function add(id, steps, step, kept = true) {
 }
 
 /**
- * Takes the last step, or nothing.
+ * Removes and returns the last step, or `null`.
  * @param {string} id
  * @param {NumberedStep[]} steps
  * @returns {NumberedStep | null}
@@ -109,7 +109,7 @@ function patchedRecord(from, { delta = {} }) {
 }
 
 /**
- * Stores all steps of a plan anew, the last one first: where room runs out the oldest are missing.
+ * Stores all steps of a plan again, the last one first: where room runs out, the oldest are missing.
  * @param {string} id
  * @param {NumberedStep[]} steps
  */

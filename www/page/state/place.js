@@ -1,4 +1,4 @@
-// The place on the page: parts in front, focused field, scroll position, unfolded details. Stored, because a phone may discard the tab.
+// The place on the page: parts in front, focused field, scroll position, open details. It is stored because a phone may discard the tab.
 
 import { byId, find, findAll } from "../widgets/dom.js";
 import * as parts from "../parts/parts.js";
@@ -40,7 +40,7 @@ function firstVisibleMark() {
   return at < 0 ? null : { at, top: Math.round(all[at].getBoundingClientRect().top) };
 }
 
-/** Notes the place, for an own plan. */
+/** Stores the place, for an own plan. */
 export function save() {
   if (!following || open.mode !== "own") return;
   const field = document.activeElement?.getAttribute("data-field") ?? null;
@@ -70,13 +70,13 @@ function savedPlace() {
 }
 
 /**
- * Which parts were in front when the open plan was left, or nothing.
+ * The parts that were in front when the open plan was left, or `null`.
  * @type {() => PagePlace["parts"] | null}
  */
 export const leftParts = () => savedPlace()?.parts ?? null;
 
 /**
- * Goes back to the place of the open plan, if it `stayed` open and was left there; then follows it. `unfold` opens the card of a rack.
+ * Restores the place of the open plan, if that `stayed` open; from then on stores every change of it. `unfold` opens the card of a rack.
  * @type {(stayed: boolean, unfold: (rack: number) => void) => void}
  */
 export function restore(stayed, unfold) {

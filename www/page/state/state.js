@@ -4,8 +4,10 @@
 // show it.
 
 import { Refused, evaluate, evaluateFirst } from "../core.js";
-import * as plan from "./plan.js";
-import { open } from "./plan.js";
+import { fieldOf, parse, spec } from "./draft.js";
+import { toPlan } from "./format.js";
+import { entry, open } from "./plan.js";
+import { readUnits } from "./units.js";
 import { words } from "../words.js";
 
 /** @import { FieldView, Text } from "../../types/core" */
@@ -36,7 +38,7 @@ export const act = /** @type {Actions} */ ({});
 const subscribers = [];
 
 /**
- * Has `show` called after every change, with whether somebody is typing.
+ * Calls `show` after every change, with whether somebody is typing.
  * @type {(show: (typing: boolean) => void) => void}
  */
 export const subscribe = (show) => subscribers.push(show);
@@ -51,16 +53,16 @@ export const notify = (typing = false) => subscribers.forEach((show) => show(typ
  * A text of the core in this person's units.
  * @type {(both: Text | null | undefined) => string}
  */
-export const text = (both) => (both ? both[plan.readUnits()] : "");
+export const text = (both) => (both ? both[readUnits()] : "");
 
 /**
- * The name of a rack, or its place in the row.
+ * The name of a rack, or its number.
  * @type {(i: number) => string}
  */
 export const rackName = (i) => open.draft.racks[i]?.name || words.plan.rack(i + 1);
 
 /**
- * What a plan is called; one without a name by its car, as typed.
+ * The name of a plan; without one a description of its car, as typed.
  * @type {(plan: Partial<Plan>) => string}
  */
 export function planName({ name, car = {}, racks = [] }) {
@@ -85,7 +87,7 @@ export const blankRack = (rack) => !Object.keys(rack.entries).length && !rack.na
  * @type {(path: string, view?: Answer | null) => FieldView | undefined}
  */
 export const fieldView = (path, view = state.view) => {
-  const { section, rack, name } = plan.parse(path);
+  const { section, rack, name } = parse(path);
   return section === "rack" ? view?.racks[rack]?.fields[name] : view?.[section]?.[name];
 };
 
@@ -111,7 +113,7 @@ const lastGood = { path: null, entry: null };
  */
 export function fieldEntered(path) {
   if (lastGood.path === path) return;
-  const held = plan.entry(path);
+  const held = entry(path);
   Object.assign(lastGood, { path, entry: held && fieldView(path)?.status === "ok" ? { ...held } : null });
 }
 
@@ -125,17 +127,17 @@ export const fieldLeft = () => {
  * @type {(typing: boolean, path: string | null) => void}
  */
 export function evaluateDraft(typing, path) {
-  const json = plan.toPlan(open.draft);
+  const json = toPlan(open.draft);
   /** @type {(one: Plan) => Answer} */
   const work = (one) => (typing ? evaluateFirst(one, state.view) : evaluate(one));
   state.view = work(json);
   Object.assign(state, { trouble: "", shown: state.view, shownPlan: json });
   let old = false;
-  if (path && plan.spec(path)) {
-    const now = plan.entry(path);
-    const half = fieldView(path)?.status === "unclear" || (!now?.text && !plan.fieldOf(path).choice);
+  if (path && spec(path)) {
+    const now = entry(path);
+    const half = fieldView(path)?.status === "unclear" || (!now?.text && !fieldOf(path).choice);
     if (half && lastGood.path === path && lastGood.entry?.text) {
-      state.shownPlan = plan.toPlan(withEntry(path, lastGood.entry));
+      state.shownPlan = toPlan(withEntry(path, lastGood.entry));
       state.shown = work(state.shownPlan);
       old = true;
     }
@@ -145,7 +147,7 @@ export function evaluateDraft(typing, path) {
 
 /** @type {(path: string, entry: Entry) => Draft} */
 function withEntry(path, entry) {
-  const { section, rack, name } = plan.parse(path);
+  const { section, rack, name } = parse(path);
   if (section !== "rack") return { ...open.draft, [section]: { ...open.draft[section], [name]: entry } };
   return { ...open.draft, racks: open.draft.racks.map((r, i) => (i === rack ? { ...r, entries: { ...r.entries, [name]: entry } } : r)) };
 }

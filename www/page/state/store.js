@@ -120,7 +120,7 @@ function keys(prefix) {
  */
 export const keyOf = (id) => PLAN + id;
 /**
- * A plan's record as it is kept, letter by letter.
+ * The exact text of a plan's record.
  * @type {(id: string) => string | null}
  */
 export const raw = (id) => read(PLAN + id);
@@ -145,7 +145,7 @@ export function record(id) {
 }
 
 /**
- * Keeps the text of a record; tells whether that was done.
+ * Stores the text of a record; tells whether that was done.
  * @param {string} id
  * @param {string} text
  * @returns {boolean}
@@ -158,7 +158,7 @@ export function keep(id, text) {
 /** @type {() => { id: string, held: Kept | null }[]} */
 const all = () => keys(PLAN).map((key) => ({ id: key.slice(PLAN.length), held: parse(key.slice(PLAN.length), read(key)) }));
 
-/** All plans: `{id, held}`, the last changed first; `held` is nothing where the text cannot be read. */
+/** All plans: `{id, held}`, the last changed first; `held` is `null` where the text cannot be read. */
 export const list = () =>
   all()
     .filter((one) => one.held?.gone === undefined)
@@ -167,13 +167,13 @@ export const list = () =>
 /** Which plan was open last. */
 export const lastOpen = () => read(OPEN);
 /**
- * Notes which plan is open.
+ * Stores which plan is open.
  * @type {(id: string | null) => boolean}
  */
 export const noteOpen = (id) => (read(OPEN) === id ? true : write(OPEN, id));
 
 /**
- * The steps back of a plan, the oldest first: `[number, text]`.
+ * The undo steps of a plan, the oldest first: `[number, text]`.
  * @type {(id: string) => [number, string | null][]}
  */
 export const steps = (id) =>
@@ -197,7 +197,7 @@ export const dropStep = (id, n) => write(`${STEP}${id}.${n}`, null);
  */
 export const oldSteps = (id) => read(PAST + id);
 /**
- * Deletes that.
+ * Deletes that text.
  * @type {(id: string) => boolean}
  */
 export const dropOldSteps = (id) => write(PAST + id, null);
@@ -210,10 +210,10 @@ export function forget(id) {
   for (const key of [PLAN + id, PAST + id, ...keys(`${STEP}${id}.`)]) write(key, null);
 }
 
-// ---- what was removed ----
+// ---- removed plans ----
 
 /**
- * The records of the plans that were removed, the last one first.
+ * The records of removed plans, the last removed first.
  * @type {() => Kept[]}
  */
 export const gone = () =>
@@ -224,8 +224,8 @@ export const gone = () =>
     .sort((a, b) => Number(b.gone) - Number(a.gone));
 
 /**
- * Takes a plan away, so that it can be brought back; tells whether that was done. It stays under its key and says when it went: in place
- * of when it was changed, where there is not even room for that. So a store that is full to the last byte can still do it.
+ * Marks a plan as removed, so that it can be brought back; tells whether that was done. The record stays under its key, with the time of its
+ * removal: in place of the time of its last change where there is no room for both. So this works in a store without any room left.
  * @param {string} id
  */
 export function remove(id) {
@@ -234,9 +234,9 @@ export function remove(id) {
 }
 
 /**
- * Keeps a record as one that was removed then.
+ * Stores a record as removed at a time.
  * @param {Kept} record
- * @param {number} then when it went
+ * @param {number} then when it was removed
  */
 export function keepAway({ gone: _, ...one }, then) {
   const { when, ...rest } = one;
@@ -252,7 +252,7 @@ export function keepAway({ gone: _, ...one }, then) {
 }
 
 /**
- * Brings a removed plan back; tells whether it is there again.
+ * Restores a removed plan; tells whether that was done.
  * @param {string} id
  */
 export function bringBack(id) {
@@ -268,7 +268,7 @@ export const oldGone = () => read(GONE);
 export const keepOldGone = (text) => write(GONE, text);
 export const dropOldGone = () => write(GONE, null);
 
-// ---- this tab alone ----
+// ---- session storage ----
 
 const ASIDE = "donorack.aside";
 const BESIDE = "donorack.beside";
@@ -291,7 +291,7 @@ function inSession(key, value) {
 }
 
 /**
- * What was typed here while another tab had changed the plan: given, read, or taken away for `null`.
+ * The record of what was typed in this tab while another had changed the plan: written if given, deleted for `null`.
  * @type {(given?: Kept | null) => Kept | null}
  */
 export const aside = (given) => check.record(inSession(ASIDE, given));
@@ -301,7 +301,7 @@ export const aside = (given) => check.record(inSession(ASIDE, given));
  */
 export const here = (given) => inSession(HERE, given);
 /**
- * A plan that lies beside one's own: `{id, link, kind}`.
+ * The other version that is shown beside the own plan: `{id, link, kind}`.
  * @param {{ id: string, link: string, kind: BesideKind | null } | null} [given]
  * @returns {{ id: string, link: string, kind: BesideKind | null } | null}
  */

@@ -1,17 +1,18 @@
 // Two tabs with the same plan: neither overwrites the other silently. The tab that is behind says so and offers a choice.
 
-import { meet, open } from "./plan.js";
+import { open } from "./plan.js";
+import { detectClash } from "./record.js";
 import { keyOf } from "./store.js";
 import { words } from "../words.js";
 
 /**
- * Listens for what other tabs write; `told` is called when something of the plans has changed.
+ * Listens for what other tabs write; calls `told` after each write to a plan, with whether the clash has changed.
  * @type {(told: (news: boolean) => void) => void}
  */
 export function watch(told) {
   const look = () => {
     const before = open.clash;
-    meet();
+    detectClash();
     told(open.clash !== before);
   };
   window.addEventListener("storage", (event) => {
@@ -22,7 +23,7 @@ export function watch(told) {
 }
 
 /**
- * What to say and to choose from while two tabs differ: `[sentence, buttons]` for the bar, or nothing.
+ * The sentence and buttons for the bar while two tabs differ, or `null`.
  * @type {() => [string, { what: string, label: string }[]] | null}
  */
 export function choice() {

@@ -3,7 +3,9 @@
 import { closest, findAll, h, setHidden, updateAttribute, setText } from "./dom.js";
 import * as keys from "./keys.js";
 import * as limits from "./limits.js";
-import { entry, fieldOf, open, parse, readUnits, unitOf } from "../state/plan.js";
+import { fieldOf, parse } from "../state/draft.js";
+import { entry, open } from "../state/plan.js";
+import { readUnits, unitOf } from "../state/units.js";
 import { reveal } from "../parts/parts.js";
 import { act, fieldView, text } from "../state/state.js";
 import { words } from "../words.js";

@@ -5,41 +5,13 @@ import { byId, find, findAll, setHidden } from "../../widgets/dom.js";
 import * as fields from "../../widgets/fields.js";
 import { html, mark, nothing, render, textTone } from "../../widgets/html.js";
 import { limitLength } from "../../widgets/note.js";
-import { entry, isFull, open, spec } from "../../state/plan.js";
+import { entry, open } from "../../state/plan.js";
+import { isFull } from "../../state/racks.js";
 import { act, rackName, state, text } from "../../state/state.js";
 import { axisAtRodEnd } from "../../widgets/tape/car.js";
 import { overview, withSteps } from "../../widgets/tape/panel.js";
 import { words } from "../../words.js";
-
-/** @type {[string, string[]][]} */
-const MORE = [
-  ["axis", ["scrub_radius", "axis_spacing_at_rod_end", "kingpin_inclination", "rod_end_height", "caster"]],
-  ["body", ["rear_track", "tyre_width", "rear_tyre_width", "corner_ahead", "corner_width", "second_corner_ahead", "second_corner_width"]],
-  ["arm", ["arm_length", "arm_angle"]],
-  ["right", ["right_arm_fore_aft", "right_arm_inboard"]],
-];
-const LIMITS = [
-  "lock_inner",
-  "circle_max",
-  "circle_edge_max",
-  "wall_to_wall_max",
-  "ratio_min",
-  "ratio_max",
-  "turns_min",
-  "turns_max",
-  "ackermann_min",
-  "ackermann_max",
-  "reserve",
-  "transmission_angle",
-  "toe_max",
-];
-const UNUSUAL = ["ratio", "turns", "circle", "ackermann", "scrub", "rod", "wheelbase"]
-  .flatMap((of) => [`usual_${of}_min`, `usual_${of}_max`])
-  .concat("usual_tilt_max", "usual_tolerance");
-// The first is asked for, unless only the second was filled in.
-const TURNED = ["travel_two_turns", "travel_per_turn"];
-const FITTED = ["rack_line", "offset", "height"];
-const RACK_MORE = ["stop_left", "stop_right", "rod_length", "rod_length_min", "rod_length_max", "inner_joint_limit", "outer_joint_limit"];
+import { CAR, LIMITS, RACK } from "./measurements.js";
 
 // Which details are open, by key: they stay so when the form is built anew.
 /** @type {Set<string>} */
@@ -108,12 +80,10 @@ const fold = (key, title, sub, inside) => html`
   </details>
 `;
 
-/** @type {(prefix: string, names: string[]) => string[]} */
-const known = (prefix, names) => names.filter((name) => spec(`${prefix}.${name}`));
+/** @type {(prefix: string, names: string[]) => HTMLElement[]} */
+const each = (prefix, names) => names.map((name) => fields.field(`${prefix}.${name}`));
 /** @type {(prefix: string, names: string[]) => unknown} */
-const fieldsOf = (prefix, names) => html`
-  <div class="fields">${known(prefix, names).map((name) => fields.field(`${prefix}.${name}`))}</div>
-`;
+const fieldsOf = (prefix, names) => html`<div class="fields">${each(prefix, names)}</div>`;
 
 /**
  * Two measurements of which either will do: a pair of buttons chooses which one is asked for.
@@ -155,9 +125,8 @@ function measured(prefix, names, chosen) {
 let drawn = null; // the two drawings that belong to no field
 
 function carForm() {
-  const spacings = ["rod_end_spacing", "axis_spacing_at_ground"];
-  const spacing = measured("car", spacings, open.draft.spacing);
-  const other = spacings.filter((name) => name !== spacing);
+  const spacing = measured("car", CAR.spacings, open.draft.spacing);
+  const other = CAR.spacings.filter((name) => name !== spacing);
   drawn ??= { whole: overview(), axis: withSteps(words.tape.axisTitle, [axisAtRodEnd()], words.tape.axis) };
   /** @type {(named: [string, string[]]) => unknown} */
   const group = ([key, names]) => html`
@@ -169,19 +138,19 @@ function carForm() {
   return html`
     <figure class="where">${drawn.whole}</figure>
     <div class="fields">
-      ${fields.field("car.wheelbase")}${fields.field("car.front_track")}
-      ${either("car", spacings, spacing, words.car.whichever, words.car.spacing, (name) => act.chooseSpacing(name))}
-      ${fields.field("car.arm_fore_aft")}${fields.field("car.arm_inboard")}
+      ${each("car", CAR.first)}
+      ${either("car", CAR.spacings, spacing, words.car.whichever, words.car.spacing, (name) => act.chooseSpacing(name))}
+      ${each("car", CAR.arm)}
     </div>
     <div class="group room">
       <h3 class="minor">${words.car.room}</h3>
       <p class="sub">${words.car.roomSub}</p>
-      ${fieldsOf("car", ["rack_line_from", "rack_line_to"])}
+      ${fieldsOf("car", CAR.room)}
     </div>
     ${fold("axis", words.tape.axisTitle, null, drawn.axis)}
-    ${fold("car", words.car.more, words.car.moreSub, MORE.map(group))}
-    ${fold("limits", words.car.limits, words.car.limitsSub, fieldsOf("limits", LIMITS))}
-    ${fold("unusual", words.car.unusual, words.car.unusualSub, fieldsOf("limits", UNUSUAL))}
+    ${fold("car", words.car.more, words.car.moreSub, Object.entries(CAR.more).map(group))}
+    ${fold("limits", words.car.limits, words.car.limitsSub, fieldsOf("limits", LIMITS.wanted))}
+    ${fold("unusual", words.car.unusual, words.car.unusualSub, fieldsOf("limits", LIMITS.unusual))}
   `;
 }
 
@@ -205,11 +174,10 @@ function cardBody(i) {
   const prefix = `racks.${i}`;
   const rack = open.draft.racks[i];
   const friend = open.mode === "friend";
-  const ways = ["travel", "turns"];
-  const way = measured(prefix, ways, rack.travelBy);
+  const way = measured(prefix, RACK.travel, rack.travelBy);
   const key = rackKey(i);
-  const turned = measured(prefix, TURNED, null);
-  const more = [...ways.filter((w) => w !== way), ...TURNED.filter((t) => t !== turned), ...RACK_MORE];
+  const turned = measured(prefix, RACK.turned, null);
+  const more = [...RACK.travel.filter((name) => name !== way), ...RACK.turned.filter((name) => name !== turned), ...RACK.more];
   /** @type {(what: string, text: string, off?: boolean) => unknown} */
   const button = (what, text, off = false) => html`
     <button
@@ -227,9 +195,9 @@ function cardBody(i) {
   `;
   return html`
     <div class="fields">
-      ${fields.field(`${prefix}.inner_joint_spacing`)}${fields.field(`${prefix}.${turned}`)}
-      ${either(prefix, ways, way, words.rack.whichever, words.rack.travel, (name) => act.chooseTravelBy(i, name))}
-      ${fields.field(`${prefix}.bar_moves`)}
+      ${each(prefix, [...RACK.first, turned])}
+      ${either(prefix, RACK.travel, way, words.rack.whichever, words.rack.travel, (name) => act.chooseTravelBy(i, name))}
+      ${each(prefix, RACK.direction)}
     </div>
     <div class="which marks">
       <span id=${`marks-${i}`}>${words.rack.mark}</span>
@@ -258,7 +226,7 @@ function cardBody(i) {
         @input=${() => act.rackText(i, "note", limitLength(noteField(i), most.note))}
       ></textarea>
     </div>
-    ${fold(`${key}-fitted`, words.rack.fitted, words.rack.fittedSub, fieldsOf(prefix, FITTED))}
+    ${fold(`${key}-fitted`, words.rack.fitted, words.rack.fittedSub, fieldsOf(prefix, RACK.fitted))}
     ${fold(`${key}-more`, words.rack.more, null, fieldsOf(prefix, more))}
     <div class="buttons">
       <button

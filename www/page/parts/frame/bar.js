@@ -2,8 +2,11 @@
 
 import { byId, findAll, updateAttribute, setText } from "../../widgets/dom.js";
 import { html, renderKeepingFocus } from "../../widgets/html.js";
-import * as plan from "../../state/plan.js";
+import { toPlan } from "../../state/format.js";
+import { undoable } from "../../state/history.js";
 import { open } from "../../state/plan.js";
+import { own } from "../../state/record.js";
+import { readUnits } from "../../state/units.js";
 import * as plans from "./plans.js";
 import { planName, state } from "../../state/state.js";
 import * as store from "../../state/store.js";
@@ -44,7 +47,7 @@ function lines(choice) {
     state.view?.unshown,
   ];
   if (open.mode === "example") told.push(plans.installedAndEmpty() && words.bar.apart, words.bar.what, words.bar.example);
-  if (open.mode === "friend") told.push(words.bar.friend(planName(plan.toPlan(open.draft))));
+  if (open.mode === "friend") told.push(words.bar.friend(planName(toPlan(open.draft))));
   return told.flatMap((line) => line || []);
 }
 
@@ -57,7 +60,7 @@ function buttons(choice) {
   if (choice) all.push(...choice[1]);
   if (open.mode === "example") {
     if (plans.installedAndEmpty()) all.push(button("paste", words.bar.paste));
-    if (plan.own()) all.push(button("mine", words.do.mine, true), button("start", words.do.fresh));
+    if (own()) all.push(button("mine", words.do.mine, true), button("start", words.do.fresh));
     else all.push(button("start", words.do.start, true));
   } else if (open.mode === "friend") all.push(button("keep", words.do.keep, true), button("back", words.do.back));
   else if (!choice) all.push(button("undo", words.do.undo), button("example", words.do.example), button("start", words.do.fresh));
@@ -67,7 +70,7 @@ function buttons(choice) {
 
 /** @type {(button: Button) => unknown} */
 function buttonHtml({ what, label, strong }) {
-  const back = what === "undo" ? plan.undoable() : "";
+  const back = what === "undo" ? undoable() : "";
   return html`
     <button
       type="button"
@@ -89,7 +92,7 @@ function header() {
   document.body.classList.toggle("locked", open.mode === "friend");
   for (const button of findAll("[data-units]")) {
     const units = button.dataset.units === "inch" ? "inch" : "mm";
-    updateAttribute(button, "aria-pressed", String(units === plan.readUnits()));
+    updateAttribute(button, "aria-pressed", String(units === readUnits()));
     setText(button, words.units[units]);
   }
 }

@@ -4,7 +4,8 @@ import { most } from "../../core.js";
 import * as diff from "../../state/diff.js";
 import { byId, findAll } from "../../widgets/dom.js";
 import { html, render } from "../../widgets/html.js";
-import { isFull, open } from "../../state/plan.js";
+import { open } from "../../state/plan.js";
+import { isFull } from "../../state/racks.js";
 import { act } from "../../state/state.js";
 import { words } from "../../words.js";
 

@@ -4,8 +4,8 @@ import { byId, find } from "../../widgets/dom.js";
 import { Refused, most } from "../../core.js";
 import { html, renderKeepingFocus as render } from "../../widgets/html.js";
 import { announce, limitLength } from "../../widgets/note.js";
-import * as plan from "../../state/plan.js";
 import { open } from "../../state/plan.js";
+import { copyPlan, own, readable, renamePlan } from "../../state/record.js";
 import { act, planName } from "../../state/state.js";
 import * as store from "../../state/store.js";
 import { words } from "../../words.js";
@@ -23,7 +23,7 @@ let promised = null; // whether the browser promised to keep what is stored
 const dialog = () => byId("plans", HTMLDialogElement);
 
 /** An installed copy keeps plans of its own, and has none yet. */
-export const installedAndEmpty = () => installed() && !store.state.trouble && plan.own() === null;
+export const installedAndEmpty = () => installed() && !store.state.trouble && own() === null;
 
 const installed = () => ("standalone" in navigator && navigator.standalone === true) || matchMedia("(display-mode: standalone)").matches;
 
@@ -80,7 +80,7 @@ function paint() {
         <button type="button" class="quiet" id="plans-close" @click=${close}>${words.do.close}</button>
       </div>
       <p class="sub" id="plans-how">${failure || kept}</p>
-      <ul class="plans-list" id="plans-list">${all.map(({ id, held }) => (held && plan.readable(held) ? row(id, held) : brokenRow(id)))}</ul>
+      <ul class="plans-list" id="plans-list">${all.map(({ id, held }) => (held && readable(held) ? row(id, held) : brokenRow(id)))}</ul>
       <button type="button" class="strong wide" id="plans-new" @click=${startNew}>${words.plans.fresh}</button>
       <div class="paste">
         <label for="paste">${words.plans.paste}</label>
@@ -228,7 +228,7 @@ function rename(id) {
 /** @type {(id: string, held: Kept, name: string) => void} */
 function typeName(id, held, name) {
   if (open.mode === "own" && open.id === id) act.rename(name);
-  else attempt(() => plan.renamePlan(words.steps.name, store.record(id) ?? held, name, !renamed));
+  else attempt(() => renamePlan(words.steps.name, store.record(id) ?? held, name, !renamed));
   renamed = true;
 }
 
@@ -242,7 +242,7 @@ function finishNaming(id) {
 /** @type {(id: string, held: Kept, name: string) => void} */
 function copy(id, held, name) {
   const taken = () => store.list().flatMap((one) => (one.held ? [planName(one.held.plan)] : []));
-  const made = attempt(() => plan.copyPlan(words.steps.copyPlan, store.record(id) ?? held, words.plan.copy(name, taken())));
+  const made = attempt(() => copyPlan(words.steps.copyPlan, store.record(id) ?? held, words.plan.copy(name, taken())));
   if (!made) return;
   repaint();
   announce(words.plans.said.copied(name));

@@ -3,7 +3,8 @@
 import { explain } from "../../core.js";
 import { find, findAll } from "../../widgets/dom.js";
 import { html, render } from "../../widgets/html.js";
-import { open, readUnits } from "../../state/plan.js";
+import { open } from "../../state/plan.js";
+import { readUnits } from "../../state/units.js";
 import { results } from "../results.js";
 import { state, text } from "../../state/state.js";
 import { words } from "../../words.js";

@@ -3,7 +3,8 @@
 import { Refused, Stopped, lookFor } from "../../core.js";
 import { byId, updateAttribute } from "../../widgets/dom.js";
 import { html, mark, render, svg } from "../../widgets/html.js";
-import { open, readUnits } from "../../state/plan.js";
+import { open } from "../../state/plan.js";
+import { readUnits } from "../../state/units.js";
 import { focusedField, keepInPlace } from "../../widgets/reach.js";
 import { rackName, state, text } from "../../state/state.js";
 import { words } from "../../words.js";

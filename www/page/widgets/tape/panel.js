@@ -2,7 +2,8 @@
 
 import { find, h, s, setText } from "../dom.js";
 import { sideOf } from "../fields.js";
-import { fieldOf, parse, readUnits } from "../../state/plan.js";
+import { fieldOf, parse } from "../../state/draft.js";
+import { readUnits } from "../../state/units.js";
 import { words } from "../../words.js";
 import { keepInPlace } from "../reach.js";
 import { car, frontAxle } from "./car.js";

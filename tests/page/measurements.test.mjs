@@ -1,0 +1,21 @@
+// The form asks for every measurement that there is, each once, and for nothing else.
+
+import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
+import test from "node:test";
+import { CAR, LIMITS, RACK } from "../../www/page/parts/form/measurements.js";
+
+const { car, limits, racks } = JSON.parse(readFileSync(new URL("../data/every-field.json", import.meta.url), "utf8"));
+
+/** All names in a section's lists. */
+const names = (lists) => (Array.isArray(lists) ? lists : Object.values(lists).flatMap(names));
+
+for (const [section, asked, held] of [
+  ["car", CAR, [car]],
+  ["limits", LIMITS, [limits]],
+  ["rack", RACK, racks],
+])
+  test(`the form asks for each measurement of section "${section}" once, and for no other`, () => {
+    const measured = held.flatMap(Object.keys).filter((name) => !["name", "note", "mark"].includes(name));
+    assert.deepEqual(names(asked).sort(), [...new Set(measured)].sort());
+  });

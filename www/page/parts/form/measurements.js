@@ -1,0 +1,50 @@
+// Every measurement that the form asks for, in the order in which it does.
+
+/** Of the car. Of `spacings` either will do. */
+export const CAR = {
+  first: ["wheelbase", "front_track"],
+  spacings: ["rod_end_spacing", "axis_spacing_at_ground"],
+  arm: ["arm_fore_aft", "arm_inboard"],
+  room: ["rack_line_from", "rack_line_to"],
+  /** Groups under further measurements, by the key of their heading. */
+  more: {
+    axis: ["scrub_radius", "axis_spacing_at_rod_end", "kingpin_inclination", "rod_end_height", "caster"],
+    body: ["rear_track", "tyre_width", "rear_tyre_width", "corner_ahead", "corner_width", "second_corner_ahead", "second_corner_width"],
+    arm: ["arm_length", "arm_angle"],
+    right: ["right_arm_fore_aft", "right_arm_inboard"],
+  },
+};
+
+/** Of a rack. Of `turned`, and of `travel`, either will do; of `turned` the first is asked for unless only the second is filled in. */
+export const RACK = {
+  first: ["inner_joint_spacing"],
+  turned: ["travel_two_turns", "travel_per_turn"],
+  travel: ["travel", "turns"],
+  direction: ["bar_moves"],
+  fitted: ["rack_line", "offset", "height"],
+  more: ["stop_left", "stop_right", "rod_length", "rod_length_min", "rod_length_max", "inner_joint_limit", "outer_joint_limit"],
+};
+
+/** The limits that a builder may set: those wanted, and those beyond which a measurement counts as unusual. */
+export const LIMITS = {
+  wanted: [
+    "lock_inner",
+    "circle_max",
+    "circle_edge_max",
+    "wall_to_wall_max",
+    "ratio_min",
+    "ratio_max",
+    "turns_min",
+    "turns_max",
+    "ackermann_min",
+    "ackermann_max",
+    "reserve",
+    "transmission_angle",
+    "toe_max",
+  ],
+  unusual: [
+    ...["ratio", "turns", "circle", "ackermann", "scrub", "rod", "wheelbase"].flatMap((of) => [`usual_${of}_min`, `usual_${of}_max`]),
+    "usual_tilt_max",
+    "usual_tolerance",
+  ],
+};
