@@ -137,7 +137,7 @@ fn a_reversed_rack_is_solved_as_if_turned_round_and_outranks_everything() {
     let wrong = rack(&with(&suiting(), "racks", "bar_moves", json!("left")));
     assert_eq!(wrong.verdict.kind, VerdictKind::Backwards);
     assert_eq!(wrong.results, right.results, "its other figures stay comparable");
-    // Even where something of the ten is missing, as long as the linkage is known.
+    // Even where something of the nine is missing, as long as the linkage is known.
     let less = with(&with(&suiting(), "racks", "bar_moves", json!("left")), "car", "wheelbase", Value::Null);
     assert_eq!(rack(&less).verdict.kind, VerdictKind::Backwards);
 }

@@ -61,7 +61,8 @@ const FILLED = new Set(["ok", "unclear", "off"]);
  */
 export function fromPlan(given, typed = null) {
   // Fields that were unknown to the version that read the plan may be known to this one.
-  const plan = Array.isArray(given.racks) && given.racks.some((rack) => rack?.newer) ? decodeLink(encodeLink(given)) : given;
+  const racks = Array.isArray(given.racks) ? given.racks : [];
+  const plan = [given.car, given.limits, ...racks].some((section) => section?.newer) ? decodeLink(encodeLink(given)) : given;
   const view = asTyped(plan);
   /** @type {(fields: Record<string, FieldView>) => Entries} */
   const entries = (fields) =>
