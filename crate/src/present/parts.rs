@@ -90,7 +90,7 @@ fn lacks(car: &Readings, racks: &[&Readings], chosen: usize) -> String {
         return path(*field, 0);
     }
     if racks.is_empty() {
-        return PARTS[1].to_owned();
+        return "racks".to_owned();
     }
     let order = std::iter::once(chosen).chain((0..racks.len()).filter(|i| *i != chosen));
     let mut of_racks = order.filter_map(|i| Some((i, *missing(racks.get(i)?, Section::Rack).first()?)));
