@@ -129,8 +129,10 @@ impl Step {
     /// The same with the other ends of the travel that `base` has, and with these stops.
     fn ending(&self, base: &Solution, stops: &[(Field, f64)], ends: [Option<usize>; 2]) -> Step {
         // The one solved before lies nearer by, where more than the circles has to be solved again.
-        let near = |k: usize| if base.rests_on(self.field) { &self.solved[k] } else { base };
-        let solve = |k: usize| solve_changed(self.field, &stopped(&self.inputs[k], stops), ends, near(k));
+        let solve = |k: usize| {
+            let (x, was) = (stopped(&self.inputs[k], stops), &self.solved[k]);
+            if base.rests_on(self.field) { solve_near(&x, ends, Some(was)) } else { base.encircled(&x, was) }
+        };
         Step { solved: [solve(0), if self.central { solve(1) } else { *base }], ..*self }
     }
 

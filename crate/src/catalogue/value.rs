@@ -109,6 +109,11 @@ impl<T> Traced<T> {
         Traced { value, trace: Trace::of(read) }
     }
 
+    /// The same, looked at where it is: what is large is not moved.
+    pub fn as_ref(&self) -> Traced<&T> {
+        Traced { value: self.value.as_ref().map_err(|gap| *gap), trace: self.trace }
+    }
+
     /// The same with something taken for granted, where `so` says so.
     pub fn assuming(mut self, so: bool, what: Assumed) -> Traced<T> {
         if so {
