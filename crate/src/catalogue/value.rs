@@ -104,6 +104,11 @@ pub struct Traced<T = f64> {
 }
 
 impl<T> Traced<T> {
+    /// No answer yet, made from nothing.
+    pub fn nothing() -> Traced<T> {
+        Traced { value: Err(Gap::Missing(FieldSet::empty())), trace: Trace::default() }
+    }
+
     /// An answer with what was looked up for it.
     pub fn new((value, read): (Result<T, Gap>, FieldSet)) -> Traced<T> {
         Traced { value, trace: Trace::of(read) }

@@ -48,6 +48,25 @@ pub struct Solution {
 }
 
 impl Solution {
+    /// Nothing solved yet.
+    fn nothing() -> Solution {
+        Solution {
+            results: Results::empty(),
+            distances: [[None; ENDS.len()]; 2],
+            ends: [None; 2],
+            wheels: None,
+            dead: None,
+            direction: None,
+            linked: Trace::default(),
+            centre: Traced::nothing(),
+            joints: [None; 2],
+            locks: [Traced::nothing(); 2],
+            sizes: [None; SIZES.len()],
+            turning: Traced::nothing(),
+            looked_up: FieldSet::empty(),
+        }
+    }
+
     /// Whether more depends on a measurement than what circles the wheels draw.
     pub(crate) fn rests_on(&self, field: Field) -> bool {
         self.looked_up.contains(field)
@@ -146,7 +165,8 @@ pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution
         })
     });
     let same = near.filter(|n| n.wheels.is_some() && n.wheels == wheels.value.ok() && n.linked == wheels.trace && n.dead == dead);
-    let mut results = same.map_or_else(Results::empty, |n| n.results);
+    let mut out = same.map_or_else(Solution::nothing, |n| *n);
+    let results = &mut out.results;
     let [c, t, turns] = [travel_per_turn, travel, turns].map(|number| Traced::new(x.stage(number)));
     results.set(ResultId::TravelPerTurn, 0, c);
     results.set(ResultId::Travel, 0, t);
@@ -165,25 +185,14 @@ pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution
     results.set(ResultId::RatioFirst, 0, first_ratio(x, c, arms));
 
     let by = wheels.as_ref();
-    let centre = same.map_or_else(|| by.and_then(|w| position(w, 0.0)), |n| n.centre);
-    linkage(&mut results, x, by, centre, dead, same.is_some());
-    let turning = centre.and_then(|c| direction(c.rate));
-    let none = Err(Gap::Missing(FieldSet::empty()));
-    let mut out = Solution {
-        results,
-        distances: [[None; ENDS.len()]; 2],
-        ends: [None; 2],
-        wheels: wheels.value.ok(),
-        dead,
-        direction: turning.value.ok(),
-        linked: wheels.trace,
-        centre,
-        joints: [None; 2],
-        locks: [Traced { value: none, trace: Trace::default() }; 2],
-        sizes: [None; SIZES.len()],
-        turning,
-        looked_up: FieldSet::empty(),
-    };
+    if same.is_none() {
+        out.centre = by.and_then(|w| position(w, 0.0));
+        out.turning = out.centre.and_then(|c| direction(c.rate));
+        out.direction = out.turning.value.ok();
+        (out.wheels, out.linked, out.dead) = (wheels.value.ok(), wheels.trace, dead);
+    }
+    linkage(results, x, by, out.centre, dead, same.is_some());
+    (out.distances, out.ends) = ([[None; ENDS.len()]; 2], [None; 2]);
     over_the_travel(&mut out, x, by, forced, same);
     out.looked_up = x.read();
     circles(&mut out, x, near);
