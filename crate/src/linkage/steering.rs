@@ -31,8 +31,16 @@ pub struct Solution {
     pub dead: Option<[DeadPoints; 2]>,
     /// +1 where a rack to the left steers left (arms ahead), −1 where it steers right.
     pub direction: Option<f64>,
+    /// What the wheels were made from.
+    linked: Trace,
+    /// How they stand at mid-travel.
+    centre: Traced<Position>,
+    /// To where the hardware lets the rack go, [to the right, to the left], and the joints' largest angles on the way.
+    joints: [Option<(f64, [Value; 2])>; 2],
     /// How the wheels stand at lock left and at lock right.
     locks: [Traced<LockAngles>; 2],
+    /// The readings of [`SIZES`] with which the circles were drawn.
+    sizes: [Option<f64>; SIZES.len()],
     /// The same as `direction`, with what it was made from.
     turning: Traced,
     /// Everything that was looked up for the linkage, the axes, the rack and the locks; what is left decides only what circles the wheels draw.
@@ -40,9 +48,35 @@ pub struct Solution {
 }
 
 impl Solution {
+    /// Nothing solved yet.
+    fn nothing() -> Solution {
+        Solution {
+            results: Results::empty(),
+            distances: [[None; ENDS.len()]; 2],
+            ends: [None; 2],
+            wheels: None,
+            dead: None,
+            direction: None,
+            linked: Trace::default(),
+            centre: Traced::nothing(),
+            joints: [None; 2],
+            locks: [Traced::nothing(); 2],
+            sizes: [None; SIZES.len()],
+            turning: Traced::nothing(),
+            looked_up: FieldSet::empty(),
+        }
+    }
+
     /// Whether more depends on a measurement than what circles the wheels draw.
     pub(crate) fn rests_on(&self, field: Field) -> bool {
         self.looked_up.contains(field)
+    }
+
+    /// The same with the circles of inputs that differ from its own in what only the circles rest on; `was` may have some of them already.
+    pub(crate) fn encircled(&self, x: &Inputs, was: &Solution) -> Solution {
+        let mut out = *self;
+        circles(&mut out, &Recorder::new(x), Some(was));
+        out
     }
 }
 
@@ -112,16 +146,27 @@ pub(crate) fn solve_changed(field: Field, x: &Inputs, forced: [Option<usize>; 2]
     if near.rests_on(field) {
         return solve_near(x, forced, Some(near));
     }
-    let mut out = *near;
-    circles(&mut out, &Recorder::new(x));
-    out
+    near.encircled(x, near)
 }
 
 /// Like [`solve`], and gives the same; quicker where `near` has the same two linkages, whose dead points it then takes over, or two that
-/// differ by hair's breadths, whose dead points it follows.
+/// differ by hair's breadths, whose dead points it follows. A stage that starts from the same again is taken over as well.
 pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution>) -> Solution {
     let x = &Recorder::new(x);
-    let mut results = Results::empty();
+    let wheels = Traced::new(x.stage(wheels));
+    let wheels = wheels.after(&spacing(x, Level::RodEnd)).assuming(assumption::lean(x) != Lean::Known, Assumed::Lean);
+    let limit = x.get(Field::InnerJointLimit);
+    let known = near.and_then(|n| n.wheels.as_ref().zip(n.dead.as_ref()));
+    let dead = wheels.value.as_ref().ok().map(|w| {
+        [0, 1].map(|k| match known.map(|(wheels, dead)| (&wheels[k], &dead[k])) {
+            Some((wheel, dead)) if *wheel == w[k] && dead.limit == limit => *dead,
+            Some((_, dead)) => dead.near(&w[k], limit).unwrap_or_else(|| DeadPoints::of(&w[k], limit)),
+            None => DeadPoints::of(&w[k], limit),
+        })
+    });
+    let same = near.filter(|n| n.wheels.is_some() && n.wheels == wheels.value.ok() && n.linked == wheels.trace && n.dead == dead);
+    let mut out = same.map_or_else(Solution::nothing, |n| *n);
+    let results = &mut out.results;
     let [c, t, turns] = [travel_per_turn, travel, turns].map(|number| Traced::new(x.stage(number)));
     results.set(ResultId::TravelPerTurn, 0, c);
     results.set(ResultId::Travel, 0, t);
@@ -139,35 +184,18 @@ pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution
     }
     results.set(ResultId::RatioFirst, 0, first_ratio(x, c, arms));
 
-    let wheels = Traced::new(x.stage(wheels));
-    let wheels = wheels.after(&spacing(x, Level::RodEnd)).assuming(assumption::lean(x) != Lean::Known, Assumed::Lean);
-    let mut out = Solution {
-        results,
-        distances: [[None; ENDS.len()]; 2],
-        ends: [None; 2],
-        wheels: wheels.value.ok(),
-        dead: None,
-        direction: None,
-        locks: [Traced { value: Err(Gap::Missing(FieldSet::empty())), trace: Trace::default() }; 2],
-        turning: Traced { value: Err(Gap::Missing(FieldSet::empty())), trace: Trace::default() },
-        looked_up: FieldSet::empty(),
-    };
-    let limit = x.get(Field::InnerJointLimit);
-    let known = near.and_then(|n| n.wheels.zip(n.dead));
-    out.dead = out.wheels.map(|w| {
-        [0, 1].map(|k| match known.map(|(wheels, dead)| (wheels[k], dead[k])) {
-            Some((wheel, dead)) if wheel == w[k] && dead.limit == limit => dead,
-            Some((_, dead)) => dead.near(&w[k], limit).unwrap_or_else(|| DeadPoints::of(&w[k], limit)),
-            None => DeadPoints::of(&w[k], limit),
-        })
-    });
-    let centre = wheels.and_then(|w| position(&w, 0.0));
-    linkage(&mut out.results, x, wheels, centre, out.dead);
-    out.turning = centre.and_then(|c| direction(c.rate));
-    out.direction = out.turning.value.ok();
-    over_the_travel(&mut out, x, wheels, centre, forced);
+    let by = wheels.as_ref();
+    if same.is_none() {
+        out.centre = by.and_then(|w| position(w, 0.0));
+        out.turning = out.centre.and_then(|c| direction(c.rate));
+        out.direction = out.turning.value.ok();
+        (out.wheels, out.linked, out.dead) = (wheels.value.ok(), wheels.trace, dead);
+    }
+    linkage(results, x, by, out.centre, dead, same.is_some());
+    (out.distances, out.ends) = ([[None; ENDS.len()]; 2], [None; 2]);
+    over_the_travel(&mut out, x, by, forced, same);
     out.looked_up = x.read();
-    circles(&mut out, x);
+    circles(&mut out, x, near);
     out
 }
 
@@ -211,20 +239,34 @@ fn direction(rate: [f64; 2]) -> Value {
 }
 
 /// What the linkage is, wherever the rack goes.
-fn linkage(results: &mut Results, x: &Recorder, wheels: Traced<[Wheel; 2]>, centre: Traced<Position>, dead: Option<[DeadPoints; 2]>) {
+/// Where there is the `same` linkage as before, what rests on nothing else stands in `results` already.
+fn linkage(
+    results: &mut Results,
+    x: &Recorder,
+    wheels: Traced<&[Wheel; 2]>,
+    centre: Traced<Position>,
+    dead: Option<[DeadPoints; 2]>,
+    same: bool,
+) {
     for side in 0..2 {
         let rod = wheels.map(|w| w[side].linkage.rod());
         results.set(ResultId::RodLength, side, rod);
         results.set(ResultId::RodOverShortest, side, besides(rod, reading(x, Field::RodLengthMin), |rod, least| Ok(rod - least)));
         results.set(ResultId::RodUnderLongest, side, besides(rod, reading(x, Field::RodLengthMax), |rod, most| Ok(most - rod)));
-        let angle = |w: [Wheel; 2]| w[side].linkage.at(0.0).map(|t| w[side].linkage.inner_joint(0.0, t).to_degrees());
-        results.set(ResultId::RodAngle, side, wheels.and_then(|w| angle(w).map_err(|r| Gap::Unreachable(Why::Linkage(r)))));
-        results.set(ResultId::RodLengthStraight, side, wheels.map(|w| w[side].linkage.straight_rod()));
         let tilt = |rod: f64, height: f64| Ok(within(height.abs() / rod, 0.0, 1.0).asin().to_degrees());
         results.set(ResultId::RodTilt, side, besides(rod, reading(x, Field::Height), tilt));
+        if same {
+            continue;
+        }
+        let angle = |w: &[Wheel; 2]| w[side].linkage.at(0.0).map(|t| w[side].linkage.inner_joint(0.0, t).to_degrees());
+        results.set(ResultId::RodAngle, side, wheels.and_then(|w| angle(w).map_err(|r| Gap::Unreachable(Why::Linkage(r)))));
+        results.set(ResultId::RodLengthStraight, side, wheels.map(|w| w[side].linkage.straight_rod()));
         let sign = if side == 0 { -1.0 } else { 1.0 };
         results.set(ResultId::ToeCentre, side, centre.map(|c| sign * c.steer[side].to_degrees()));
         results.set(ResultId::SteerRate, side, centre.map(|c| c.rate[side].to_degrees()));
+    }
+    if same {
+        return;
     }
     let names = [(ResultId::ToggleLeftWheel, ResultId::FoldBackLeftWheel), (ResultId::ToggleRightWheel, ResultId::FoldBackRightWheel)];
     for (wheel, (toggle, fold)) in names.into_iter().enumerate() {
@@ -239,8 +281,10 @@ fn linkage(results: &mut Results, x: &Recorder, wheels: Traced<[Wheel; 2]>, cent
 }
 
 /// Ratio, ends of the travel, joints and locks: everything that speaks of a turn.
-fn over_the_travel(out: &mut Solution, x: &Recorder, wheels: Traced<[Wheel; 2]>, centre: Traced<Position>, forced: [Option<usize>; 2]) {
-    let turning = out.turning;
+///
+/// What starts from the same as with the `same` linkage stands in the results already.
+fn over_the_travel(out: &mut Solution, x: &Recorder, wheels: Traced<&[Wheel; 2]>, forced: [Option<usize>; 2], same: Option<&Solution>) {
+    let (turning, centre) = (out.turning, out.centre);
     let results = &mut out.results;
     // Wheels that go opposite ways have no turn: of what speaks of one there is no such value, whatever else is missing.
     let of_turn = |parts: Traced| match turning.value {
@@ -257,7 +301,7 @@ fn over_the_travel(out: &mut Solution, x: &Recorder, wheels: Traced<[Wheel; 2]>,
     let reserve = reading(x, Field::ReserveWanted);
     let travelling = of_turn(together([turning, t]).map(|_| 0.0));
     if let (Ok(w), Some(dead), Some(_)) = (wheels.value, out.dead, out.direction) {
-        out.distances = distances(x, t.value.ok(), &w, &dead, reserve.value.unwrap_or(0.0));
+        out.distances = distances(x, t.value.ok(), w, &dead, reserve.value.unwrap_or(0.0));
     }
     let mut usable = [travelling; 2];
     for way in 0..2 {
@@ -276,7 +320,11 @@ fn over_the_travel(out: &mut Solution, x: &Recorder, wheels: Traced<[Wheel; 2]>,
         results.set(ResultId::Reserve, 1 - way, of_turn(together([event, usable[way]]).map(|[e, u]| e - u)));
         results.set(ResultId::ReserveHardware, 1 - way, besides(hard, event, |hard, e| Ok(e - hard)));
         let reach = hard.map(|h| if way == 1 { h } else { -h });
-        let angles = wheels.value.ok().zip(out.dead).zip(reach.value.ok()).map(|((w, dead), reach)| joint_angles(x, &w, &dead, reach));
+        out.joints[way] = wheels.value.ok().zip(out.dead).zip(reach.value.ok()).map(|((w, dead), reach)| {
+            let known = same.and_then(|n| n.joints[way]).filter(|known| known.0 == reach);
+            known.unwrap_or_else(|| (reach, joint_angles(x, w, &dead, reach)))
+        });
+        let angles = out.joints[way].map(|j| j.1);
         for (reserve, margin, field, joint) in [
             (ResultId::InnerJointReserve, ResultId::InnerJointMargin, Field::InnerJointLimit, 0),
             (ResultId::OuterJointReserve, ResultId::OuterJointMargin, Field::OuterJointLimit, 1),
@@ -294,8 +342,10 @@ fn over_the_travel(out: &mut Solution, x: &Recorder, wheels: Traced<[Wheel; 2]>,
         }
     }
     results.set(ResultId::Turns, 0, of_turn(together([c, usable[0], usable[1]]).map(|[c, a, b]| (a + b) / c)));
+    // Which ways the travel ends where it ended before.
+    let unmoved = [0, 1].map(|way| same.filter(|n| n.results.traced(ResultId::UsableTravel, 1 - way) == usable[way]));
     let span = together(usable);
-    for side in 0..2 {
+    for side in (0..2).filter(|_| unmoved.iter().any(Option::is_none)) {
         let largest = |[a, b]: [f64; 2]| {
             let (w, dead) = wheels.value.ok().zip(out.dead).ok_or(Gap::Unreachable(Why::NoTravel))?;
             w[side].linkage.largest_inner_joint(-a, b, &dead[side].peaks).map_err(|r| Gap::Unreachable(Why::Linkage(r)))
@@ -311,7 +361,8 @@ fn over_the_travel(out: &mut Solution, x: &Recorder, wheels: Traced<[Wheel; 2]>,
         // Lock left (side 0) is the end that turns the wheels to the left.
         let way = usize::from((side == 0) == (turning.value.unwrap_or(1.0) > 0.0));
         let s = usable[way].map(|u| if way == 1 { u } else { -u });
-        out.locks[side] = at_lock(results, wheels, &centre, (c, s), side);
+        let known = unmoved[way].filter(|n| n.results.traced(ResultId::TravelPerTurn, 0) == results.traced(ResultId::TravelPerTurn, 0));
+        out.locks[side] = known.map_or_else(|| at_lock(results, wheels, &centre, (c, s), side), |n| n.locks[side]);
     }
 }
 
@@ -346,7 +397,7 @@ fn joint_angles(x: &Recorder, wheels: &[Wheel; 2], dead: &[DeadPoints; 2], reach
 /// The wheels at the end `s` of the rack's travel, lock left for `side` 0.
 fn at_lock(
     results: &mut Results,
-    wheels: Traced<[Wheel; 2]>,
+    wheels: Traced<&[Wheel; 2]>,
     centre: &Traced<Position>,
     (c, s): (Traced, Traced),
     side: usize,
@@ -355,7 +406,7 @@ fn at_lock(
         if s == 0.0 {
             return Err(Gap::Unreachable(Why::NoTravel));
         }
-        Ok((position(&wheels.value?, s)?, centre.value?))
+        Ok((position(wheels.value?, s)?, centre.value?))
     });
     let (i, o) = (side, 1 - side);
     let turn = if side == 0 { 1.0 } else { -1.0 };
@@ -382,8 +433,38 @@ fn at_lock(
     })
 }
 
-/// What lies beyond the linkage: Ackermann and the circles, from the angles at lock, the axes and the sizes of the car.
-fn circles(out: &mut Solution, x: &Recorder) {
+/// The readings that nothing but the circles looks up.
+const SIZES: [Field; 8] = [
+    Field::Wheelbase,
+    Field::TyreWidth,
+    Field::CornerAhead,
+    Field::CornerWidth,
+    Field::SecondCornerAhead,
+    Field::SecondCornerWidth,
+    Field::RearTyreWidth,
+    Field::RearTrack,
+];
+
+/// The results of each lock that rest on the angles there, the axes and the sizes of the car alone.
+const CIRCLES: [ResultId; 9] = [
+    ResultId::IdealOuter,
+    ResultId::AckermannAngle,
+    ResultId::AckermannCotangent,
+    ResultId::CircleCentre,
+    ResultId::CircleOuterRules,
+    ResultId::CircleInnerRules,
+    ResultId::CircleEdge,
+    ResultId::WallToWall,
+    ResultId::RearInnerEdge,
+];
+
+/// What lies beyond the linkage: Ackermann and the circles, from the angles at lock, the axes and the sizes of the car. A lock at which
+/// `near` has all of that the same is taken over.
+fn circles(out: &mut Solution, x: &Recorder, near: Option<&Solution>) {
+    out.sizes = SIZES.map(|field| x.get(field));
+    let near = near.filter(|n| n.sizes == out.sizes && n.turning == out.turning);
+    let axes = [ResultId::AxisSpacingGround, ResultId::ScrubRadius];
+    let near = near.filter(|n| axes.iter().all(|&id| n.results.traced(id, 0) == out.results.traced(id, 0)));
     let results = &mut out.results;
     let wheelbase = reading(x, Field::Wheelbase);
     let arms = Traced::new(x.stage(arms));
@@ -407,7 +488,10 @@ fn circles(out: &mut Solution, x: &Recorder) {
     };
     results.set(ResultId::AckermannLimit, 0, limit);
     for side in 0..2 {
-        circles_at_lock(results, x, wheelbase, out.turning, out.locks[side], side);
+        match near.filter(|n| n.locks[side] == out.locks[side]) {
+            Some(near) => CIRCLES.iter().for_each(|&id| results.set(id, side, near.results.traced(id, side))),
+            None => circles_at_lock(results, x, wheelbase, out.turning, out.locks[side], side),
+        }
     }
 }
 
