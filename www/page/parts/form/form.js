@@ -23,6 +23,8 @@ const filled = new Set();
 /** Builds all inputs for the open draft: what is there already stays, with focus and caret. */
 export function build() {
   fields.dropRacks(open.draft.racks.length);
+  followRacks();
+  const first = filled.size === 0;
   filled.add(open.draft.chosen);
   render(carForm(), byId("car-form"));
   layCards();
@@ -32,7 +34,38 @@ export function build() {
     button.hidden = open.mode === "friend";
     button.disabled = full;
   }
-  unfold(open.draft.chosen);
+  if (first) unfold(open.draft.chosen);
+}
+
+// The racks as they were last shown, each as a text: by that a card is known again in another place.
+/** @type {string[]} */
+let shownRacks = [];
+const rackTexts = () => open.draft.racks.map(({ name, entries }) => JSON.stringify([name, entries]));
+
+/** What was unfolded goes with its rack when racks come, go or change places. */
+function followRacks() {
+  const now = rackTexts();
+  const free = new Set(shownRacks.keys());
+  /** @type {(number | undefined)[]} */
+  const from = now.map((text, i) => (shownRacks[i] === text && free.delete(i) ? i : undefined));
+  const match = (/** @type {(old: number, i: number) => boolean} */ same) => {
+    for (const i of now.keys()) {
+      from[i] ??= [...free].find((old) => same(old, i));
+      free.delete(from[i] ?? -1);
+    }
+  };
+  match((old, i) => shownRacks[old] === now[i]);
+  match((old, i) => old === i);
+  const [wereFilled, wereUnfolded] = [new Set(filled), new Set(unfolded)];
+  for (const i of Array(Math.max(now.length, shownRacks.length)).keys()) {
+    const old = from[i];
+    if (old !== undefined && wereFilled.has(old)) filled.add(i);
+    else filled.delete(i);
+    for (const tail of ["", "-fitted", "-more"])
+      if (old !== undefined && wereUnfolded.has(rackKey(old) + tail)) unfolded.add(rackKey(i) + tail);
+      else unfolded.delete(rackKey(i) + tail);
+  }
+  shownRacks = now;
 }
 
 function layCards() {
@@ -40,6 +73,11 @@ function layCards() {
     open.draft.racks.map((_, i) => card(i)),
     byId("rack-cards"),
   );
+  // A template does not see what a person has unfolded.
+  for (const [i, card] of cards().entries()) {
+    if (card instanceof HTMLDetailsElement) card.open = unfolded.has(rackKey(i));
+    for (const more of findAll("details.more", card, HTMLDetailsElement)) more.open = unfolded.has(more.dataset.more ?? "");
+  }
   for (const [i, rack] of open.draft.racks.entries())
     if (filled.has(i))
       for (const [field, text] of /** @type {const} */ ([
@@ -254,6 +292,7 @@ const inside = (card, selector) => /** @type {HTMLElement} */ (card.querySelecto
 
 /** Shows the verdicts in the cards' heads, and what the builder means to do with each rack. */
 export function paintHeads() {
+  shownRacks = rackTexts();
   for (const [i, card] of cards().entries()) {
     render(head(i), inside(card, "summary"));
     if (!filled.has(i)) continue;
@@ -306,23 +345,11 @@ export function unfold(i) {
   return card;
 }
 
-/**
- * Two racks change places: what was unfolded goes with them.
- * @type {(i: number, j: number) => void}
- */
-export function exchange(i, j) {
-  for (const rack of [i, j]) filled.add(rack);
-  for (const tail of ["", "-fitted", "-more"]) {
-    const keys = [i, j].map((rack) => rackKey(rack) + tail);
-    const were = keys.map((key) => unfolded.has(key));
-    keys.forEach((key, n) => (were[1 - n] ? unfolded.add(key) : unfolded.delete(key)));
-  }
-}
-
 /** For a plan that was not open before: nothing of the form is left, nor what was unfolded. */
 export function foldAll() {
   unfolded.clear();
   filled.clear();
+  shownRacks = [];
   fields.clear();
   for (const id of ["car-form", "rack-cards"]) render(nothing, byId(id));
 }
