@@ -354,7 +354,7 @@ fn over_the_travel(out: &mut Solution, x: &Recorder, wheels: Traced<&[Wheel; 2]>
         let tilt = |w: &[Wheel; 2], s: f64| w[side].linkage.outer_tilt(s).abs();
         let height = reading(x, Field::Height);
         let needs = if turning.value.is_ok() { together([height, usable[0], usable[1]]) } else { span.map(|[a, b]| [0.0, a, b]) };
-        let largest = |[_, a, b]: [f64; 3]| wheels.value.map(|w| tilt(&w, -a).max(tilt(&w, b)).to_degrees());
+        let largest = |[_, a, b]: [f64; 3]| wheels.value.map(|w| tilt(w, -a).max(tilt(w, b)).to_degrees());
         results.set(ResultId::OuterJoint, side, needs.and_then(largest));
     }
     for side in 0..2 {
