@@ -117,14 +117,18 @@ struct Step {
 }
 
 fn steps(readings: &Readings, x: &Inputs, base: &Solution, central: bool) -> Vec<Step> {
-    let step = |field: Field| {
-        let (value, item) = x.get(field).zip(readings.items[field as usize]).filter(|(_, item)| item.pm > 0.0)?;
-        let inputs = [STEP, -STEP].map(|step| x.with(field, Some(value + item.pm * step)));
+    let unsure = FIELDS.iter().filter(|s| s.section != Section::Limits).filter_map(|s| {
+        let (value, item) = x.get(s.field).zip(readings.items[s.field as usize])?;
+        (item.pm > 0.0).then_some((s.field, value, item.pm))
+    });
+    let step = |(field, value, pm): (Field, f64, f64)| {
+        let inputs = [STEP, -STEP].map(|step| x.with(field, Some(value + pm * step)));
         let solve = |x: &Inputs| Box::new(solve_changed(field, x, base.ends, base));
         let solved = [solve(&inputs[0]), if central { solve(&inputs[1]) } else { Box::new(*base) }];
-        Some(Step { field, inputs, solved, central })
+        Step { field, inputs, solved, central }
     };
-    FIELDS.iter().filter(|s| s.section != Section::Limits).filter_map(|s| step(s.field)).collect()
+    // Counted first: a list that grows moves what is in it.
+    unsure.collect::<Vec<_>>().into_iter().map(step).collect()
 }
 
 impl Step {

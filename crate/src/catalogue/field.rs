@@ -69,7 +69,6 @@ macro_rules! fields {
     )+) => {
         /// Every measurement that a plan can hold.
         #[derive(Debug, Hash, PartialOrd, Ord, EnumSetType)]
-        #[enumset(repr = "array")]
         pub enum Field { $($(#[doc = $doc])+ $field,)+ }
 
         /// The table, in the order of [`Field`].
