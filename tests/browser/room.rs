@@ -169,10 +169,11 @@ async fn a_hundred_steps_back_take_little_room() {
     hand.goto(&format!("#{}", crate::hand::plan(&many(64, 200, 2000)).to_link())).await;
     hand.browser.until("document.querySelector('[data-do=keep]') !== null").await;
     hand.tap("[data-do=keep]").await;
-    hand.browser.js("for (const n of [...Array(12).keys(), ...Array(12).keys().map((n) => n + 20)]) document.querySelector(`details.card[data-rack='${n}'] summary`).click()").await;
     // A hundred and twenty changes: numbers, racks removed and moved.
     let change = "const press = (css) => document.querySelector(css).click();
-        const type = (path, text) => { const n = document.querySelector(`[data-field=\"${path}\"]`); n.value = text; n.dispatchEvent(new Event('input', { bubbles: true })); };
+        const find = (path) => document.querySelector(`[data-field=\"${path}\"]`);
+        const unfold = (path) => document.querySelector(`details.card[data-rack=\"${path.split('.')[1]}\"] summary`).click();
+        const type = (path, text) => { if (!find(path)) unfold(path); const n = find(path); n.value = text; n.dispatchEvent(new Event('input', { bubbles: true })); };
         window.written = [];
         const set = Storage.prototype.setItem;
         Storage.prototype.setItem = function (key, text) { if (this === localStorage && key.startsWith('donorack.step.')) window.written.push(text.length); return set.call(this, key, text); };
