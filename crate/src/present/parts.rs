@@ -301,7 +301,9 @@ mod tests {
         );
         assert_eq!(side(&[SUITS, SUITS]), is(Kind::Pass, "all 2 suit", "Of two racks two suit from above."));
         assert_eq!(side(&[SHORT, CLOSE]), is(Kind::Close, "too close", "Of two racks one is too close to call and one fails."));
-        assert_eq!(side(&[SHORT, "{}"]).1, "none suits");
+        assert_eq!(side(&[SHORT, SHORT]).1, "none suits");
+        let open = is(Kind::Missing, "needs more", "Of two racks one fails and one needs more numbers.");
+        assert_eq!(side(&[SHORT, "{}"]), open, "the other may still suit");
         assert_eq!(side(&["{}", "{}"]).1, "needs more");
         assert_eq!(side(&["{}"]).1, "needs 4");
         assert_eq!(side(&[BACKWARDS]).1, "fails");

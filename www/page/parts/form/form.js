@@ -34,6 +34,11 @@ export function build() {
     button.hidden = open.mode === "friend";
     button.disabled = full;
   }
+  // A template does not see what a person has unfolded.
+  for (const [i, card] of cards().entries()) {
+    if (card instanceof HTMLDetailsElement) card.open = unfolded.has(rackKey(i));
+    for (const more of findAll("details.more", card, HTMLDetailsElement)) more.open = unfolded.has(more.dataset.more ?? "");
+  }
   if (first) unfold(open.draft.chosen);
 }
 
@@ -73,11 +78,6 @@ function layCards() {
     open.draft.racks.map((_, i) => card(i)),
     byId("rack-cards"),
   );
-  // A template does not see what a person has unfolded.
-  for (const [i, card] of cards().entries()) {
-    if (card instanceof HTMLDetailsElement) card.open = unfolded.has(rackKey(i));
-    for (const more of findAll("details.more", card, HTMLDetailsElement)) more.open = unfolded.has(more.dataset.more ?? "");
-  }
   for (const [i, rack] of open.draft.racks.entries())
     if (filled.has(i))
       for (const [field, text] of /** @type {const} */ ([
@@ -341,6 +341,8 @@ export function unfold(i) {
   const card = find(`details.card[data-rack="${i}"]`, document, HTMLDetailsElement);
   if (!card) return null;
   fill(i);
+  // The event that says so comes later.
+  unfolded.add(rackKey(i));
   card.open = true;
   return card;
 }
