@@ -5,7 +5,7 @@
 //! where a stop has yet to be made, of those with the end where the readings put it and with a stop that stays where it was made.
 //! What is taken for granted where a reading is missing ([`crate::linkage::assumption`]) adds the largest change over its range, solved in full.
 
-use crate::catalogue::field::{FIELDS, Field, Section};
+use crate::catalogue::field::{FIELDS, Field};
 use crate::catalogue::result::VALUE_COUNT;
 use crate::catalogue::value::{Gap, Value};
 use crate::linkage::assumption::{Assumption, assumptions};
@@ -117,7 +117,7 @@ struct Step {
 }
 
 fn steps(readings: &Readings, x: &Inputs, base: &Solution, central: bool) -> Vec<Step> {
-    let unsure = FIELDS.iter().filter(|s| s.section != Section::Limits).filter_map(|s| {
+    let unsure = FIELDS.iter().filter(|s| s.section.is_measured()).filter_map(|s| {
         let (value, item) = x.get(s.field).zip(readings.items[s.field as usize])?;
         (item.pm > 0.0).then_some((s.field, value, item.pm))
     });

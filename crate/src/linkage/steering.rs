@@ -33,6 +33,8 @@ pub struct Solution {
     pub direction: Option<f64>,
     /// What the wheels were made from.
     linked: Trace,
+    /// The inner joints' height as it was read: wheels made without one are those of level joints, but of the joints' tilt nothing is known.
+    height: Option<f64>,
     /// How they stand at mid-travel.
     centre: Traced<Position>,
     /// To where the hardware lets the rack go, [to the right, to the left], and the joints' largest angles on the way.
@@ -58,6 +60,7 @@ impl Solution {
             dead: None,
             direction: None,
             linked: Trace::default(),
+            height: None,
             centre: Traced::nothing(),
             joints: [None; 2],
             locks: [Traced::nothing(); 2],
@@ -164,7 +167,9 @@ pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution
             None => DeadPoints::of(&w[k], limit),
         })
     });
-    let same = near.filter(|n| n.wheels.is_some() && n.wheels == wheels.value.ok() && n.linked == wheels.trace && n.dead == dead);
+    let height = x.get(Field::Height);
+    let linked = |n: &&Solution| n.wheels == wheels.value.ok() && n.linked == wheels.trace && n.dead == dead;
+    let same = near.filter(|n| n.wheels.is_some() && n.height == height).filter(linked);
     let mut out = same.map_or_else(Solution::nothing, |n| *n);
     let results = &mut out.results;
     let [c, t, turns] = [travel_per_turn, travel, turns].map(|number| Traced::new(x.stage(number)));
@@ -189,7 +194,7 @@ pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution
         out.centre = by.and_then(|w| position(w, 0.0));
         out.turning = out.centre.and_then(|c| direction(c.rate));
         out.direction = out.turning.value.ok();
-        (out.wheels, out.linked, out.dead) = (wheels.value.ok(), wheels.trace, dead);
+        (out.wheels, out.linked, out.height, out.dead) = (wheels.value.ok(), wheels.trace, height, dead);
     }
     linkage(results, x, by, out.centre, dead, same.is_some());
     (out.distances, out.ends) = ([[None; ENDS.len()]; 2], [None; 2]);
@@ -238,8 +243,7 @@ fn direction(rate: [f64; 2]) -> Value {
     if rate[0] * rate[1] < 0.0 { Err(Gap::Unreachable(Why::Opposed)) } else { Ok(((rate[0] + rate[1]) / 2.0).signum()) }
 }
 
-/// What the linkage is, wherever the rack goes.
-/// Where there is the `same` linkage as before, what rests on nothing else stands in `results` already.
+/// What the linkage is, wherever the rack goes. Where it is the `same` as before, what rests on nothing else stands in `results` already.
 fn linkage(
     results: &mut Results,
     x: &Recorder,
@@ -564,6 +568,8 @@ fn circles_at_lock(results: &mut Results, x: &Recorder, wheelbase: Traced, turni
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::catalogue::field::FIELDS;
+    use crate::catalogue::result::RESULTS;
     use crate::plan::Plan;
     use crate::plan::inputs::Readings;
 
@@ -577,7 +583,7 @@ mod tests {
     #[test]
     fn what_lies_beyond_the_linkage_is_the_same_by_itself() {
         for (x, base) in complete() {
-            for spec in crate::catalogue::field::FIELDS.iter().filter(|s| !base.looked_up.contains(s.field) && x.get(s.field).is_some()) {
+            for spec in FIELDS.iter().filter(|s| !base.looked_up.contains(s.field) && x.get(s.field).is_some()) {
                 let other = x.with(spec.field, x.get(spec.field).map(|v| 1.01 * v + 1.0));
                 assert_ne!(other, x, "{} is measured", spec.name);
                 assert_eq!(solve_changed(spec.field, &other, [None; 2], &base), solve(&other, [None; 2]), "{}", spec.name);
@@ -585,10 +591,41 @@ mod tests {
         }
     }
 
+    /// Whatever stage is taken over, a reading that is taken away leaves what solving anew leaves.
+    #[test]
+    fn without_a_reading_it_is_the_same_as_solved_anew() {
+        let alike = |near: &Solution, far: &Solution, what: &str| {
+            assert_eq!(near.ends, far.ends, "without {what}");
+            for row in RESULTS {
+                for side in 0..row.count() {
+                    let (a, b) = (near.results.traced(row.name, side), far.results.traced(row.name, side));
+                    let same = match (a.value, b.value) {
+                        // Dead points may have been followed.
+                        (Ok(a), Ok(b)) => (a - b).abs() <= 1e-10 * b.abs().max(1.0),
+                        (a, b) => a == b,
+                    };
+                    assert!(same && a.trace == b.trace, "without {what}: {} {side}: {a:?}, {b:?}", row.key);
+                }
+            }
+        };
+        for (x, _) in complete() {
+            // Level and centred, so that the same linkage stands without those readings.
+            let level = [Field::Height, Field::Offset].iter().fold(x, |x, &field| x.with(field, Some(0.0)));
+            for x in [x, level, level.with(Field::RodLength, None)] {
+                let base = solve(&x, [None; 2]);
+                for spec in FIELDS.iter().filter(|s| x.get(s.field).is_some()) {
+                    let without = x.with(spec.field, None);
+                    let far = solve(&without, [None; 2]);
+                    alike(&solve_changed(spec.field, &without, [None; 2], &base), &far, spec.name);
+                }
+            }
+        }
+    }
+
     #[test]
     fn dead_points_that_were_followed_are_those_that_were_found() {
         for (x, base) in complete() {
-            for spec in crate::catalogue::field::FIELDS.iter().filter(|s| base.looked_up.contains(s.field)) {
+            for spec in FIELDS.iter().filter(|s| base.looked_up.contains(s.field)) {
                 // A hair's breadth, and so far that nothing can be followed.
                 for step in [1e-3, 40.0] {
                     let other = x.with(spec.field, x.get(spec.field).map(|v| v + step));
