@@ -165,9 +165,8 @@ fn side_state(racks: &[&Readings], verdicts: &[&Verdict], lacks: &str) -> State 
     let n = racks.len();
     let (best, word) = match counts {
         _ if n == 0 => (Kind::Missing, "no rack".to_owned()),
-        [0, 0, 0, _] => (Kind::Missing, if n == 1 { short_needs(racks[0]) } else { "needs more".to_owned() }),
-        // One of those that need more may still suit.
-        [0, 0, _, more] if more > 0 => (Kind::Missing, "needs more".to_owned()),
+        // One that needs more may still suit.
+        [0, 0, _, more] if more > 0 => (Kind::Missing, if n == 1 { short_needs(racks[0]) } else { "needs more".to_owned() }),
         [0, 0, ..] if n == 1 => (Kind::Fail, "fails".to_owned()),
         [0, 0, ..] => (Kind::Fail, "none suits".to_owned()),
         [0, ..] => (Kind::Close, "too close".to_owned()),

@@ -10,15 +10,9 @@ import { isFull } from "../../state/racks.js";
 import { act, rackName, state, text } from "../../state/state.js";
 import { axisAtRodEnd } from "../../widgets/tape/car.js";
 import { overview, withSteps } from "../../widgets/tape/panel.js";
+import { filled, followRacks, forgetAll, rackKey, rememberRacks, unfolded } from "./unfolded.js";
 import { words } from "../../words.js";
 import { CAR, LIMITS, RACK } from "./measurements.js";
-
-// Which details are open, by key: they stay so when the form is built anew.
-/** @type {Set<string>} */
-const unfolded = new Set();
-// The racks whose cards have their fields: a card gets them when it is first unfolded, for of sixty-four racks most never are.
-/** @type {Set<number>} */
-const filled = new Set();
 
 /** Builds all inputs for the open draft: what is there already stays, with focus and caret. */
 export function build() {
@@ -40,37 +34,6 @@ export function build() {
     for (const more of findAll("details.more", card, HTMLDetailsElement)) more.open = unfolded.has(more.dataset.more ?? "");
   }
   if (first) unfold(open.draft.chosen);
-}
-
-// The racks as they were last shown, each as a text: by that a card is known again in another place.
-/** @type {string[]} */
-let shownRacks = [];
-const rackTexts = () => open.draft.racks.map(({ name, entries }) => JSON.stringify([name, entries]));
-
-/** What was unfolded goes with its rack when racks come, go or change places. */
-function followRacks() {
-  const now = rackTexts();
-  const free = new Set(shownRacks.keys());
-  /** @type {(number | undefined)[]} */
-  const from = now.map((text, i) => (shownRacks[i] === text && free.delete(i) ? i : undefined));
-  const match = (/** @type {(old: number, i: number) => boolean} */ same) => {
-    for (const i of now.keys()) {
-      from[i] ??= [...free].find((old) => same(old, i));
-      free.delete(from[i] ?? -1);
-    }
-  };
-  match((old, i) => shownRacks[old] === now[i]);
-  match((old, i) => old === i);
-  const [wereFilled, wereUnfolded] = [new Set(filled), new Set(unfolded)];
-  for (const i of Array(Math.max(now.length, shownRacks.length)).keys()) {
-    const old = from[i];
-    if (old !== undefined && wereFilled.has(old)) filled.add(i);
-    else filled.delete(i);
-    for (const tail of ["", "-fitted", "-more"])
-      if (old !== undefined && wereUnfolded.has(rackKey(old) + tail)) unfolded.add(rackKey(i) + tail);
-      else unfolded.delete(rackKey(i) + tail);
-  }
-  shownRacks = now;
 }
 
 function layCards() {
@@ -283,8 +246,6 @@ function cardBody(i) {
   `;
 }
 
-/** @type {(i: number) => string} */
-const rackKey = (i) => `rack-${i}`;
 const cards = () => findAll(".card", byId("rack-cards"));
 
 /** @type {(card: HTMLElement, selector: string) => HTMLElement} */
@@ -292,7 +253,7 @@ const inside = (card, selector) => /** @type {HTMLElement} */ (card.querySelecto
 
 /** Shows the verdicts in the cards' heads, and what the builder means to do with each rack. */
 export function paintHeads() {
-  shownRacks = rackTexts();
+  rememberRacks();
   for (const [i, card] of cards().entries()) {
     render(head(i), inside(card, "summary"));
     if (!filled.has(i)) continue;
@@ -349,9 +310,7 @@ export function unfold(i) {
 
 /** For a plan that was not open before: nothing of the form is left, nor what was unfolded. */
 export function foldAll() {
-  unfolded.clear();
-  filled.clear();
-  shownRacks = [];
+  forgetAll();
   fields.clear();
   for (const id of ["car-form", "rack-cards"]) render(nothing, byId(id));
 }
