@@ -13,7 +13,7 @@ pub struct Car {
     ground: f64,
     at_rod: f64,
     scrub: f64,
-    per_turn: f64,
+    pub(super) per_turn: f64,
     travel: f64,
     built: [f64; 2],
     /// Left and right.
@@ -23,7 +23,7 @@ pub struct Car {
     /// The same with the reserve and the joints' limits.
     pub usable: [f64; 2],
     /// The side to which both wheels together go when the rack goes to the left.
-    forward: f64,
+    pub(super) forward: f64,
 }
 
 /// What a result's two sides hold; results with one side hold the same twice.
