@@ -140,7 +140,13 @@ async fn a_plan_at_every_limit_of_the_format() {
     let mut time = |what: &'static str, ms: f64| times.push((what, ms));
     // The page is open already: what counts is the link alone, from when the address has it.
     hand.browser.js_with("window.theirs = arguments[0]", vec![json!(link)]).await;
-    time("opened", takes(&hand, "location.hash = window.theirs; return new Promise((done) => addEventListener('hashchange', () => setTimeout(done))).then(() => new Promise(requestAnimationFrame));").await);
+    let opened = "let tasks = 0; location.hash = window.theirs;
+        const seen = new Promise((done) => { const look = () => (document.querySelector('[data-do=keep]')?.checkVisibility() ? done() : setTimeout(look, 0, tasks += 1)); addEventListener('hashchange', look); });
+        return seen.then(() => { window.tasks = tasks; }).then(() => new Promise(requestAnimationFrame));";
+    time("opened", takes(&hand, opened).await);
+    let between = hand.browser.js("return window.tasks").await;
+    println!("{between} tasks in between");
+    assert!(between.as_u64() >= Some(2), "while it is opened the page does something else: {between}");
     time("kept", takes(&hand, "document.querySelector('[data-do=keep]').click();").await);
     let first = linked(&format!("#{}", hand.browser.js("return location.hash.slice(1)").await.as_str().unwrap()));
     assert_eq!(first.racks, wanted.racks);

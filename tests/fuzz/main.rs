@@ -253,7 +253,7 @@ fn session(bytes: &[u8]) {
         assert_eq!(session.plan(), &plan);
         let rack = from.below(plan.racks.len() + 1);
         for ask in 0..6 {
-            match if ask == 0 { from.below(2) } else { from.below(8) } {
+            match if ask == 0 { from.below(2) } else { from.below(9) } {
                 0 => {
                     let first = session.evaluate_first();
                     same(&first, &evaluate_first(&plan), "first", &plan);
@@ -266,6 +266,7 @@ fn session(bytes: &[u8]) {
                 }
                 1 | 2 => same(&session.evaluate_shown(), &evaluate_shown(&plan), "shown", &plan),
                 3 => same(&session.evaluate(), &evaluate(&plan), "all", &plan),
+                8 => session.prepare(rack),
                 4 => same(&*session.look_for(), &look_for(&plan), "guide", &plan),
                 5 => {
                     let row = &RESULTS[from.below(RESULTS.len())];

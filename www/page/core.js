@@ -187,6 +187,53 @@ function withSession(plan, ask) {
  */
 export const evaluate = (plan) => withSession(plan, (session) => (current.view ??= session.evaluate()));
 
+const FEW = 8; // racks that are worked out at once
+const SLICE = 30; // ms without a pause
+
+/**
+ * Whether a plan has too many racks to be worked out at once.
+ * @param {{ racks?: object[] }} plan
+ */
+export const hasMany = (plan) => (plan.racks?.length ?? 0) > FEW;
+
+/**
+ * Works a plan of many racks out in slices, so that nothing stands still meanwhile and `evaluate` is quick afterwards; ends early where it is
+ * not `wanted` any more. `null` where the racks are few, or the core refuses the plan: `evaluate` takes no pause then.
+ * @param {{ racks?: object[] }} plan
+ * @param {() => boolean} [wanted]
+ * @returns {Promise<void> | null}
+ */
+export function prepare(plan, wanted = () => true) {
+  if (!hasMany(plan)) return null;
+  const racks = plan.racks?.length ?? 0;
+  const text = toJson(plan);
+  let next = 0;
+  const work = () => {
+    const start = performance.now();
+    for (; next < racks; next += 1) {
+      if (performance.now() - start > SLICE) return wanted();
+      run((core) => sessionOf(core, text).prepare(next));
+    }
+    return false;
+  };
+  /** @type {(done: () => void) => void} */
+  const on = (done) => void setTimeout(() => (unlessRefused(work) ? on(done) : done()));
+  return unlessRefused(work) ? new Promise(on) : null;
+}
+
+/**
+ * What `work` returns; false where the core refuses or stops, which whoever evaluates says.
+ * @type {(work: () => boolean) => boolean}
+ */
+function unlessRefused(work) {
+  try {
+    return work();
+  } catch (error) {
+    if (error instanceof Refused || error instanceof Stopped) return false;
+    throw error;
+  }
+}
+
 /**
  * Like `evaluate`, at once for the car and the rack that is shown. The other racks, and what compares them, stand as in `before`, an earlier
  * answer of the same racks; then the answer is `pending`.

@@ -89,7 +89,7 @@ export function listen() {
     if (left) forgetUnits(open.draft, left.dataset.path);
     // When another window comes to the front the field keeps the focus: then it was not left.
     if (left || target.matches("[data-field]"))
-      queueMicrotask(() => whenReleased(() => (document.activeElement === target ? endStep() : commit())));
+      queueMicrotask(() => whenReleased(() => (document.activeElement === target ? endStep() : commit(true))));
   });
   document.addEventListener("keydown", (event) => {
     const { target } = event;
@@ -98,11 +98,11 @@ export function listen() {
     if (target.enterKeyHint === "done") target.blur();
     else fields.focusNext(target);
   });
-  window.addEventListener("hashchange", () => {
+  window.addEventListener("hashchange", async () => {
     // The bar, which says what became of the link, is at the top of the page.
     const { activeElement } = document;
     if (activeElement instanceof HTMLElement) activeElement.blur();
-    openAddress();
+    await openAddress();
     scrollTo(0, 0);
   });
 }

@@ -2,12 +2,14 @@
 
 import * as bar from "./parts/frame/bar.js";
 import { refresh } from "./actions/commit.js";
+import { prepare } from "./core.js";
 import * as side from "./parts/side/side.js";
 import * as beside from "./parts/frame/beside.js";
 import { byId, closest, find, setHidden, updateAttribute } from "./widgets/dom.js";
 import * as fields from "./widgets/fields.js";
 import * as form from "./parts/form/form.js";
 import * as parts from "./parts/parts.js";
+import { toPlan } from "./state/format.js";
 import { open } from "./state/plan.js";
 import { focusedField, keepInPlace } from "./widgets/reach.js";
 import * as row from "./parts/frame/row.js";
@@ -96,7 +98,16 @@ function postpone(id) {
   timer = setTimeout(catchUp, PAUSE);
 }
 
-const catchUp = () => postponed.size && (state.view?.pending ? refresh() : keepInPlace(focusedField(), () => postponed.forEach(answer)));
+function catchUp() {
+  if (!postponed.size) return;
+  const { view } = state;
+  if (!view?.pending) return keepInPlace(focusedField(), () => postponed.forEach(answer));
+  // Until the next key.
+  const wanted = () => state.view === view;
+  const prepared = prepare(toPlan(open.draft), wanted);
+  if (prepared) prepared.then(() => wanted() && refresh());
+  else refresh();
+}
 
 /** @type {(id: string) => void} */
 function answer(id) {

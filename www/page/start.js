@@ -92,7 +92,7 @@ if (location.search) history.replaceState(history.state, "", location.pathname +
 // A plan that came in by a link is shown from its top.
 const asked = parts.split(location.hash.slice(1));
 state.resumed = !asked.link || Boolean(history.state?.plan);
-openAddress();
+await openAddress();
 watchFocus();
 byId("first").remove();
 byId("main").hidden = false;

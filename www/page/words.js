@@ -90,6 +90,7 @@ export const words = {
   bar: {
     label: "This plan",
     what: "Which rack suits your car, and why.",
+    opening: "The plan is being opened.",
     example: "Invented example. Change anything and it becomes a plan of yours.",
     friend: (name) => `A friend’s plan: ${markedName(name)}. Look round, nothing here touches yours.`,
     damaged: (why) => `${why} The address still holds it, and your own plan is untouched.`,

@@ -52,6 +52,7 @@ export class Axle {
 export class Session {
   constructor();
   open(plan: string): void;
+  prepare(rack: number): void;
   evaluate(): View;
   evaluate_first(): First;
   look_for(): BuyingGuide;

@@ -112,6 +112,13 @@ impl Session {
         self.view(|rack| rack == chosen)
     }
 
+    /// Works one rack out, so that [`Session::evaluate_shown`] is quick: a plan of many racks is worked out in slices, with pauses between them.
+    pub fn prepare(&mut self, rack: usize) {
+        if rack < self.plan.racks.len() {
+            self.part(rack, rack == self.plan.chosen);
+        }
+    }
+
     /// As much of [`Session::evaluate_shown`] as does not depend on the racks that are not shown: what a key changes at once.
     pub fn evaluate_first(&mut self) -> First {
         let shown = (self.plan.chosen < self.plan.racks.len()).then(|| self.part(self.plan.chosen, true));

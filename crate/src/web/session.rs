@@ -47,6 +47,11 @@ impl Session {
         with(&view, "racks", &all)
     }
 
+    /// Works one rack out, so that `evaluate` is quick.
+    pub fn prepare(&mut self, rack: usize) {
+        self.core.prepare(rack);
+    }
+
     /// As much of it as a key in the car or in the rack that is shown changes at once: a [`crate::present::view::First`].
     pub fn evaluate_first(&mut self) -> Result<JsValue, JsError> {
         let mut first = self.core.evaluate_first();

@@ -1,5 +1,6 @@
 // What every change ends with: everything is worked out and shown; once a field is left or a button pressed the address follows, too.
 
+import { hasMany } from "../core.js";
 import * as fields from "../widgets/fields.js";
 import { announce } from "../widgets/note.js";
 import * as parts from "../parts/parts.js";
@@ -20,12 +21,16 @@ export function refresh(typing = false) {
   notify(typing);
 }
 
-/** A field was left or a button pressed: the address follows, the verdict is announced if it changed. */
-export function commit() {
+/**
+ * A button was pressed or a field `left`: the address follows, the verdict is announced if it changed. Where a key has left many racks behind, they
+ * follow in the pause that runs, unless a button was pressed.
+ * @type {(left?: boolean) => void}
+ */
+export function commit(left = false) {
   endStep();
   state.recovered = "";
   fieldLeft();
-  refresh();
+  refresh(left && Boolean(state.view?.pending) && hasMany(open.draft));
   const path = fields.focusedPath();
   if (path) fieldEntered(path);
   followAddress();

@@ -1,6 +1,6 @@
 // Opens plans on the page: an own one, one that a link holds, the example; and ends the choice between two versions of one.
 
-import { Refused } from "../core.js";
+import { Refused, prepare } from "../core.js";
 import { commit, refresh } from "./commit.js";
 import * as diff from "../state/diff.js";
 import * as form from "../parts/form/form.js";
@@ -23,16 +23,40 @@ import { words } from "../words.js";
 /** @type {NoteButton} */
 const UNDO = { what: "undo", label: words.do.undo };
 
-/** Opens what the address says, at the start and whenever it changes: an own plan, a friend's, or the example. */
+let asked = 0;
+
+/**
+ * Opens a plan: one of few racks at once, one of many when it was worked out in slices, unless another is asked for meanwhile.
+ * @type {(plan: Plan | null | undefined, show: () => void) => Promise<void> | void}
+ */
+function whenPrepared(plan, show) {
+  const mine = ++asked;
+  const wanted = () => mine === asked;
+  const prepared = plan && prepare(plan, wanted);
+  if (!prepared) return show();
+  announce(words.bar.opening);
+  return prepared.then(() => {
+    if (wanted()) show();
+  });
+}
+
+/**
+ * Opens what the address says, at the start and whenever it changes: an own plan, a friend's, or the example.
+ * @type {() => Promise<void> | void}
+ */
 export function openAddress() {
-  const { part: named, link: fragment } = parts.split(location.hash.slice(1));
+  const { hash } = location;
+  const { part: named, link: fragment } = parts.split(hash.slice(1));
   const { plan: mine, kept, stamp } = history.state ?? {};
   if (named && !fragment && state.ready && open.mode !== "friend") return parts.show(named);
   if (!fragment || (mine && (store.record(mine) || store.aside()?.id === mine)))
-    return kept === false && fragment ? openFromAddress(mine, fragment, stamp) : showOwn("", mine);
+    return whenPrepared(store.record(mine ?? store.lastOpen())?.plan, () =>
+      kept === false && fragment ? openFromAddress(mine, fragment, stamp) : showOwn("", mine),
+    );
   try {
     countUnreadable();
-    return openLink(location.hash);
+    const theirs = readLink(hash);
+    return whenPrepared(theirs, () => openLink(hash, theirs));
   } catch (error) {
     // After an unreadable link address and own plan stay as they are.
     if (error instanceof Refused) return showOwn(error.message);
@@ -41,11 +65,10 @@ export function openAddress() {
 }
 
 /**
- * Opens a link: a friend's plan to look at, or an own plan with the link's version beside it.
- * @type {(link: string) => void}
+ * Opens a link, whose plan this is: a friend's plan to look at, or an own plan with the link's version beside it.
+ * @type {(link: string, theirs: Plan) => void}
  */
-function openLink(link) {
-  const theirs = readLink(link);
+function openLink(link, theirs) {
   const { part: named, link: fragment } = parts.split(link.includes("#") ? link.slice(link.indexOf("#") + 1) : link);
   const mine = theirs.id ? store.record(theirs.id) : null;
   if (!mine || !openOwn(theirs.id) || open.id !== theirs.id) {
@@ -67,7 +90,8 @@ function openLink(link) {
  */
 function followLink(link) {
   try {
-    openLink(link);
+    const theirs = readLink(link);
+    whenPrepared(theirs, () => openLink(link, theirs));
     return "";
   } catch (error) {
     if (error instanceof Refused) return error.message;
@@ -119,10 +143,12 @@ export function showOwn(why, id) {
  * @type {(id: string) => void}
  */
 function openPlan(id) {
-  if (!openOwn(id)) return showExample();
-  showOpened();
-  showLeftPart();
-  return announce(words.plans.said.opened(planName(toPlan(open.draft))));
+  whenPrepared(store.record(id)?.plan, () => {
+    if (!openOwn(id)) return showExample();
+    showOpened();
+    showLeftPart();
+    return announce(words.plans.said.opened(planName(toPlan(open.draft))));
+  });
 }
 
 /**
