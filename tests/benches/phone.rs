@@ -232,7 +232,7 @@ async fn keys_with(phone: &Browser, url: &str, racks: usize) {
 async fn main() {
     let server = Server::local(site()).expect("a free port");
     let url = server.url();
-    let phone = Browser::open(Screen::Phone).await;
+    let phone = Browser::open(Screen::Sharp).await;
     let watch =
         "new MutationObserver(() => { if (document.documentElement?.dataset.ready === 'yes') window.usable ??= performance.now(); })
         .observe(document, { attributes: true, subtree: true, attributeFilter: ['data-ready'] });";

@@ -3,7 +3,7 @@
 //! Where a value lies on the screen is read off the picture: the grid lines in the pixels, their values from the figures written beside them.
 
 use crate::looks::{LOOKS, set_look};
-use donorack_tests::browser::Browser;
+use donorack_tests::browser::{Browser, Screen};
 use donorack_tests::picture::Picture;
 use donorack_tests::worked::{A, B, Worked};
 use serde_json::{Value, json};
@@ -279,7 +279,8 @@ pub async fn strokes_lie_on_their_curves(phone: &Browser) {
 
 #[tokio::test]
 async fn empty_axes_and_a_shifted_curve_fail_the_same_check() {
-    let phone = Browser::phone().await;
+    let phone = Browser::open(Screen::Sharp).await;
+    phone.goto("").await;
     let nothing = json!({ "toe_out_left": [], "toe_out_right": [], "ideal": [], "differ": false });
     let seen = Seen::draw(&phone, nothing, "chart-empty").await;
     assert!(seen.scale(Chart::Toe, 0).is_ok(), "axes are there: {:?}", seen.scale(Chart::Toe, 0));

@@ -322,7 +322,7 @@ async fn keys_alone(engine: Engine) {
 
 /// Both charts, in each look: their strokes where root finding has them, and the page's own sharp and in the look's colours.
 async fn both_charts_in_every_look(engine: Engine) {
-    let browser = Browser::open_in(engine, Screen::Phone).await;
+    let browser = Browser::open_in(engine, Screen::Sharp).await;
     browser.goto("").await;
     browser.until(motion::READY).await;
     chart::strokes_lie_on_their_curves(&browser).await;

@@ -10,7 +10,8 @@ const VERSION: &str = "import(new URL('donorack.js', document.baseURI)).then((co
 
 #[tokio::test]
 async fn starts_on_a_phone() {
-    let phone = Browser::phone().await;
+    let phone = Browser::open(Screen::Sharp).await;
+    phone.goto("").await;
     phone.until(VERSION).await;
     assert_eq!(phone.js(&format!("return {VERSION}")).await, json!(env!("CARGO_PKG_VERSION")));
     assert_eq!(phone.js("return [innerWidth, innerHeight, devicePixelRatio]").await, json!([390, 844, 3]));

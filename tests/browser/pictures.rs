@@ -126,7 +126,7 @@ const STALE: &str = "the page has changed; DONORACK_PICTURES=1 writes the README
 
 #[tokio::test]
 async fn a_phone_as_in_the_readme() {
-    let browser = page(Screen::Phone, "mm").await;
+    let browser = page(Screen::Sharp, "mm").await;
     let made = phone(&browser).await;
     assert_eq!(browser.complaints(), Vec::<String>::new());
     assert_eq!(alike(&made, &kept("phone", &made)), Ok(()), "{STALE}");

@@ -59,8 +59,10 @@ impl Engine {
     pub(crate) fn size(self, screen: Screen) -> (u32, u32, u32) {
         match (screen, self) {
             // Firefox as narrow as it goes.
-            (Screen::Phone | Screen::Narrow, Engine::Firefox) => (500, 844, 3),
-            (Screen::Phone, _) => (390, 844, 3),
+            (Screen::Phone | Screen::Narrow, Engine::Firefox) => (500, 844, 2),
+            (Screen::Sharp, Engine::Firefox) => (500, 844, 3),
+            (Screen::Sharp, _) => (390, 844, 3),
+            (Screen::Phone, _) => (390, 844, 2),
             (Screen::Narrow, _) => (320, 568, 2),
             (Screen::Desk, _) => (1280, 800, 1),
         }
