@@ -4,6 +4,7 @@ pub mod gather;
 pub mod headers;
 pub mod licences;
 pub mod needs;
+pub mod order;
 pub mod seal;
 pub mod serve;
 pub mod shrink;

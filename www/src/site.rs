@@ -1,6 +1,7 @@
 //! The finished static folder: the core as WebAssembly, its glue and tables, and everything in `www/page`.
 
 use crate::gather::gather;
+use crate::order::reordered;
 use crate::seal::{WORKER, files, seal};
 use crate::shrink::shrink;
 use crate::{Trouble, cargo, licences, target, workspace};
@@ -38,6 +39,8 @@ fn make(dir: &Path) -> Result<(), Trouble> {
     glue.input_path(&wasm).out_name("donorack").web(true)?;
     glue.omit_default_module_path(false).typescript(false).remove_name_section(true).remove_producers_section(true);
     glue.generate(made)?;
+    let module = made.join("donorack_bg.wasm");
+    fs::write(&module, reordered(&fs::read(&module)?)?)?;
     fs::write(made.join("tables.js"), tables()?)?;
     let mut names = files(&page)?;
     names.extend(files(made)?);
