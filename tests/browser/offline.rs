@@ -40,7 +40,7 @@ fn another(dir: &Path) {
     };
     exchange("donorack_bg.wasm", env!("CARGO_PKG_VERSION"), OTHER);
     // As the build leaves it: texts stand in backquotes.
-    exchange("words.js", "`Car`", "`Other car`");
+    exchange("start.js", "`Car`", "`Other car`");
     seal(dir, &files(dir).unwrap()).unwrap();
 }
 
@@ -93,7 +93,7 @@ pub async fn foreign(browser: &Browser, dir: &Path) -> Value {
     let worker = std::fs::read_to_string(dir.join("sw.js")).unwrap();
     let list = worker.split_once("const FILES = ").unwrap().1.split_once("];").unwrap().0.trim_end().trim_end_matches(',');
     let list: Vec<(String, String)> = serde_json::from_str(&format!("{list}]")).unwrap();
-    assert!(list.len() > 15 && list.iter().any(|(name, _)| name == "donorack_bg.wasm") && list.iter().any(|(name, _)| name == "./"));
+    assert!(list.len() > 8 && list.iter().any(|(name, _)| name == "donorack_bg.wasm") && list.iter().any(|(name, _)| name == "./"));
     let script = "return (async () => { const wrong = [];
         for (const [name, hash] of arguments[0]) {
             const bytes = await fetch(name).then((answer) => answer.arrayBuffer(), () => new ArrayBuffer(0));
@@ -249,7 +249,7 @@ async fn half_a_new_version_is_none() {
     phone.until(KEPT).await;
     let new = folder("half-new", "");
     another(&new);
-    for name in ["sw.js", "index.html", "words.js"] {
+    for name in ["sw.js", "index.html", "start.js"] {
         std::fs::copy(new.join(name), served.join(name)).unwrap();
     }
     assert_eq!(ask_for_newer(&phone).await, json!("redundant"));
@@ -465,7 +465,7 @@ async fn no_request_leaves_the_site() {
     // From where no policy holds, one goes out and is seen; from the page the policy stops it.
     assert_eq!(desk.js("return fetch('http://192.0.2.1/').then(() => 'went', () => 'stopped')").await, json!("stopped"));
     assert!(desk.complaints().join("").contains("Content Security Policy"));
-    desk.goto("words.js").await;
+    desk.goto("tables.js").await;
     desk.js("fetch('http://127.0.0.1:9/planted').catch(() => {})").await;
     assert_eq!(elsewhere(desk.requests()), ["http://127.0.0.1:9/planted"]);
 }
@@ -534,7 +534,7 @@ async fn what_does_not_come_is_said() {
         .into_iter()
         .filter(|name| name.ends_with(".js") || name.ends_with(".wasm") || name.ends_with(".json"))
         .collect();
-    assert!(names.len() > 25, "{names:?}");
+    assert!(names.len() > 6, "{names:?}");
     let mut seen = 0;
     for name in names.iter().filter(|name| *name != "sw.js") {
         let whole = std::fs::read(dir.join(name)).unwrap();
@@ -570,7 +570,7 @@ async fn what_does_not_come_is_said() {
     }
     println!("{seen} first visits without a file, or with another in its place: each says what to do");
     // By itself it comes after some seconds, not sooner; and on a whole page never.
-    std::fs::remove_file(dir.join("widgets/dom.js")).unwrap();
+    std::fs::remove_file(dir.join("core.js")).unwrap();
     phone.client.goto(&server.url()).await.unwrap();
     let seen = "getComputedStyle(document.querySelector('.late')).visibility === 'visible'";
     assert_eq!(phone.js(&format!("return {seen}")).await, json!(false));

@@ -26,7 +26,7 @@ pub fn gather(dir: &Path, names: &BTreeSet<String>, apart: &[&str]) -> Result<BT
             }
             style += &fs::read_to_string(dir.join(sheet)).map_err(|e| format!("{sheet} cannot be read: {e}"))?;
             style.push('\n');
-            fs::remove_file(dir.join(sheet))?;
+            remove(dir, sheet)?;
             names.remove(sheet);
             continue;
         }
@@ -40,6 +40,14 @@ pub fn gather(dir: &Path, names: &BTreeSet<String>, apart: &[&str]) -> Result<BT
     fs::write(dir.join(STYLE), style)?;
     names.insert(STYLE.to_owned());
     Ok(names)
+}
+
+/// Removes a file of `dir`, and the folders that are empty without it.
+pub fn remove(dir: &Path, name: &str) -> Result<(), Trouble> {
+    let path = dir.join(name);
+    fs::remove_file(&path)?;
+    path.ancestors().skip(1).take_while(|folder| *folder != dir && fs::remove_dir(folder).is_ok()).for_each(drop);
+    Ok(())
 }
 
 #[cfg(test)]
@@ -62,7 +70,7 @@ mod tests {
         let made = fs::read_to_string(dir.join(PAGE)).unwrap();
         let wanted = "<link rel=\"stylesheet\" href=\"style.css\">\n<script type=\"module\" src=\"main.js\"></script>\n<link rel=\"modulepreload\" href=\"deep/c.js\">\n<link rel=\"modulepreload\" href=\"known.js\">\n";
         assert_eq!(made, wanted);
-        assert!(!dir.join("b.css").exists());
+        assert!(!dir.join("b.css").exists() && !dir.join("deep").exists());
         fs::remove_dir_all(&dir).unwrap();
     }
 }

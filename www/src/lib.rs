@@ -2,6 +2,7 @@
 
 pub mod gather;
 pub mod headers;
+pub mod join;
 pub mod licences;
 pub mod needs;
 pub mod order;

@@ -1,6 +1,7 @@
 //! The finished static folder: the core as WebAssembly, its glue and tables, and everything in `www/page`.
 
 use crate::gather::gather;
+use crate::join::join_all;
 use crate::order::reordered;
 use crate::seal::{WORKER, files, seal};
 use crate::shrink::shrink;
@@ -46,6 +47,8 @@ fn make(dir: &Path) -> Result<(), Trouble> {
     names.extend(files(made)?);
     copy(&page, dir)?;
     copy(made, dir)?;
+    // The core stays apart: it calls its glue by its own address, and shares its tables with the page.
+    join_all(dir, "start.js", &["core.js", "tables.js"], &mut names)?;
     let mut names = gather(dir, &names, &[WORKER])?;
     fs::write(dir.join(licences::NAME), licences::text(&crates)?)?;
     names.insert(licences::NAME.to_owned());
