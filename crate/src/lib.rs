@@ -26,7 +26,7 @@ pub mod web;
 
 pub use analysis::sweep::Sweep;
 pub use analysis::uncertainty::Uncertainties;
-pub use catalogue::field::{FIELD_COUNT, FIELDS, Field, Section, Spec};
+pub use catalogue::field::{FIELD_COUNT, FIELDS, Field, Joint, Section, Spec};
 pub use catalogue::field_set::FieldSet;
 pub use catalogue::result::{RESULTS, ResultId, Results, Sides};
 pub use catalogue::value::{Gap, Value, Why};

@@ -176,7 +176,8 @@ fn what_cannot_be_written_is_said_and_a_closed_pipe_ends_quietly() {
     let out = evaluate(&["tests/data/links/three-racks.json"]).stdout(full()).output().expect("cargo runs");
     assert!(out.status.code() == Some(1) && said(&out).starts_with("The results cannot be written: "));
     // The pipe is closed before anything comes: the results do not fit into it, so somebody would have to read.
-    let mut child = evaluate(&["tests/data/links/three-racks.json"]).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().expect("cargo runs");
+    let mut child =
+        evaluate(&["tests/data/links/three-racks.json"]).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().expect("cargo runs");
     drop(child.stdout.take());
     let out = child.wait_with_output().expect("it ends");
     assert!(out.status.success() && out.stderr.is_empty(), "{:?}: {}", out.status, String::from_utf8_lossy(&out.stderr));

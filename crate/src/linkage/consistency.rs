@@ -1,12 +1,43 @@
 //! Which readings contradict each other: measurements of one linkage are held against each other, each within its ±.
 
-use crate::catalogue::field::Field;
+use crate::catalogue::field::{Field, Joint};
 use crate::catalogue::field_set::FieldSet;
-use crate::linkage::arm::Arm;
+use crate::linkage::arm::{self, Arm};
+use crate::linkage::points;
 use crate::plan::Plan;
-use crate::plan::inputs::{Clash, Conflict, Readings};
+use crate::plan::inputs::{Clash, Conflict, Inputs, LINES, Readings};
+
+/// What the tape reads and the points give too.
+const BY_POINTS: [(Field, fn(&Inputs) -> Option<f64>); 10] = [
+    (Field::RodEndHeight, |x| points::joint(x, Joint::TieRodEnd, 0).map(|o| o.z)),
+    (Field::RodEndSpacing, |x| Some(points::joint(x, Joint::TieRodEnd, 0)?.y - points::joint(x, Joint::TieRodEnd, 1)?.y)),
+    (Field::AxisSpacingGround, |x| Some(points::axis(x, 0)?.at(0.0).y - points::axis(x, 1)?.at(0.0).y)),
+    (Field::AxisSpacingRodEnd, |x| points::axes(x).map(|[left, right]| left.0.y - right.0.y)),
+    (Field::KingpinInclination, |x| points::axis(x, 0).map(|axis| (-axis.up.y).atan2(axis.up.z))),
+    (Field::Caster, |x| points::axis(x, 0).map(|axis| (-axis.up.x).atan2(axis.up.z))),
+    (Field::ArmForeAft, |x| arm::from_points(x).map(|a| a[0].ahead)),
+    (Field::ArmInboard, |x| arm::from_points(x).map(|a| a[0].inboard)),
+    (Field::RightArmForeAft, |x| arm::from_points(x).map(|a| a[1].ahead)),
+    (Field::RightArmInboard, |x| arm::from_points(x).map(|a| a[1].inboard)),
+];
 
 impl Readings {
+    /// A quantity by the points: its value, its ± to first order, and the coordinates that it was made from.
+    fn by_points(&self, quantity: fn(&Inputs) -> Option<f64>) -> Option<(f64, f64, FieldSet)> {
+        let x = self.inputs();
+        let value = quantity(&x)?;
+        let (mut square, mut made_from) = (0.0, FieldSet::empty());
+        let points = Joint::ALL.iter().flat_map(|joint| joint.fields()).flatten().chain(LINES);
+        for (field, item) in points.filter_map(|f| Some((f, self.items[f as usize]?))) {
+            let moved = quantity(&x.with(field, Some(item.value + item.pm)))? - value;
+            square += moved * moved;
+            if moved != 0.0 && Joint::of(field).is_some() {
+                made_from |= field;
+            }
+        }
+        Some((value, square.sqrt(), made_from))
+    }
+
     /// The readings for the rack of index `rack`, or for the car alone where there is no such rack.
     pub fn of(plan: &Plan, rack: usize) -> Readings {
         Readings::shared(plan).with_rack(plan, rack)
@@ -78,6 +109,12 @@ impl Readings {
             let lean = [(-2.0 * h.0 * tan, 2.0 * h.1 * tan), (0.0, 2.0 * h.0 / (cos * cos) * k.1)];
             let fields = [AxisSpacingGround, AxisSpacingRodEnd, RodEndSpacing, KingpinInclination, RodEndHeight];
             check(Clash::Inclination, &fields, &[g, neg(w), lean[0], lean[1]]);
+        }
+        for (field, by_points) in BY_POINTS {
+            if let (Some(tape), Some((value, pm, points))) = (v(field), self.by_points(by_points)) {
+                let fields: Vec<Field> = points.iter().chain([field]).collect();
+                check(Clash::Points, &fields, &[neg(tape), (value, pm)]);
+            }
         }
         let mut ordered = |clash, low: Field, high: Field| {
             if let (Some(a), Some(b)) = (v(low), v(high))

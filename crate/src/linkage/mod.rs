@@ -4,6 +4,7 @@ pub mod ackermann;
 pub mod arm;
 pub mod assumption;
 pub mod consistency;
+pub mod points;
 pub mod steering;
 pub mod travel;
 pub mod turning_circle;

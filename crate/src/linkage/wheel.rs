@@ -4,6 +4,7 @@ use crate::catalogue::field::Field;
 use crate::catalogue::field_set::FieldSet;
 use crate::catalogue::value::{Gap, Why, all, known};
 use crate::linkage::arm::{Arm, arms};
+use crate::linkage::points;
 use crate::math::closure::{Linkage, Rotation};
 use crate::math::vector::Vec3;
 use crate::plan::inputs::Source;
@@ -68,6 +69,13 @@ pub enum Level {
 
 /// Spacing of the steering axes at one height, mm, with where it comes from. Missing: it is known at neither.
 pub fn axis_spacing(x: &impl Source, level: Level) -> Result<(f64, Basis), Gap> {
+    let by_points = match level {
+        Level::Ground => points::axis(x, 0).zip(points::axis(x, 1)).map(|(l, r)| l.at(0.0).y - r.at(0.0).y),
+        Level::RodEnd => points::axes(x).map(|[left, right]| left.0.y - right.0.y),
+    };
+    if let Some(spacing) = by_points {
+        return Ok((spacing, Basis::Measured));
+    }
     let measured = |level: Level| match level {
         Level::Ground => x.get(Field::AxisSpacingGround).or_else(|| Some(x.get(Field::FrontTrack)? - 2.0 * x.get(Field::ScrubRadius)?)),
         Level::RodEnd => x.get(Field::AxisSpacingRodEnd).or_else(|| {
@@ -120,7 +128,7 @@ pub fn axis_direction([inclination, caster]: [f64; 2], side: f64) -> Vec3 {
 
 /// Both wheels with their linkages, [left, right].
 ///
-/// Left: axis through (0, w_r/2) at rod-end height, upright or as [`lean`]; O = (e, w_r/2 − f), I = (ē + rack line, offset + S/2, height)
+/// Left: axis through (0, w_r/2) at rod-end height, upright or as [`lean`], or where the points put it ([`points::axes`]); O = (e, w_r/2 − f), I = (ē + rack line, offset + S/2, height)
 /// with ē the mean of the two arms' e: the rack line counts from the line through the two outer rod ends. Right: mirrored, but for the
 /// offset. The spin axes point straight to the left at the reference.
 pub fn wheels(x: &impl Source) -> Result<[Wheel; 2], Gap> {
@@ -140,14 +148,24 @@ pub fn wheels(x: &impl Source) -> Result<[Wheel; 2], Gap> {
     if inner >= w - arms[0].inboard - arms[1].inboard {
         return Err(Gap::Unreachable(Why::RackTooWide));
     }
-    let rack_x = (arms[0].ahead + arms[1].ahead) / 2.0 + line;
     let (offset, height) = (x.get(Field::Offset).unwrap_or(0.0), x.get(Field::Height).unwrap_or(0.0));
-    let lean = lean(x);
+    let (lean, measured) = (lean(x), points::axes(x));
+    let axis = |side: f64| match measured {
+        Some([left, right]) => {
+            if side > 0.0 {
+                left
+            } else {
+                right
+            }
+        }
+        None => (Vec3::new(0.0, side * w / 2.0, 0.0), lean.map_or(Vec3::UP, |lean| axis_direction(lean, side))),
+    };
+    let outer = |arm: Arm, side: f64| axis(side).0 + Vec3::new(arm.ahead, -side * arm.inboard, 0.0);
+    let ends = (outer(arms[0], 1.0) + outer(arms[1], -1.0)) * 0.5;
     let wheel = |arm: Arm, side: f64| {
-        let axis = Vec3::new(0.0, side * w / 2.0, 0.0);
-        let up = lean.map_or(Vec3::UP, |lean| axis_direction(lean, side));
-        let outer = Vec3::new(arm.ahead, side * (w / 2.0 - arm.inboard), 0.0);
-        let joint = Vec3::new(rack_x, offset + side * inner / 2.0, height);
+        let (axis, up) = axis(side);
+        let outer = outer(arm, side);
+        let joint = Vec3::new(ends.x + line, offset + side * inner / 2.0, ends.z + height);
         let linkage = match x.get(Field::RodLength) {
             Some(rod) => Linkage::with_rod(axis, up, outer, joint, rod),
             None => Linkage::new(axis, up, outer, joint),

@@ -1,6 +1,6 @@
 //! What is known about one rack on the car: every measurement read, carried over or set by default, and what contradicts what.
 
-use crate::catalogue::field::{FIELD_COUNT, FIELDS, Field, Section};
+use crate::catalogue::field::{FIELD_COUNT, FIELDS, Field, Joint, Section};
 use crate::catalogue::field_set::FieldSet;
 use crate::measurement::entry::Unclear;
 use crate::measurement::quantity::Quantity;
@@ -118,6 +118,8 @@ pub enum Clash {
     ArmAhead,
     /// The arm's inboard distance is not that of its length and angle.
     ArmInboard,
+    /// What the tape read is not what the points give.
+    Points,
     /// The shortest rod is longer than the longest.
     RodRange,
     /// A smallest limit is larger than the largest.
@@ -180,12 +182,21 @@ pub const STARTING_BANDS: [(Field, f64); 16] = [
     (Field::UsualTolerance, 10.0),
 ];
 
+/// The lines and the level that points are measured from.
+pub const LINES: [Field; 3] = [Field::LineAcross, Field::LineAlong, Field::LineLevel];
+
 impl Readings {
     /// What all racks of a plan have in common, not yet held against each other.
     pub(crate) fn shared(plan: &Plan) -> Readings {
         let mut r = Readings { items: [None; FIELD_COUNT], unclear: Vec::new(), conflicts: Vec::new(), off: FieldSet::empty() };
         r.take(&plan.car, |_| true, Origin::Typed);
         r.take(&plan.limits, |_| true, Origin::Typed);
+        let points = |f: &Field| Joint::of(*f).is_some();
+        // A line is where it was taken to be, within the ± of a chalk line, until its own was typed.
+        for line in LINES.into_iter().filter(|line| !plan.car.contains_key(line) && plan.car.keys().any(points)) {
+            let pm = crate::measurement::unit::default_pm(line.spec().scale.method);
+            r.items[line as usize] = Some(Item { value: 0.0, pm, origin: Origin::Default });
+        }
         r
     }
 

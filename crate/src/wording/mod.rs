@@ -68,6 +68,7 @@ fn clash_needs(c: Clash) -> &'static str {
         Clash::RodEnds => "spacings at the rod ends that agree",
         Clash::Inclination => "axis spacings and an inclination that agree",
         Clash::ArmAhead | Clash::ArmInboard => "arm measurements that agree",
+        Clash::Points => "points and tape that agree",
         Clash::RodRange => "a shortest rod that is shorter than the longest",
         Clash::Limits => "limits in their order",
     }
@@ -110,6 +111,11 @@ pub fn clash(c: Clash, fields: FieldSet) -> (&'static str, &'static str, &'stati
             "Two descriptions of the steering arm do not agree",
             "Its distances and its length and angle differ by {}, more than the ± {} of these readings.",
             "Measure again, or keep only one description.",
+        ),
+        Clash::Points => (
+            "Points and tape do not agree",
+            "By the points it is {} away from what the tape read, more than the ± {} of these readings.",
+            "Measure again, or take one of them away. Nothing is computed from them until they agree.",
         ),
         Clash::RodRange => {
             ("Shortest rod and longest rod are the wrong way round", "The shortest is {} longer than the longest.", "Swap them.")

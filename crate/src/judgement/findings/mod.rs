@@ -160,26 +160,27 @@ fn conflict(c: &Conflict) -> Finding {
     let (title, reason, remedy) = wording::clash(c.clash, c.fields);
     let order = matches!(c.clash, crate::plan::inputs::Clash::Limits | crate::plan::inputs::Clash::RodRange);
     let unit = match c.fields.iter().next().map(|f| f.spec().scale.quantity) {
+        Some(Quantity::Angle) => ResultUnit::Deg,
         Some(Quantity::Number) => ResultUnit::Ratio,
         Some(Quantity::Turns) => ResultUnit::Turns,
         Some(Quantity::Percent) => ResultUnit::Percent,
         Some(Quantity::Circle) => ResultUnit::Circle,
         _ => ResultUnit::Mm,
     };
-    let amount = figure(unit, c.amount, None);
+    let [amount, pm] = [c.amount, c.pm].map(|x| if unit == ResultUnit::Deg { x.to_degrees() } else { x });
     Finding {
         name: "contradiction",
         side: "",
         kind: Kind::Missing,
         judged: true,
-        value: Some(c.amount),
-        limit: Some(c.pm),
-        margin: Some(c.pm - c.amount),
+        value: Some(amount),
+        limit: Some(pm),
+        margin: Some(pm - amount),
         pm: None,
         unit: wording::unit(unit),
         head: one("readings disagree"),
         title: one(title),
-        reason: Text::fill(reason, &[&amount, &figure(unit, c.pm, None)]),
+        reason: Text::fill(reason, &[&figure(unit, amount, None), &figure(unit, pm, None)]),
         remedy: one(remedy),
         cures: Vec::new(),
         origin: if order { "the order of the two" } else { "the ± of the readings" },
