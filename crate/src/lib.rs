@@ -1,8 +1,8 @@
 //! Donorack's core: which steering rack suits the car.
 //!
 //! Folders, read from the ground up; each imports only from those above it in this list, and a test says so. `math` and `measurement`
-//! know no car; `catalogue` and `plan` hold what can be typed and know no result; `linkage` and `analysis` answer and know no screen;
-//! `judgement` judges; `chart` knows no DOM; `web` alone knows JavaScript.
+//! know no car; `catalogue` and `plan` hold what can be typed and know no result; `linkage`, `suspension` and `analysis` answer and know
+//! no screen; `judgement` judges; `session` keeps what was worked out; `chart` knows no DOM; `web` alone knows JavaScript.
 
 mod math;
 mod measurement;
@@ -11,6 +11,7 @@ mod catalogue;
 mod plan;
 
 mod linkage;
+mod suspension;
 
 mod analysis;
 mod wording;
@@ -18,8 +19,11 @@ mod wording;
 mod judgement;
 pub mod rack_search;
 
-pub mod chart;
 mod present;
+
+mod session;
+
+pub mod chart;
 
 #[cfg(target_arch = "wasm32")]
 pub mod web;
@@ -52,7 +56,13 @@ pub use plan::keys::{LONGEST_LINK, PARTS};
 pub use plan::link::LinkError;
 pub use plan::{Entries, FORMAT, LONGEST_NAME, LONGEST_NOTE, LONGEST_TEXT, MOST_ENTRIES, MOST_RACKS, Mark, Newer, Plan, PlanError, Rack};
 pub use present::axle_drawing::{Axle, AxleDrawing, axle, probe};
-pub use present::explanation::{Explained, explain};
+pub use present::explanation::Explained;
 pub use present::lock_to_lock::over_turn;
-pub use present::tables::{field_rows, result_rows};
-pub use present::view::{First, RackView, Typed, View, as_typed, evaluate, evaluate_first, evaluate_shown};
+pub use present::tables::{FieldRow, ResultRow, field_rows, result_rows};
+pub use present::view::{First, RackView, Typed, View, as_typed};
+pub use session::{Session, evaluate, evaluate_first, evaluate_shown, explain};
+pub use suspension::bump_steer::{Arc, Peak, Place, Shift, roll_steer};
+pub use suspension::corner::{Corner, Guide, Points, Rates, Side as CornerSide};
+pub use suspension::placement::{AtLock, Cell, Placement, Settings as PlacementSettings, Window as PlacementWindow};
+pub use suspension::pose::Pose;
+pub use suspension::{NoSuspension, RanOut};

@@ -37,11 +37,26 @@ fn named(list: &JsValue, name: &str) -> JsValue {
     Array::from(list).iter().find(|item| get(item, "name") == JsValue::from_str(name)).unwrap_or_else(|| panic!("no {name}"))
 }
 
-/// What was thrown: a sentence, which is a string with a beginning and an end.
-fn sentence(thrown: JsValue) -> String {
-    let said = thrown.as_string().expect("a string is thrown, no object");
-    assert!(said.chars().next().is_some_and(char::is_uppercase) && said.ends_with('.'), "{said:?}");
-    said
+/// Why something of that kind was refused: a sentence with a beginning and an end.
+fn refused(kind: &str, thrown: JsValue) -> String {
+    assert_eq!(text(&thrown, "refused"), kind, "{}", written(&thrown));
+    let says = text(&thrown, "says");
+    assert!(says.chars().next().is_some_and(char::is_uppercase) || kind == "place", "{says:?}");
+    assert!(says.ends_with('.') || kind == "place", "{says:?}");
+    says
+}
+
+/// Everything that follows from a plan, from a session without a past.
+fn evaluate(plan: &str) -> Result<JsValue, JsValue> {
+    let mut session = web::Session::new();
+    session.open(plan)?;
+    Ok(session.evaluate()?)
+}
+
+fn axle(plan: &str, rack: usize, share: f64) -> Result<JsValue, JsValue> {
+    let mut session = web::Session::new();
+    session.open(plan)?;
+    session.axle(rack)?.at(share)
 }
 
 /// Everything of a value is what JSON knows: plain objects, arrays, strings, finite numbers, booleans, null.
@@ -71,7 +86,7 @@ fn version_is_the_package() {
 
 #[wasm_bindgen_test]
 fn evaluate_gives_plain_objects_with_null_for_what_is_missing() {
-    let view = web::evaluate(&PLAN.into()).unwrap();
+    let view = evaluate(PLAN).unwrap();
     assert!(plain(&view, "view") > 500, "all of it was walked through");
     assert_eq!(text(&view, "name"), "Brötchen <b>");
     assert_eq!(text(&view, "car.wheelbase.text"), "104 1/2");
@@ -104,11 +119,13 @@ fn a_bad_plan_is_a_sentence() {
         (r#"{"donorack": 1, "racks": 5}"#, "racks"),
     ] {
         for thrown in [
-            web::evaluate(&bad.into()).unwrap_err(),
-            web::axle(&bad.into(), 0, 1.0).unwrap_err(),
-            web::encode_link(&bad.into()).unwrap_err(),
+            evaluate(bad).unwrap_err(),
+            web::as_typed(bad).unwrap_err(),
+            web::check_plan(bad).unwrap_err(),
+            web::read_plan(bad).unwrap_err(),
+            web::encode_link(bad).unwrap_err(),
         ] {
-            let said = sentence(thrown);
+            let said = refused("plan", thrown);
             assert!(said.contains(part), "{part} in {said}");
         }
     }
@@ -134,28 +151,19 @@ fn a_text_is_read_as_everywhere_else() {
         "[".repeat(5000),
         format!("{}{}", car(""), " ".repeat(1_000_000)),
     ] {
-        let (here, there) = (web::encode_link(&text.as_str().into()), donorack::Plan::from_json(&text));
+        let (here, there) = (web::encode_link(&text), donorack::Plan::from_json(&text));
         let start: String = text.chars().take(80).collect();
-        assert_eq!(here.map_err(sentence), there.clone().map(|plan| plan.to_link()).map_err(|e| e.to_string()), "{start}");
-        let object = web::read_plan(&text).map_err(sentence);
+        assert_eq!(
+            here.map_err(|thrown| refused("plan", thrown)),
+            there.clone().map(|plan| plan.to_link()).map_err(|e| e.to_string()),
+            "{start}"
+        );
+        let object = web::read_plan(&text).map_err(|thrown| refused("plan", thrown));
         assert_eq!(object.is_ok(), there.is_ok(), "{start}");
         if let (Ok(object), Ok(plan)) = (object, there) {
-            assert_eq!(web::encode_link(&object).unwrap(), plan.to_link(), "{start}");
+            assert_eq!(web::encode_link(&written(&object)).unwrap(), plan.to_link(), "{start}");
         }
     }
-    // A number of an object of the page's own is the number that its text would be.
-    for number in ["1e-7", "-0.0", "1e21", "2540.05", "5e-324"] {
-        let text = car(&format!(r#""arm_fore_aft": {number}"#));
-        let held = JSON::parse(&text).unwrap();
-        assert_eq!(web::encode_link(&held).unwrap(), web::encode_link(&text.as_str().into()).unwrap(), "{number}");
-    }
-    // A name that was cut within a letter is no reason to refuse a plan that is open.
-    let cut = JSON::parse(r#"{"donorack": 1, "name": "a\ud83d"}"#).unwrap();
-    assert_eq!(text_of(&web::evaluate(&cut).unwrap()), "a\u{fffd}");
-}
-
-fn text_of(view: &JsValue) -> String {
-    text(view, "name")
 }
 
 #[wasm_bindgen_test]
@@ -178,7 +186,7 @@ fn compose_gives_the_text_of_a_plan() {
     for typed in ["5 3/16", "5 3/", "abc", "1,234", "½", "4' 6 1/2\"", "5 ± 1/16"] {
         let form = web::compose("car", "front_track", typed, "in", "").unwrap();
         let file = JSON::stringify(&JsValue::from_str(&form)).unwrap();
-        let view = web::evaluate(&format!("{{\"donorack\": 1, \"car\": {{\"front_track\": {file}}}}}").into()).unwrap();
+        let view = evaluate(&format!("{{\"donorack\": 1, \"car\": {{\"front_track\": {file}}}}}")).unwrap();
         assert_eq!(text(&view, "car.front_track.text"), typed, "by way of {form:?}");
     }
     assert!(web::compose("car", "weelbase", "1", "in", "").is_err());
@@ -187,43 +195,43 @@ fn compose_gives_the_text_of_a_plan() {
 
 #[wasm_bindgen_test]
 fn a_link_goes_out_and_comes_back() {
-    let link = web::encode_link(&PLAN.into()).unwrap();
+    let link = web::encode_link(PLAN).unwrap();
     assert!(link.chars().all(|c| c.is_ascii_alphanumeric() || c == '-' || c == '_') && !link.ends_with(['-', '_']), "{link}");
     let back = web::decode_link(&link).unwrap();
-    assert_eq!(web::encode_link(&back).unwrap(), link);
+    assert_eq!(web::encode_link(&written(&back)).unwrap(), link);
     for around in [format!("#{link}"), format!("https://example.org/rack/?a=b#{link}"), format!("{link}.")] {
         assert_eq!(written(&web::decode_link(&around).unwrap()), written(&back), "{around}");
     }
-    let of = |plan: &JsValue| written(&get(&web::evaluate(plan).unwrap(), "racks"));
-    assert_eq!(of(&back), of(&PLAN.into()), "the same figures to the last digit");
+    let of = |plan: &str| written(&get(&evaluate(plan).unwrap(), "racks"));
+    assert_eq!(of(&written(&back)), of(PLAN), "the same figures to the last digit");
     for bad in ["", "k", "hello", &link[1..], &link[..link.len() - 2]] {
-        sentence(web::decode_link(bad).unwrap_err());
+        refused("link", web::decode_link(bad).unwrap_err());
     }
     // What a newer program wrote is carried along, and counted.
     let newer = r#"{"donorack": 1, "newer": {"77": "83010203"}, "racks": [{"newer": {"40": "fb400921fb54442d18"}}]}"#;
-    let back = web::decode_link(&web::encode_link(&newer.into()).unwrap()).unwrap();
+    let back = web::decode_link(&web::encode_link(newer).unwrap()).unwrap();
     let file = written(&back);
     assert!(file.contains("83010203") && file.contains("fb400921fb54442d18"), "{file}");
-    assert!(text(&web::evaluate(&back).unwrap(), "unshown").starts_with("2 entries"));
+    assert!(text(&evaluate(&file).unwrap(), "unshown").starts_with("2 entries"));
 }
 
 #[wasm_bindgen_test]
 fn the_axle_stands_somewhere_or_a_sentence_says_why_not() {
-    let left = web::axle(&PLAN.into(), 0, 1.0).unwrap();
+    let left = axle(PLAN, 0, 1.0).unwrap();
     plain(&left, "axle");
-    let view = web::evaluate(&PLAN.into()).unwrap();
+    let view = evaluate(PLAN).unwrap();
     let lock = named(&get(&view, "racks.0.results"), "lock_inner");
     assert!((number(&left, "wheels.0.steer") - number(&lock, "value")).abs() < 1e-9, "the left wheel at lock left is the inner one");
     assert_eq!(text(&left, "inner"), "left");
     assert!(number(&left, "centre") > 0.0, "the centre of a left turn lies on the left");
-    let straight = web::axle(&PLAN.into(), 0, 0.0).unwrap();
+    let straight = axle(PLAN, 0, 0.0).unwrap();
     assert!(get(&straight, "centre").is_null() && get(&straight, "band").is_null(), "straight ahead there is no centre: null");
     assert!(number(&straight, "wheels.1.steer").abs() < 1e-9);
     // Beyond a lock is the lock; no number is the middle.
-    assert_eq!(written(&web::axle(&PLAN.into(), 0, 7.0).unwrap()), written(&left));
-    assert_eq!(written(&web::axle(&PLAN.into(), 0, f64::NAN).unwrap()), written(&straight));
+    assert_eq!(written(&axle(PLAN, 0, 7.0).unwrap()), written(&left));
+    assert_eq!(written(&axle(PLAN, 0, f64::NAN).unwrap()), written(&straight));
     for (plan, rack) in [(r#"{"donorack": 1, "racks": [{}]}"#, 0), (r#"{"donorack": 1}"#, 0), (PLAN, 1), (PLAN, 9)] {
-        let said = web::axle(&plan.into(), rack, 1.0).unwrap_err().as_string().expect("a string");
+        let said = refused("place", axle(plan, rack, 1.0).unwrap_err());
         assert!(said.len() > 10, "{said:?}");
     }
 }
@@ -237,7 +245,7 @@ fn a_closure_turns_or_says_why_not() {
     let turned = web::closure(&with(f64::NAN), -40.0).unwrap();
     assert!((turned[0] + 90.0).abs() < 1e-9 && (turned[1] - 50.0).abs() < 1e-12, "{turned:?}");
     assert_eq!(web::closure(&with(50.0), 0.0).unwrap()[1], 50.0);
-    let reason = |points: &[f64], s: f64| web::closure(points, s).unwrap_err().as_string().expect("a string");
+    let reason = |points: &[f64], s: f64| text(&web::closure(points, s).unwrap_err().into(), "message");
     // From (0, −80.001) nothing on the circle of 30 lies within 50; from the axis everything does, and nothing as far as 50.
     assert_eq!(reason(&with(50.0), -40.001), "too_short");
     assert_eq!(reason(&with(50.0), 40.0), "too_long");
@@ -253,7 +261,7 @@ fn a_closure_turns_or_says_why_not() {
 /// What JavaScript reads is to the last bit what was computed, and what it hands over arrives to the last bit.
 #[wasm_bindgen_test]
 fn numbers_cross_exactly() {
-    let view = web::evaluate(&PLAN.into()).unwrap();
+    let view = evaluate(PLAN).unwrap();
     let plan = donorack::Plan::from_json(PLAN).unwrap();
     let mut count = 0;
     for (i, rack) in donorack::evaluate(&plan).racks.iter().enumerate() {
@@ -278,4 +286,31 @@ fn numbers_cross_exactly() {
         let points = Float64Array::from(&[0.0, 0.0, 0.0, 0.0, 0.0, 1.0, 30.0, 0.0, 0.0, 0.0, -40.0, 0.0, rod][..]);
         assert_eq!(web::closure(&points.to_vec(), 0.0).unwrap()[1].to_bits(), f64::to_bits(rod));
     }
+}
+
+/// A rack that is as it was is the same object, wherever it stands; a plan that is refused leaves the one before open.
+#[wasm_bindgen_test]
+fn a_session_hands_over_again_what_is_as_it_was() {
+    let mut session = web::Session::new();
+    session.open(PLAN).unwrap();
+    let rack = |view: &JsValue, i: u32| Array::from(&get(view, "racks")).get(i);
+    let before = session.evaluate().unwrap();
+    let moved = PLAN.replace(r#""chosen": 0"#, r#""chosen": 1"#);
+    let plan = donorack::Plan::from_json(&moved).unwrap();
+    let turned = donorack::Plan { racks: plan.racks.iter().rev().cloned().collect(), ..plan };
+    session.open(&turned.to_json()).unwrap();
+    let after = session.evaluate().unwrap();
+    assert!(Object::is(&rack(&before, 0), &rack(&after, 1)) && Object::is(&rack(&before, 1), &rack(&after, 0)));
+    assert!(Object::is(&get(&session.evaluate_first().unwrap(), "rack"), &rack(&after, 1)));
+    assert_eq!(written(&after), written(&evaluate(&turned.to_json()).unwrap()));
+    refused("plan", session.open("{}").unwrap_err());
+    assert_eq!(written(&session.evaluate().unwrap()), written(&after));
+    assert!(session.explain(0, "no such figure", 0).unwrap().is_null());
+}
+
+/// A mistake of a program is an `Error`, no refusal.
+#[wasm_bindgen_test]
+fn a_mistake_of_a_program_is_an_error() {
+    let thrown: JsValue = web::compose("car", "weelbase", "1", "in", "").unwrap_err().into();
+    assert!(thrown.is_instance_of::<js_sys::Error>() && get(&thrown, "refused").is_undefined());
 }

@@ -247,7 +247,9 @@ async fn curves(phone: &Browser, linkage: &Worked) -> Value {
     let evaluate = "return (async ([plan]) => {
         const core = await import(new URL('donorack.js', document.baseURI));
         await core.default();
-        return core.evaluate(plan).racks[0].curves;
+        const session = new core.Session();
+        session.open(plan);
+        return session.evaluate().racks[0].curves;
     })(arguments);";
     phone.js_with(evaluate, vec![json!(linkage.plan())]).await
 }

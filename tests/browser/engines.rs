@@ -99,7 +99,9 @@ async fn the_core_computes_the_same(engine: Engine) {
     let evaluate = "return (async ([plan]) => {
         const core = await import(new URL('donorack.js', document.baseURI));
         await core.default();
-        return JSON.stringify(core.evaluate(plan));
+        const session = new core.Session();
+        session.open(plan);
+        return JSON.stringify(session.evaluate());
     })(arguments);";
     let mut leaves = 0;
     for file in [include_str!("../data/links/three-racks.json"), include_str!("../data/every-field.json")] {

@@ -58,6 +58,14 @@ async fn every_crate_in_the_webassembly_is_named_with_its_licence() {
         count += 1;
     }
     assert!(count > 20, "{count}: {tree}");
+    // Every script that somebody else wrote says its name and version in its head; so does the list, with the whole licence.
+    for script in std::fs::read_dir(donorack_www::workspace().join("www/page/lib")).unwrap() {
+        let head = std::fs::read_to_string(script.unwrap().path()).unwrap();
+        let named = head.lines().find_map(|line| line.strip_prefix(" * ")?.split_once(", http")).expect("a name and a version").0;
+        let section = file.split(&format!("\n{named}: ")).nth(1).unwrap_or_else(|| panic!("{named} is not named"));
+        let section = section.split("\n----").next().unwrap();
+        assert!(section.contains("Copyright (c)") && section.contains("Redistribution and use in source and binary forms"), "{section}");
+    }
     assert!(file.contains("The Rust standard library, rustc 1."));
     // The link at the foot of the page leads there.
     let phone = Browser::phone().await;

@@ -475,7 +475,7 @@ async fn no_request_leaves_the_site() {
 async fn something_is_seen_before_the_core() {
     let dir = folder("no-core", "");
     std::fs::remove_file(dir.join("donorack_bg.wasm")).unwrap();
-    std::fs::remove_file(dir.join("main.js")).unwrap();
+    std::fs::remove_file(dir.join("start.js")).unwrap();
     let server = Server::local(&dir).unwrap();
     let phone = Browser::open(Screen::Phone).await;
     phone.goto(&server.url()).await;

@@ -26,7 +26,7 @@ const CLOSURES: &str = "
             try {
                 return [...core.closure(points, s)];
             } catch (reason) {
-                return reason;
+                return reason.message;
             }
         };
         return all.map(([points, at]) => at.map((s) => one(new Float64Array(points.map((x) => x ?? NaN)), s)));
@@ -38,7 +38,11 @@ const CARS: &str = "
         const core = await import(new URL('donorack.js', document.baseURI));
         await core.default();
         const short = ({ name, side, status, value, pm }) => [name, side, status, value, pm];
-        return plans.map((plan) => core.evaluate(JSON.stringify(plan)).racks[0].results.map(short));
+        const session = new core.Session();
+        return plans.map((plan) => {
+            session.open(JSON.stringify(plan));
+            return session.evaluate().racks[0].results.map(short);
+        });
     })(arguments);";
 
 fn read(name: &str) -> Value {

@@ -7,7 +7,10 @@
 mod source;
 
 use donorack::rack_search::look_for;
-use donorack::{Entry, FIELDS, Plan, RESULTS, Rack, Section, Side, Unit, axle, evaluate, explain, probe};
+use donorack::{
+    Entry, FIELDS, MOST_RACKS, Plan, RESULTS, Rack, Section, Session, Side, Unit, axle, evaluate, evaluate_first, evaluate_shown, explain,
+    probe,
+};
 use serde_json::{Map, Value, json};
 use source::{Source, measured, plan, put, text};
 use std::fmt::Debug;
@@ -195,6 +198,89 @@ fn link(bytes: &[u8]) {
     }
 }
 
+/// A step of somebody at work on a plan: a key, a limit, a unit, a rack more or less or elsewhere, a name.
+fn step(from: &mut Source, plan: &mut Plan) {
+    let racks = plan.racks.len();
+    let rack = from.below(racks);
+    let spec = &FIELDS[from.below(FIELDS.len())];
+    match from.below(12) {
+        0 if racks < MOST_RACKS => plan.racks.insert(from.below(racks + 1), plan.racks.get(rack).cloned().unwrap_or_default()),
+        1 if racks > 0 => drop(plan.racks.remove(rack)),
+        2 if racks > 0 => {
+            let moved = plan.racks.remove(rack);
+            plan.racks.insert(from.below(racks), moved);
+        }
+        3 => plan.chosen = from.below(racks + 1),
+        4 if racks > 0 => plan.racks[rack].name = text(from),
+        // The same length in other words, and the other nought.
+        5 if racks > 0 => {
+            let entries = &mut plan.racks[rack].entries;
+            put(
+                entries,
+                donorack::Field::RackLine.spec(),
+                from.pick(&["0 ahead", "0 behind", "25.4 mm ahead", "1 in ahead", "1.0 in ahead", ""]),
+            );
+        }
+        6 if racks > 0 => drop(plan.racks[rack].entries.remove(&spec.field)),
+        7 => put(&mut plan.limits, donorack::Field::LockWanted.spec(), from.pick(&["off", "33 deg", "28 deg", "soon"])),
+        _ => {
+            let form = if from.once_in(8) { text(from) } else { measured(from, spec) };
+            match spec.section {
+                Section::Car => put(&mut plan.car, spec, &form),
+                Section::Limits => put(&mut plan.limits, spec, &form),
+                Section::Rack if racks > 0 => put(&mut plan.racks[rack].entries, spec, &form),
+                Section::Rack => {}
+            }
+        }
+    }
+}
+
+/// What a session says after any steps, back and forth, is to the last byte what one without a past says.
+fn session(bytes: &[u8]) {
+    fn same<T: Debug>(held: &T, fresh: &T, what: &str, plan: &Plan) {
+        // Written out: every number to the last bit, and either nought by its sign.
+        let [held, fresh] = [held, fresh].map(|answer| format!("{answer:?}"));
+        assert!(held == fresh, "{what}\n{held}\n{fresh}\n{}", plan.to_json());
+    }
+    let from = &mut Source::new(bytes);
+    let wild = from.once_in(4);
+    let mut past = vec![plan(from, wild)];
+    let mut session = Session::default();
+    for _ in 0..4 {
+        let mut plan = past[from.below(past.len())].clone();
+        (0..from.below(3)).for_each(|_| step(from, &mut plan));
+        session.open(plan.clone());
+        assert_eq!(session.plan(), &plan);
+        let rack = from.below(plan.racks.len() + 1);
+        for ask in 0..6 {
+            match if ask == 0 { from.below(2) } else { from.below(8) } {
+                0 => {
+                    let first = session.evaluate_first();
+                    same(&first, &evaluate_first(&plan), "first", &plan);
+                    // It says of every part what the whole view says.
+                    let view = evaluate_shown(&plan);
+                    let parts = view.parts.iter().filter(|part| first.parts.iter().any(|own| own.part == part.part));
+                    same(&first.parts, &parts.cloned().collect(), "parts", &plan);
+                    same(&(&first.car, &first.limits), &(&view.car, &view.limits), "fields", &plan);
+                    same(&first.rack.as_ref(), &view.racks.get(plan.chosen), "the rack", &plan);
+                }
+                1 | 2 => same(&session.evaluate_shown(), &evaluate_shown(&plan), "shown", &plan),
+                3 => same(&session.evaluate(), &evaluate(&plan), "all", &plan),
+                4 => same(&*session.look_for(), &look_for(&plan), "guide", &plan),
+                5 => {
+                    let row = &RESULTS[from.below(RESULTS.len())];
+                    same(&session.explain(rack, row.key, 0), &explain(&plan, rack, row.key, 0), row.key, &plan);
+                }
+                _ => {
+                    let share = from.between(-1.0, 1.0);
+                    same(&session.axle(rack).and_then(|a| a.at(share)), &axle(&plan, rack, share), "axle", &plan);
+                }
+            }
+        }
+        past.push(plan);
+    }
+}
+
 /// A value of JSON, mostly as a plan's file has them.
 fn value(from: &mut Source, deep: usize) -> Value {
     match from.below(if deep == 0 { 6 } else { 9 }) {
@@ -353,4 +439,6 @@ targets! {
     fuzz_evaluation evaluation 200 600;
     /// What to look for.
     fuzz_guide guide 150 300;
+    /// A session, after steps back and forth.
+    fuzz_session session 40 600;
 }

@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import test from "node:test";
-import { FORMAT, isId, json, record, step } from "../../www/page/check.js";
+import { FORMAT, isId, json, record, step } from "../../www/page/state/check.js";
 import { random } from "./seeded.mjs";
 
 const ID = "0123456789ab";

@@ -13,10 +13,13 @@ const FILES = {
     export default async function () {}
     const read = (entries = {}) => Object.fromEntries(Object.entries(entries).filter(([name]) => name !== "newer").map(([name, text]) => [name, { status: "ok", text, unit: "", side: "" }]));
     const rack = ({ name, note, mark, ...entries }) => ({ name, note, fields: read(entries) });
-    export const as_typed = (plan) => ({ car: read(plan.car), limits: read(plan.limits), racks: plan.racks.map(rack) });
+    export const as_typed = (text) => {
+      const plan = JSON.parse(text);
+      return { car: read(plan.car), limits: read(plan.limits), racks: plan.racks.map(rack) };
+    };
     export const check_plan = () => {};
     export const compose = (section, name, text) => text;
-    export const encode_link = (plan) => JSON.stringify(plan);
+    export const encode_link = (text) => text;
     export const decode_link = (text) => JSON.parse(text);`,
 };
 registerHooks({

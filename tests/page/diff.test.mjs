@@ -9,8 +9,8 @@ import { Storage } from "./storage.mjs";
 globalThis.localStorage = new Storage();
 globalThis.sessionStorage = new Storage();
 await load();
-const { differences, same } = await import("../../www/page/diff.js");
-const { fromPlan, toPlan } = await import("../../www/page/plan.js");
+const { differences, same } = await import("../../www/page/state/diff.js");
+const { fromPlan, toPlan } = await import("../../www/page/state/plan.js");
 
 const plan = (given) => ({ donorack: 1, car: {}, racks: [], limits: {}, ...given });
 const keys = (own, theirs) => differences(own, theirs, fromPlan(theirs)).map(({ key }) => key);

@@ -2,8 +2,8 @@
 
 import assert from "node:assert/strict";
 import test, { beforeEach } from "node:test";
-import * as past from "../../www/page/past.js";
-import * as store from "../../www/page/store.js";
+import * as past from "../../www/page/state/past.js";
+import * as store from "../../www/page/state/store.js";
 import { random } from "./seeded.mjs";
 import { Storage } from "./storage.mjs";
 

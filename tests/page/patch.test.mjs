@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import test from "node:test";
-import { difference, patched, same } from "../../www/page/patch.js";
+import { difference, patched, same } from "../../www/page/state/patch.js";
 import { random } from "./seeded.mjs";
 
 const KEPT = (value) => JSON.parse(JSON.stringify(value));

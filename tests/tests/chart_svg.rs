@@ -57,7 +57,7 @@ fn look(k: f64) -> Look {
 
 /// The curves of a linkage, as the page gets them for its plan.
 fn curves(linkage: &Worked) -> ToeOut {
-    let curves = evaluate(&Plan::from_json(&linkage.plan()).unwrap()).racks.remove(0).curves;
+    let curves = evaluate(&Plan::from_json(&linkage.plan()).unwrap()).racks[0].curves.clone();
     ToeOut { left: curves.toe_out_left, right: curves.differ.then_some(curves.toe_out_right), ideal: curves.ideal, ..ToeOut::default() }
 }
 

@@ -7,8 +7,22 @@ use std::fs;
 use std::path::Path;
 
 /// The folders, from the ground up.
-const FOLDERS: [&str; 12] =
-    ["math", "measurement", "catalogue", "plan", "linkage", "analysis", "wording", "judgement", "rack_search", "present", "chart", "web"];
+const FOLDERS: [&str; 14] = [
+    "math",
+    "measurement",
+    "catalogue",
+    "plan",
+    "linkage",
+    "suspension",
+    "analysis",
+    "wording",
+    "judgement",
+    "rack_search",
+    "present",
+    "session",
+    "chart",
+    "web",
+];
 
 /// The source of every file in and below a folder, by its path from the crate's `src`.
 fn sources(folder: &Path, root: &Path, into: &mut BTreeMap<String, String>) {

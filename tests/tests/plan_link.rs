@@ -8,7 +8,6 @@ use donorack::{
 use proptest::prelude::*;
 
 const EVERY_FIELD: &str = include_str!("../data/every-field.json");
-const FORMAT_TEXT: &str = include_str!("../../crate/PLAN_FORMAT.md");
 
 /// Three of the golden plans with their links (`data/links`): neither may ever change.
 const GOLDEN: [(&str, &str); 3] = [
@@ -56,14 +55,6 @@ fn the_example_has_every_field_and_every_field_is_read() {
     }
     same_meaning(&plan, &Plan::from_json(&plan.to_json()).unwrap());
     same_meaning(&plan, &Plan::from_link(&plan.to_link()).unwrap());
-}
-
-#[test]
-fn the_format_is_described() {
-    for spec in FIELDS {
-        let row = format!("| {} | `{}` |", spec.key, spec.name);
-        assert!(FORMAT_TEXT.contains(&row), "PLAN_FORMAT.md lacks {row}");
-    }
 }
 
 #[test]

@@ -33,7 +33,7 @@ fn words() -> RatioWords {
 fn curve(linkage: &Worked) -> RatioTurn {
     let plan = Plan::from_json(&linkage.plan()).unwrap();
     let band = over_turn(&Axle::new(&plan, 0).unwrap()).band_ratio;
-    RatioTurn { line: evaluate(&plan).racks.remove(0).curves.ratio, band: band.iter().map(|p| (p[0], p[1], p[2])).collect() }
+    RatioTurn { line: evaluate(&plan).racks[0].curves.ratio.clone(), band: band.iter().map(|p| (p[0], p[1], p[2])).collect() }
 }
 
 fn draw(curve: &RatioTurn, size: (u32, u32), look: &Look) -> (String, Drawn) {

@@ -59,7 +59,7 @@ fn limited(mut plan: Value, name: &str, value: Value) -> Value {
 
 fn rack(plan: &Value) -> RackView {
     let plan = Plan::from_json(&plan.to_string()).unwrap_or_else(|e| panic!("{e}: {plan}"));
-    let r = evaluate(&plan).racks.swap_remove(0);
+    let r = RackView::clone(&evaluate(&plan).racks[0]);
     whole_sentences(&r);
     loose(r)
 }

@@ -27,7 +27,7 @@ fn suiting() -> Value {
 
 fn rack(plan: &Value) -> RackView {
     let plan = Plan::from_json(&plan.to_string()).expect("the plan is readable");
-    loose(evaluate(&plan).racks.swap_remove(0))
+    loose(RackView::clone(&evaluate(&plan).racks[0]))
 }
 
 /// The plan with one value replaced (or, by null, taken away).
@@ -252,6 +252,32 @@ fn every_way_named_to_the_wanted_lock_reaches_it() {
         assert!(f.remedy.mm.to_lowercase().contains(part), "{}", f.remedy.mm);
     }
     cured(&plan, f);
+}
+
+/// A rack that is fitted, and the room for one, stay in the car when the arms are changed; what counts from the tie-rod ends is then another
+/// figure, part of the change and said with it.
+#[test]
+fn other_arms_leave_rack_and_room_where_they_are() {
+    let fitted = with(&suiting(), "limits", "lock_inner", json!(36));
+    let mut free = with(&fitted, "racks", "rack_line", Value::Null);
+    (free["car"]["rack_line_from"], free["car"]["rack_line_to"]) = (json!("20 ahead"), json!("30 behind"));
+    for (plan, typed) in [(fitted, vec![("rack_line", -5.0)]), (free, vec![("rack_line_from", 20.0), ("rack_line_to", -30.0)])] {
+        let r = rack(&plan);
+        let f = failed(&r, "lock");
+        let arms: Vec<_> = f.cures.iter().filter(|cure| cure.text.mm.contains("other steering arms")).collect();
+        assert!(!arms.is_empty(), "{}", f.remedy.mm);
+        for cure in arms {
+            let becomes = |name: &str| cure.change.iter().find(|c| c.field == name).and_then(|c| c.value).expect(name);
+            for (name, was) in &typed {
+                assert!((becomes(name) - was - (-140.0 - becomes("arm_fore_aft"))).abs() < 1e-9, "{name}: {cure:?}");
+            }
+            assert!(
+                cure.text.mm.contains("the rack left where it is") || cure.text.mm.contains("the room for the rack then from"),
+                "{cure:?}"
+            );
+        }
+        cured(&plan, f);
+    }
 }
 
 #[test]

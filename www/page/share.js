@@ -2,8 +2,8 @@
 
 import { most } from "./core.js";
 import { h, plain } from "./widgets/dom.js";
-import { link, open, toPlan } from "./plan.js";
-import { nameOf } from "./plans.js";
+import { link, open, toPlan } from "./state/plan.js";
+import { nameOf } from "./state/state.js";
 import { words } from "./words.js";
 
 /** The address of the open plan, without what somebody else may have put behind the page's own. */

@@ -133,7 +133,8 @@ export const words = {
     moreSub: "None of these is needed for a first verdict. Each one answers more, or answers it closer.",
     spacing: { rod_end_spacing: "tie-rod ends", axis_spacing_at_ground: "axes at the ground" },
     room: "Where could a rack sit, fore and aft?",
-    roomSub: "From the line through both tie-rod ends. Left empty it is 150 mm either way; each rack is then put where it suits best.",
+    roomSub:
+      "From the line through both tie-rod ends. Left empty it is 150 mm (6 in) either way; each rack is then put where it suits best.",
     unusual: "What is unusual",
     unusualSub: "Outside of these a figure is not judged, only pointed at: common practice from memory.",
     groups: { axis: "Steering axis", arm: "Arm, measured another way", right: "Right arm, where it differs", body: "Tyres and body" },
@@ -148,7 +149,7 @@ export const words = {
     travel: { travel: "end to end", turns: "turns counted" },
     more: "More about this rack",
     fitted: "How it is fitted",
-    fittedSub: "Only once it is: until then it stands at its best rack line, level and centred as the rack before.",
+    fittedSub: "Only once it is: until then it stands at its best rack line, level and centred or as another rack is.",
     whichever: "How you know the travel",
     chosen: "shown",
     choose: "Show this one",

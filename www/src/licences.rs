@@ -1,4 +1,5 @@
-//! The licences of what is inside the WebAssembly, as one text beside the page: the project's own first, then each crate's, then Rust's.
+//! The licences of what the page is made of, as one text beside it: the project's own first, then those of scripts that others wrote, each
+//! crate's inside the WebAssembly, and Rust's.
 
 use crate::{Trouble, cargo, workspace};
 use serde_json::Value;
@@ -63,11 +64,24 @@ pub fn text(ids: &[String]) -> Result<String, Trouble> {
         let held: Vec<&str> = held.iter().map(|text| text.trim()).collect();
         texts.entry(held.join("\n\n").replace("\r\n", "\n")).or_default().push(format!("{name}: {terms}"));
     }
-    let mut out = format!("What is inside the WebAssembly of this page, and the licences under which it may be passed on.{LINE}{head}");
+    let mut out = format!("What this page is made of, and the licences under which it may be passed on.{LINE}{head}");
+    for script in scripts()? {
+        out += &format!("{LINE}{}", script.trim());
+    }
     for (text, names) in texts {
         out += &format!("{LINE}{}\n\n{text}", names.join("\n"));
     }
     Ok(format!("{out}{LINE}{}\n", rust(own[0].trim())))
+}
+
+/// The licences of the scripts that others wrote, each with its name, version and terms in the first line.
+fn scripts() -> Result<Vec<String>, Trouble> {
+    let mut texts = Vec::new();
+    for entry in fs::read_dir(workspace().join("www/licences"))? {
+        texts.push(fs::read_to_string(entry?.path())?);
+    }
+    texts.sort();
+    Ok(texts)
 }
 
 /// The licence files of a crate: those of the MIT licence alone where that is offered, else all.

@@ -36,7 +36,7 @@ pub fn run() -> Result<Count, Trouble> {
     suite.script("lints of the page's scripts", "oxlint/bin/oxlint --config www/oxlint.json --deny-warnings www/page tests/page");
     suite.script(
         "format of the page's scripts",
-        "prettier/bin/prettier.cjs --config www/prettier.json --check www/page/**/*.js tests/page/*.mjs",
+        "prettier/bin/prettier.cjs --config www/prettier.json --check www/page/**/*.js tests/page/*.mjs !www/page/lib/**",
     );
     suite.script("types of the page's scripts", "typescript/bin/tsc --project www/tsconfig.json");
     suite.units("tests of the page's scripts", "tests/page/*.test.mjs");

@@ -1,6 +1,5 @@
 //! What follows from a solved linkage: how sure every figure is, curves over the turn.
 
 pub mod curves;
-pub mod memo;
 pub mod sweep;
 pub mod uncertainty;

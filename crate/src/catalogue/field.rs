@@ -114,6 +114,9 @@ macro_rules! fields {
             up(Field::$right_z, $base + 32, concat!("right_", $joint_name, "_z"), concat!("Right: ", $joint_label, ", up")),
         )+];
 
+        /// What each is, by [`Field`], as its row says.
+        const MEANINGS: &[&str] = &[$(concat!($($doc),+),)+];
+
         /// Where the tape goes, by [`Field`]; empty where the label says it. Apart from the rows, so that the WebAssembly is spared it.
         const HINTS: &[&str] = &[
             $(concat!($($hint)?),)+
@@ -201,7 +204,7 @@ fields! {
     /// Length of the steering arm from axis to rod end, square to the axis: an alternative to the two above.
     ArmLength Car 12 "arm_length" Length Tape (20.0, 500.0) FORE_AFT,
         label "Steering arm length" hint "axis to tie-rod end, seen from above: instead of the two distances";
-    /// Angle of the steering arm from straight fore and aft: goes with the arm's length.
+    /// Angle of the steering arm from straight fore and aft: goes with the arm’s length.
     ArmAngle Car 13 "arm_angle" Angle AngleFinder (0.0, 80.0) IN_OUT,
         label "Steering arm angle" hint "from straight fore and aft: goes with the arm’s length";
     /// As `ArmForeAft`, for the right wheel where it differs.
@@ -230,10 +233,10 @@ fields! {
         label "Body width at the second corner" hint "corner to corner";
     /// One end of the room for a rack: a rack line may sit from here, fore and aft of the line through the two outer rod ends.
     RackLineFrom Car 22 "rack_line_from" Length Exact (0.0, 500.0) FORE_AFT,
-        label "A rack could sit from" hint "one end of the free room, from the line through both tie-rod ends; empty: 150 mm ahead";
-    /// The other end of that room; either may be the foremost.
+        label "A rack could sit from" hint "one end of the free room, from the line through both tie-rod ends; empty: 150 mm (6 in) ahead";
+    /// The other end of that room; either may be the foremost. An absent one is taken as 150 mm that way.
     RackLineTo Car 23 "rack_line_to" Length Exact (0.0, 500.0) FORE_AFT,
-        label "A rack could sit to" hint "the other end; empty: 150 mm behind";
+        label "A rack could sit to" hint "the other end; empty: 150 mm (6 in) behind";
     /// Caster, top of the steering axis rearward positive.
     Caster Car 40 "caster" Angle AngleFinder (0.0, 20.0) Some(("rearward", "forward")),
         label "Caster" hint "lean of the steering axis, top rearward or forward, seen from the side";
@@ -276,7 +279,7 @@ fields! {
     RackLine Rack 6 "rack_line" Length Tape (0.0, 500.0) FORE_AFT,
         label "Rack line from the line of the tie-rod ends"
         hint "from the line through both tie-rod ends to the line through both inner joints" ask "where the rack line sits";
-    /// Mid-point of the inner joints off the car's centre plane, at mid-travel.
+    /// Mid-point of the inner joints off the car’s centre plane, at mid-travel.
     Offset Rack 7 "offset" Length Tape (0.0, 300.0) LEFT_RIGHT,
         label "Middle of the rack off the car’s middle" hint "middle between the inner joints, rack at mid-travel";
     /// Inner joints above or below the outer rod ends.
@@ -291,10 +294,10 @@ fields! {
     /// Length of the rods that will be used, joint centre to joint centre; without it the rods are made to measure.
     RodLength Rack 11 "rod_length" Length Tape (30.0, 1500.0) None,
         label "Rod as it is" hint "only if the rods are not made to fit: joint centre to joint centre";
-    /// Shortest rod that the donor's parts allow.
+    /// Shortest rod that the donor’s parts allow.
     RodLengthMin Rack 12 "rod_length_min" Length Tape (30.0, 1500.0) None,
         label "Shortest rod" hint "that the donor’s rod and its end allow, joint centre to joint centre" ask "the shortest rod";
-    /// Longest rod that the donor's parts allow.
+    /// Longest rod that the donor’s parts allow.
     RodLengthMax Rack 13 "rod_length_max" Length Tape (30.0, 1500.0) None,
         label "Longest rod" hint "that the donor’s rod and its end allow, thread still engaged" ask "the longest rod";
     /// Largest angle between rod and rack axis that the inner joint allows.
@@ -313,7 +316,7 @@ fields! {
     /// Rack travel to keep before a toggle or fold-back.
     ReserveWanted Limits 2 "reserve" Length Exact (0.0, 100.0) None,
         label "Travel to keep before toggle or fold-back" hint "each way" ask "the travel to keep before toggle or fold-back";
-    /// Smallest transmission angle at lock.
+    /// Smallest transmission angle (between rod and arm) anywhere from mid-travel to lock.
     TransmissionWanted Limits 3 "transmission_angle" Angle Exact (0.0, 90.0) None,
         label "Smallest angle between rod and arm" hint "between rod and arm" ask "the smallest angle between rod and arm";
     /// Smallest steering ratio on centre.
@@ -334,10 +337,10 @@ fields! {
     /// Largest Ackermann percentage at lock, by angle difference.
     AckermannMax Limits 9 "ackermann_max" Percent Exact (-200.0, 400.0) None,
         label "Largest Ackermann at lock" hint "by angle difference";
-    /// Largest turning circle at the tyre's centre.
+    /// Largest turning circle at the tyre’s centre.
     CircleMax Limits 10 "circle_max" Circle Exact (2000.0, 60000.0) None,
         label "Largest circle, tyre’s centre";
-    /// Largest turning circle at the tyre's outer edge.
+    /// Largest turning circle at the tyre’s outer edge.
     CircleEdgeMax Limits 11 "circle_edge_max" Circle Exact (2000.0, 60000.0) None,
         label "Largest circle, tyre’s outer edge";
     /// Largest turning circle wall to wall.
@@ -437,6 +440,11 @@ impl Field {
     /// What it is called.
     pub fn label(self) -> &'static str {
         self.spec().label
+    }
+
+    /// What it is, in the terms of the field: as the description of the plan's format has it.
+    pub fn meaning(self) -> &'static str {
+        MEANINGS[self as usize].trim_start()
     }
 
     /// Where the tape goes; empty where the label says it.

@@ -183,8 +183,8 @@ results! {
         formula "Rack travel for a degree of mean steer angle on centre; negative when a rack to the left steers right.";
     /// Steer of the wheel per millimetre of rack on centre.
     SteerRate "steer_rate" DegPerMm Wheel Neither Signed,
-        label "Steer per millimetre of rack" source LINKAGE,
-        formula "How much the wheel steers for a millimetre of rack on centre, left positive; both wheels must agree in sign.";
+        label "Steer by rack travel" source LINKAGE,
+        formula "How much the wheel steers for so much rack travel on centre, left positive; both wheels must agree in sign.";
     /// Rack displacement at which the left wheel's linkage locks in line.
     ToggleLeftWheel "toggle_left_wheel" Mm Rack Neither Signed,
         label "Toggle, left wheel" source LINKAGE,

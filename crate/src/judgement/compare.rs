@@ -7,7 +7,8 @@ use crate::catalogue::field::{Field, Section};
 use crate::catalogue::result::{ResultId, Results};
 use crate::judgement::case::Evaluated;
 use crate::judgement::demand::DEMANDS;
-use crate::plan::inputs::{Origin, Readings};
+use crate::plan::Plan;
+use crate::plan::inputs::{Origin, carrier};
 use serde::Serialize;
 use std::cmp::Ordering;
 
@@ -24,6 +25,7 @@ const QUESTIONS: [(&str, ResultId); 7] = [
 
 /// One question: for each rack the others whose figure lies within the ± of the difference, by index.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct Alike {
     /// The question.
     pub key: &'static str,
@@ -37,57 +39,86 @@ pub struct Alike {
     pub order: Vec<usize>,
 }
 
-/// Every question for these racks, in the order of the plan.
-pub fn alike(racks: &[Evaluated]) -> Vec<Alike> {
+/// Every question for the racks of a plan, in its order.
+pub fn alike(plan: &Plan, racks: &[&Evaluated]) -> Vec<Alike> {
+    let known: Vec<Vec<Reading>> = racks.iter().enumerate().map(|(i, rack)| readings(plan, i, rack)).collect();
     let row = |&(key, result): &(&'static str, ResultId)| {
-        let figures: Vec<_> = racks.iter().map(|rack| figure(rack, result)).collect();
-        let told = |i: usize, j: usize| match (figures[i], figures[j]) {
-            (Some((a, p)), Some((b, r))) => (a - b).abs() > difference((&racks[i], i, p), (&racks[j], j, r)),
-            _ => true,
-        };
-        let others = |i: usize| (0..racks.len()).filter(|&j| j != i && !told(i, j)).collect();
+        let figures: Vec<_> = racks.iter().zip(&known).map(|(rack, known)| Figure::of(rack, known, result)).collect();
+        let mut others = vec![Vec::new(); racks.len()];
+        for (j, b) in figures.iter().enumerate() {
+            for (i, a) in figures[..j].iter().enumerate() {
+                if a.as_ref().zip(b.as_ref()).is_some_and(|(a, b)| a.is_like(b)) {
+                    others[i].push(j);
+                    others[j].push(i);
+                }
+            }
+        }
+        for list in &mut others {
+            list.sort_unstable();
+        }
         let row = result.row();
         let mut order: Vec<usize> = (0..racks.len()).collect();
-        order.sort_by(|&i, &j| match (figures[i], figures[j]) {
-            (Some((a, _)), Some((b, _))) if row.better.prefers(a, b) => Ordering::Less,
-            (Some((a, _)), Some((b, _))) if row.better.prefers(b, a) => Ordering::Greater,
+        order.sort_by(|&i, &j| match (&figures[i], &figures[j]) {
+            (Some(a), Some(b)) if row.better.prefers(a.value, b.value) => Ordering::Less,
+            (Some(a), Some(b)) if row.better.prefers(b.value, a.value) => Ordering::Greater,
             (a, b) => a.is_none().cmp(&b.is_none()),
         });
         let findings = DEMANDS.iter().filter(|d| d.result == result).map(|d| d.finding).collect();
-        Alike { key, result: row.key, findings, racks: (0..racks.len()).map(others).collect(), order }
+        Alike { key, result: row.key, findings, racks: others, order }
     };
     QUESTIONS.iter().map(row).collect()
 }
 
-/// The worse of a rack's two figures of a result, and its place among the results.
-fn figure(rack: &Evaluated, result: ResultId) -> Option<(f64, usize)> {
-    let row = result.row();
-    let sides = (0..row.count()).map(|side| Results::index(result, side));
-    let values = sides.filter_map(|place| Some((rack.solution.results.values()[place].ok()?, place)));
-    values.reduce(|a, b| if row.better.prefers(a.0, b.0) { b } else { a })
-}
+/// A measurement, and the rack for which it was taken; `None` for one of the car.
+type Reading = (Field, Option<usize>);
 
-/// The rack for which a reading was taken; `None` for one of the car.
-fn taken_for(readings: &Readings, field: Field, rack: usize) -> Option<usize> {
-    match (field.spec().section, readings.items[field as usize].map(|i| i.origin)) {
-        (Section::Rack, Some(Origin::Carried(from))) => Some(from),
+/// The readings of a rack that have a ±, in the order of their effects.
+fn readings(plan: &Plan, rack: usize, e: &Evaluated) -> Vec<Reading> {
+    let taken_for = |field: Field| match (field.spec().section, e.readings.items[field as usize].map(|i| i.origin)) {
+        (Section::Rack, Some(Origin::Carried)) => carrier(plan, rack, field),
         (Section::Rack, _) => Some(rack),
         _ => None,
+    };
+    e.uncertainties.effects.iter().map(|(field, _)| (*field, taken_for(*field))).collect()
+}
+
+/// One rack's answer to a question, with what every reading's ± does to it.
+struct Figure {
+    value: f64,
+    /// Its ±.
+    pm: f64,
+    effects: Vec<(Reading, f64)>,
+}
+
+impl Figure {
+    /// The worse of the rack's two figures of a result.
+    fn of(rack: &Evaluated, known: &[Reading], result: ResultId) -> Option<Figure> {
+        let row = result.row();
+        let sides = (0..row.count()).map(|side| Results::index(result, side));
+        let values = sides.filter_map(|place| Some((rack.solution.results.values()[place].ok()?, place)));
+        let (value, place) = values.reduce(|a, b| if row.better.prefers(a.0, b.0) { b } else { a })?;
+        let effects = rack.uncertainties.effects.iter().map(|(_, values)| values[place].unwrap_or(0.0));
+        let pm = effects.clone().map(|effect| effect.powi(2)).sum::<f64>().sqrt();
+        Some(Figure { value, pm, effects: known.iter().copied().zip(effects).collect() })
+    }
+
+    /// Whether the ± cannot tell the two apart.
+    fn is_like(&self, other: &Figure) -> bool {
+        let apart = (self.value - other.value).abs();
+        // The ± of a difference is at most the sum of both: what lies further apart need not be looked into.
+        !(apart > (self.pm + other.pm) * (1.0 + 1e-9)) && apart <= difference(self, other)
     }
 }
 
-/// The ± of the difference of two figures (95 %), each given by its rack, the rack's index and the figure's place.
-fn difference(a: (&Evaluated, usize, usize), b: (&Evaluated, usize, usize)) -> f64 {
-    let effects = |(e, rack, place): (&Evaluated, usize, usize)| {
-        let list =
-            e.uncertainties.effects.iter().map(move |(f, values)| ((*f, taken_for(&e.readings, *f, rack)), values[place].unwrap_or(0.0)));
-        list.collect::<Vec<_>>()
+/// The ± of the difference of two figures, 95 %.
+fn difference(a: &Figure, b: &Figure) -> f64 {
+    // Of racks measured alike a reading stands at the same place.
+    let of = |figure: &Figure, (place, reading): (usize, Reading)| {
+        let same = figure.effects.get(place).filter(|e| e.0 == reading);
+        same.or_else(|| figure.effects.iter().find(|e| e.0 == reading)).map(|e| e.1)
     };
-    let (of_a, mut of_b) = (effects(a), effects(b));
-    let mut sum = 0.0;
-    for (reading, effect) in of_a {
-        let shared = of_b.iter().position(|(r, _)| *r == reading).map_or(0.0, |at| of_b.swap_remove(at).1);
-        sum += (effect - shared).powi(2);
-    }
-    (sum + of_b.iter().map(|(_, effect)| effect.powi(2)).sum::<f64>()).sqrt()
+    let both = a.effects.iter().enumerate().map(|(k, (reading, effect))| (effect - of(b, (k, *reading)).unwrap_or(0.0)).powi(2));
+    let own = b.effects.iter().enumerate().filter(|(k, (reading, _))| of(a, (*k, *reading)).is_none());
+    let (both, own): (f64, f64) = (both.sum(), own.map(|(_, (_, effect))| effect.powi(2)).sum());
+    (both + own).sqrt()
 }

@@ -5,6 +5,7 @@ use serde::Serialize;
 
 /// How a demand came out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[serde(rename_all = "lowercase")]
 pub enum Kind {
     /// Met, by more than the ±.
@@ -21,6 +22,7 @@ pub enum Kind {
 
 /// One demand on the rack, judged.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct Finding {
     /// Its name outside the program.
     pub name: &'static str,
@@ -56,6 +58,7 @@ pub struct Finding {
 
 /// One reading or limit, changed.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct Change {
     /// "car", "racks" or "limits".
     pub section: &'static str,
@@ -67,6 +70,7 @@ pub struct Change {
 
 /// A change that was solved with the change applied.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct Cure {
     /// What is changed.
     pub change: Vec<Change>,

@@ -7,7 +7,6 @@
 //! A demand that no line meets does not drag the rack to where others fail as well: where all the others are kept beyond doubt somewhere,
 //! the rack stands at that one of these lines that misses it by least.
 
-use crate::analysis::memo::{Memo, recall};
 use crate::analysis::uncertainty::{read_squares, taken_squares};
 use crate::catalogue::field::Field;
 use crate::catalogue::result::{ResultId, Results, VALUE_COUNT};
@@ -69,14 +68,26 @@ pub fn fitted(plan: &Plan, rack: usize) -> Fitted {
 
 /// These readings with a rack line.
 pub fn fit(mut readings: Readings) -> Fitted {
-    let typed = readings.items[Field::RackLine as usize].is_some() || readings.unclear.iter().any(|u| u.0 == Field::RackLine);
-    if typed {
+    if typed(&readings) {
         return Fitted { readings, line: Line::Typed };
     }
-    let line = recall(&KNOWN, &readings, || best(&readings)).map_or(Line::Level, Line::Found);
+    let line = best(&readings).map_or(Line::Level, Line::Found);
     let at = if let Line::Found(best) = line { best.at } else { 0.0 };
     readings.items[Field::RackLine as usize] = Some(at_line(at));
     Fitted { readings, line }
+}
+
+/// Whether a rack line was typed, readable or not.
+fn typed(readings: &Readings) -> bool {
+    readings.items[Field::RackLine as usize].is_some() || readings.unclear.iter().any(|u| u.0 == Field::RackLine)
+}
+
+/// These readings with any rack line, where none was typed: for what asks only whether there is one.
+pub fn with_any_line(mut readings: Readings) -> Readings {
+    if !typed(&readings) {
+        readings.items[Field::RackLine as usize] = Some(at_line(0.0));
+    }
+    readings
 }
 
 fn at_line(at: f64) -> Item {
@@ -87,11 +98,6 @@ fn at_line(at: f64) -> Item {
 pub fn room(x: &Inputs) -> [f64; 2] {
     let (a, b) = (x.get(Field::RackLineFrom).unwrap_or(WITHIN_REASON), x.get(Field::RackLineTo).unwrap_or(-WITHIN_REASON));
     [a.min(b), a.max(b)]
-}
-
-thread_local! {
-    /// Lines found before.
-    static KNOWN: Memo<Option<Best>> = const { Memo::new(Vec::new()) };
 }
 
 /// A rack at one line.

@@ -5,12 +5,11 @@
 //! is solved and judged anew, and only then is it said. Where no change of one kind cures everything, the first failing demand's own cure is
 //! said with what still fails beside it.
 
-use crate::analysis::memo::{Memo, recall};
 use crate::analysis::uncertainty::uncertainties;
 use crate::catalogue::field::{Field, Section};
 use crate::catalogue::result::{ResultId, Results, VALUE_COUNT};
 use crate::judgement::case::Case;
-use crate::judgement::demand::{DEMANDS, Margin, about, limit, margins};
+use crate::judgement::demand::{DEMANDS, Demand, DemandId, Margin, about, limit, margins};
 use crate::judgement::finding::{Change, Cure, Finding, Kind};
 use crate::judgement::rack_line::{Line, WITHIN_REASON, fit, room};
 use crate::linkage::arm::arms;
@@ -77,9 +76,10 @@ pub(crate) fn in_a_plan(sets: &[Set]) -> Vec<Change> {
 /// A family that was tried, with what cures everything and how that comes out.
 type Tried = (Family, Option<(Vec<Set>, Outcome)>);
 
-/// Steering arms of another length, `k` times the present one, at the same angle, to a tenth of a millimetre; the axes stay where they are.
+/// Steering arms of another length, `k` times the present one, at the same angle, to a tenth of a millimetre; the axes stay where they are,
+/// and so do the room for the rack and, where it is `fitted`, the rack: they count from the tie-rod ends, which move.
 /// `None` where nobody would fit such arms.
-pub(crate) fn other_arms(x: &Inputs, k: f64) -> Option<Vec<Set>> {
+pub(crate) fn other_arms(x: &Inputs, k: f64, fitted: bool) -> Option<Vec<Set>> {
     let [left, right] = arms(x).ok()?;
     if !(0.5..=1.6).contains(&k) {
         return None;
@@ -100,7 +100,27 @@ pub(crate) fn other_arms(x: &Inputs, k: f64) -> Option<Vec<Set>> {
     if let Some(ends) = x.get(Field::RodEndSpacing) {
         sets.push((Field::RodEndSpacing, Some(ends + left.inboard - l[1] + right.inboard - r[1])));
     }
+    let nearer = (left.ahead + right.ahead - l[0] - r[0]) / 2.0;
+    for field in [Field::RackLineFrom, Field::RackLineTo].into_iter().chain(fitted.then_some(Field::RackLine)) {
+        if let Some(at) = x.get(field) {
+            sets.push((field, Some(tenth(at + nearer))));
+        }
+    }
     Some(sets)
+}
+
+/// What counts from the tie-rod ends and is another figure with [`other_arms`], as the end of a sentence part.
+pub(crate) fn counted_anew(sets: &[Set]) -> Text {
+    let to = |field: Field| sets.iter().find(|s| s.0 == field).and_then(|s| s.1).map(wording::line_short);
+    let mut out = match [Field::RackLineFrom, Field::RackLineTo].map(to) {
+        [Some(from), Some(to)] => Text::fill(", the room for the rack then from {} to {}", &[&from, &to]),
+        [Some(one), None] | [None, Some(one)] => Text::fill(", the room for the rack then as far as {}", &[&one]),
+        [None, None] => Text::default(),
+    };
+    if let Some(line) = to(Field::RackLine) {
+        out = Text::fill("{}, the rack left where it is, its line then {}", &[&out, &line]);
+    }
+    out
 }
 
 /// The larger of two circles at the tyre's centre, mm, with its ±.
@@ -130,15 +150,9 @@ struct Outcome {
     pm: [Option<f64>; VALUE_COUNT],
 }
 
-thread_local! {
-    /// Cures found before, by place of the finding.
-    static KNOWN: Memo<Vec<(usize, bool, Vec<Cure>)>> = const { Memo::new(Vec::new()) };
-}
-
 /// Puts cures, and the sentence that names them, into every failing finding.
 pub fn add(case: &Case, findings: &mut [Finding]) {
-    let known = recall(&KNOWN, case.readings, || cures(case, findings));
-    for (i, asked, cures) in known {
+    for (i, asked, cures) in cures(case, findings) {
         if let Some(f) = findings.get_mut(i) {
             f.remedy = sentence(&f.remedy, &cures, asked);
             f.cures = cures;
@@ -210,6 +224,11 @@ fn sentence(own: &Text, cures: &[Cure], asked: bool) -> Text {
     }
 }
 
+/// The demand that a finding speaks of, if it speaks of one.
+fn demand_of(finding: &Finding) -> Option<&'static Demand> {
+    DEMANDS.iter().find(|d| d.finding == finding.name)
+}
+
 impl Search<'_> {
     /// The changes worth trying for a finding.
     fn families(&self, finding: &Finding) -> Vec<Family> {
@@ -222,9 +241,14 @@ impl Search<'_> {
         let ends = self.case.solution.ends.map(|e| e.map(|k| ENDS[k]));
         let stop = self.stops();
         let mut out = Vec::new();
-        match finding.name {
-            "direction" => out.push(Family::Turned),
-            "lock" => {
+        use DemandId::*;
+        // What a finding without a demand speaks of nothing cures but, where it goes the wrong way, turning the rack.
+        let Some(demand) = demand_of(finding) else {
+            out.extend((finding.name == "direction").then_some(Family::Turned));
+            return out;
+        };
+        match demand.id {
+            Lock => {
                 // Rods that toe the wheels take away lock on one side.
                 if self.x.get(Field::RodLength).is_some() {
                     out.push(Family::Rods);
@@ -241,23 +265,23 @@ impl Search<'_> {
                 out.extend_from_slice(lines);
                 out.extend([Family::Arms(-1), Family::Arms(1), Family::Accept]);
             }
-            "reserve" | "transmission" | "inner_joint" | "outer_joint" => {
-                if finding.name == "outer_joint" {
+            Reserve | Transmission | InnerJoint | OuterJoint => {
+                if demand.id == OuterJoint {
                     out.push(Family::Height);
                 }
                 out.extend_from_slice(lines);
                 out.extend(stop);
                 out.extend([Family::Arms(1), Family::Arms(-1)]);
             }
-            "rod_length" => out.extend_from_slice(lines),
-            "toe" => out.push(Family::Rods),
-            "circle_max" | "circle_edge_max" | "wall_to_wall_max" => {
+            RodShortest | RodLongest => out.extend_from_slice(lines),
+            Toe => out.push(Family::Rods),
+            CircleMax | CircleEdgeMax | WallToWallMax => {
                 out.push(Family::Travel);
                 out.extend_from_slice(lines);
                 out.push(Family::Arms(-1));
             }
-            "opposed" | "linkage" | "contradiction" => {}
-            _ => {
+            Opposed => {}
+            RatioMin | RatioMax | TurnsMin | TurnsMax | AckermannMin | AckermannMax => {
                 out.extend_from_slice(lines);
                 out.extend([Family::Arms(-1), Family::Arms(1)]);
             }
@@ -330,7 +354,7 @@ impl Search<'_> {
             }
             Family::Arms(way) => {
                 let length = arms(x).ok()?[0].length();
-                other_arms(x, (length + f64::from(way) * t).max(0.0) / length)
+                other_arms(x, (length + f64::from(way) * t).max(0.0) / length, *self.case.line == Line::Typed)
             }
             Family::Height => {
                 let height = x.get(Field::Height).filter(|h| *h != 0.0)?;
@@ -504,19 +528,21 @@ impl Search<'_> {
     /// The cure in words, and as changes of the plan.
     fn told(&self, family: Family, sets: &[Set], outcome: &Outcome, finding: &Finding) -> Option<Cure> {
         let what = self.what(family, sets, outcome)?;
-        let effect = DEMANDS.iter().find(|d| d.finding == finding.name).and_then(|d| {
+        let effect = demand_of(finding).and_then(|d| {
+            use DemandId::*;
             let worst = outcome.margins.iter().filter(|m| m.0.finding() == finding.name).map(|m| m.0);
             let worst = worst.reduce(|a, b| if b.margin < a.margin { b } else { a })?;
             let value = outcome.results.get(d.result, worst.side).ok()?;
             let shown = figure(d.unit(), value, outcome.pm[Results::index(d.result, worst.side)]);
-            Some(match finding.name {
-                "lock" => Text::fill("{} at the inner wheel", &[&shown]),
-                "transmission" => Text::fill("{} between rod and arm", &[&shown]),
-                "reserve" => Text::fill("{} kept before toggle or fold-back", &[&shown]),
-                "inner_joint" | "outer_joint" => Text::fill("{} to spare at the joint", &[&shown]),
-                "rod_length" => Text::fill("{} to spare", &[&shown]),
-                "toe" => return None,
-                _ => Text::fill("{}: {}", &[&wording::small(d.result.label()), &shown]),
+            Some(match d.id {
+                Lock => Text::fill("{} at the inner wheel", &[&shown]),
+                Transmission => Text::fill("{} between rod and arm", &[&shown]),
+                Reserve => Text::fill("{} kept before toggle or fold-back", &[&shown]),
+                InnerJoint | OuterJoint => Text::fill("{} to spare at the joint", &[&shown]),
+                RodShortest | RodLongest => Text::fill("{} to spare", &[&shown]),
+                Toe => return None,
+                Opposed | RatioMin | RatioMax | TurnsMin | TurnsMax | AckermannMin | AckermannMax | CircleMax | CircleEdgeMax
+                | WallToWallMax => Text::fill("{}: {}", &[&wording::small(d.result.label()), &shown]),
             })
         });
         let mut text = match effect.filter(|_| !matches!(family, Family::Accept | Family::Turned)) {
@@ -575,7 +601,8 @@ impl Search<'_> {
                 let new = crate::linkage::arm::Arm { ahead: to(Field::ArmForeAft)?, inboard: to(Field::ArmInboard)? };
                 let by = (new.length() - arms(&self.x).ok()?[0].length()).abs();
                 let word = if way < 0 { "shorter" } else { "longer" };
-                Text::fill("fit other steering arms, {} {} at the same angle (never heat or bend these)", &[&mm(by), &word])
+                let anew = counted_anew(sets);
+                Text::fill("fit other steering arms, {} {} at the same angle (never heat or bend these){}", &[&mm(by), &word, &anew])
             }
             Family::Height => {
                 Text::fill("set the inner joints no further than {} from the tie-rod ends’ height", &[&at_most(to(Field::Height)?.abs())])

@@ -20,6 +20,7 @@ use serde::Serialize;
 
 /// What is said of a rack as a whole.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[serde(rename_all = "lowercase")]
 pub enum VerdictKind {
     /// The two wheels steer against each other. Outranks everything.
@@ -38,6 +39,7 @@ pub enum VerdictKind {
 
 /// The verdict of a rack.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct Verdict {
     /// Which of the six.
     pub kind: VerdictKind,

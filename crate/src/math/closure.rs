@@ -50,6 +50,23 @@ impl Rotation {
     }
 }
 
+/// A cos θ + B sin θ = C on the branch σ (+1 or −1; θ = atan2(B, A) + σ·acos(C/R)), `abc` the three coefficients.
+///
+/// Errors: [`Reach::TooShort`] (C > R), [`Reach::TooLong`] (C < −R, or no number), [`Reach::NoLinkage`] (A = B = 0).
+pub fn close([a, b, c]: [f64; 3], sigma: f64) -> Result<Rotation, Reach> {
+    let r2 = a * a + b * b;
+    let q2 = r2 - c * c;
+    if !(q2 >= 0.0) {
+        return Err(if c > 0.0 { Reach::TooShort } else { Reach::TooLong });
+    }
+    if r2 == 0.0 {
+        return Err(Reach::NoLinkage);
+    }
+    let q = q2.sqrt();
+    let sq = sigma * q;
+    Ok(Rotation { cos: (a * c - b * sq) / r2, sin: (b * c + a * sq) / r2, q })
+}
+
 /// Rack displacements in mm with the inner joint's angle there, in radians; in no order.
 pub type Peaks = [Option<(f64, f64)>; 8];
 
@@ -89,20 +106,32 @@ impl Linkage {
     /// The linkage with a rod of a given length: then s = 0 need not be straight. Errors as [`Linkage::new`]; whether the rod
     /// reaches is for [`Linkage::at`] to say.
     pub fn with_rod(axis_point: Vec3, axis_dir: Vec3, outer: Vec3, inner: Vec3, rod: f64) -> Result<Linkage, Reach> {
-        let u = axis_dir.unit();
+        let mut linkage = Linkage::on_branch(axis_point, axis_dir.unit(), outer, inner, rod, 0.0);
+        let ([a, _], [b, _], scale) = (linkage.a, linkage.b, linkage.o.norm() * linkage.d.norm());
+        if !(a.abs() + b.abs() > 1e-12 * scale) || !rod.is_finite() {
+            return Err(Reach::NoLinkage);
+        }
+        if b.abs() <= 1e-12 * scale {
+            return Err(Reach::AtToggle);
+        }
+        linkage.sigma = -b.signum();
+        Ok(linkage)
+    }
+
+    /// The linkage of a knuckle that was carried elsewhere: on the branch `sigma` of the reference configuration, whatever the sign of
+    /// B is here; `u` a unit vector. Never refused: where it cannot stand, [`Linkage::at`] says so.
+    pub(crate) fn on_branch(axis_point: Vec3, u: Vec3, outer: Vec3, inner: Vec3, rod: f64, sigma: f64) -> Linkage {
         let (o, d) = (outer - axis_point, inner - axis_point);
         let (ou, du, side) = (o.dot(u), d.dot(u), u.cross(o));
         let a = [o.dot(d) - ou * du, o.y - ou * u.y];
         let b = [side.dot(d), side.y];
         let c = [(o.dot(o) + d.dot(d) - rod * rod) / 2.0 - ou * du, d.y - ou * u.y];
-        let scale = o.norm() * d.norm();
-        if !(a[0].abs() + b[0].abs() > 1e-12 * scale) || !rod.is_finite() {
-            return Err(Reach::NoLinkage);
-        }
-        if b[0].abs() <= 1e-12 * scale {
-            return Err(Reach::AtToggle);
-        }
-        Ok(Linkage { o, d, u, rod, sigma: -b[0].signum(), a, b, c })
+        Linkage { o, d, u, rod, sigma, a, b, c }
+    }
+
+    /// The branch σ, +1 or −1.
+    pub(crate) fn branch(&self) -> f64 {
+        self.sigma
     }
 
     /// Rod length ℓ in mm.
@@ -133,17 +162,7 @@ impl Linkage {
     /// ```
     pub fn at(&self, s: f64) -> Result<Rotation, Reach> {
         let (a, b, c) = self.abc(s);
-        let r2 = a * a + b * b;
-        let q2 = r2 - c * c;
-        if !(q2 >= 0.0) {
-            return Err(if c > 0.0 { Reach::TooShort } else { Reach::TooLong });
-        }
-        if r2 == 0.0 {
-            return Err(Reach::NoLinkage);
-        }
-        let q = q2.sqrt();
-        let sq = self.sigma * q;
-        Ok(Rotation { cos: (a * c - b * sq) / r2, sin: (b * c + a * sq) / r2, q })
+        close([a, b, c], self.sigma)
     }
 
     /// The rack displacement at which the knuckle stands at the turn `theta` (radians); `None` where this branch never does.
@@ -229,6 +248,11 @@ impl Linkage {
     pub fn least_transmission(&self, s: f64) -> Result<f64, Reach> {
         let mut least = self.transmission(self.at(0.0)?).min(self.transmission(self.at(s)?));
         let k = self.quartic();
+        // Curved downwards all the way: least at an end.
+        let (k2, k3, k4) = (2.0 * k[2], 6.0 * k[3] * s, 12.0 * k[4] * s * s);
+        if k2 <= 0.0 && k2 + k3 / 2.0 <= 0.0 && k2 + k3 + k4 <= 0.0 {
+            return Ok(least);
+        }
         let slope = Cubic::new([k[1], 2.0 * k[2], 3.0 * k[3], 4.0 * k[4]]);
         for at in slope.roots_between(s.min(0.0), s.max(0.0), s.abs() * 1e-9) {
             least = least.min(self.transmission(self.at(at)?));
@@ -250,6 +274,22 @@ impl Linkage {
         }
         let far = 2.0 * (self.o.norm() + self.d.norm() + self.rod);
         nearest(roots(k, far).into_iter().map(|s| polish(s, |s| self.reach(s))))
+    }
+
+    /// Whether neither toggle nor fold-back lies between mid-travel and the rack displacement `s`: cheap, and `false` where it is not sure.
+    ///
+    /// R² − C² has no zero there if its Bernstein coefficients over 0…s are all positive. Whether the rod comes to stand square to the rack is
+    /// looked at in eighths: on the way to a fold-back and back again it would have to turn twice within one of them.
+    pub fn is_clear(&self, s: f64) -> bool {
+        let [k0, k1, k2, k3, k4] = self.quartic();
+        let (k1, k2, k3, k4) = (k1 * s, k2 * s * s, k3 * s * s * s, k4 * s * s * s * s);
+        let bernstein = [k0, k0 + k1 / 4.0, k0 + k1 / 2.0 + k2 / 6.0, k0 + 0.75 * k1 + k2 / 2.0 + k3 / 4.0, k0 + k1 + k2 + k3 + k4];
+        let along = (self.o - self.d).y;
+        bernstein.iter().all(|b| *b > 0.0)
+            && (1..=8).all(|k| {
+                let s = s * f64::from(k) / 8.0;
+                self.at(s).is_ok_and(|t| self.rod_vector(s, t).y * along > 0.0)
+            })
     }
 
     /// R² − C² as a quartic in s, from the constant up: positive at mid-travel, nought at a toggle.

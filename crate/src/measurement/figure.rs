@@ -6,6 +6,7 @@ use serde::Serialize;
 
 /// One wording in millimetres and metres, and the same in inches and feet.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct Text {
     /// For the reader who thinks in mm.
     pub mm: String,

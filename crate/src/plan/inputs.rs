@@ -78,8 +78,8 @@ impl Source for Recorder<'_> {
 pub enum Origin {
     /// Typed for this car or rack.
     Typed,
-    /// Typed for the rack of that index and carried over.
-    Carried(usize),
+    /// Typed for another rack, the [`carrier`], and carried over.
+    Carried,
     /// Our starting value for a limit: common practice, no source.
     Default,
     /// A limit turned off, of which this much is kept all the same.
@@ -207,7 +207,7 @@ impl Readings {
             r.take(&own.entries, |_| true, Origin::Typed);
             for field in CARRIED.into_iter().filter(|f| !own.entries.contains_key(f)) {
                 if let Some(i) = carrier(plan, rack, field) {
-                    r.take(&plan.racks[i].entries, |f| f == field, Origin::Carried(i));
+                    r.take(&plan.racks[i].entries, |f| f == field, Origin::Carried);
                 }
             }
         }
@@ -244,6 +244,12 @@ impl Readings {
             x.0[spec.field as usize] = self.items[spec.field as usize].map(|i| i.value);
         }
         x
+    }
+
+    /// Whether both hold the same to the last bit; to `==` the two noughts, of either sign, are one.
+    pub(crate) fn same_as(&self, other: &Readings) -> bool {
+        let bits = |r: &Readings| r.items.map(|item| item.map(|i| (i.value.to_bits(), i.pm.to_bits(), i.origin)));
+        self == other && bits(self) == bits(other)
     }
 
     /// Every reading that contradicts another.

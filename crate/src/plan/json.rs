@@ -12,7 +12,7 @@ use serde::ser::{Serialize, SerializeMap, Serializer};
 use std::fmt;
 
 /// A JSON value that forgets nothing: an object keeps its keys in order, twice the same one included.
-pub(crate) enum Tree {
+enum Tree {
     /// `null`.
     Nothing,
     /// `true` or `false`.
@@ -204,13 +204,8 @@ impl Plan {
         if text.len() > LONGEST_TEXT {
             return Err(PlanError::TooMuch { what: "bytes", most: LONGEST_TEXT });
         }
-        let tree: Tree = serde_json::from_str(text.trim_start_matches('\u{feff}'))
-            .map_err(|e| PlanError::NotJson { place: Some([e.line(), e.column()]) })?;
-        Plan::from_tree(tree)
-    }
-
-    /// Reads a plan file that has been taken apart.
-    pub(crate) fn from_tree(tree: Tree) -> Result<Plan, PlanError> {
+        let tree: Tree =
+            serde_json::from_str(text.trim_start_matches('\u{feff}')).map_err(|e| PlanError::NotJson { place: [e.line(), e.column()] })?;
         let here = Place("the plan".to_owned());
         if !matches!(tree, Tree::Object(_)) {
             return Err(PlanError::NoFormat);

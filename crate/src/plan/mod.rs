@@ -143,8 +143,8 @@ impl Plan {
 pub enum PlanError {
     /// Not JSON.
     NotJson {
-        /// Line and column, from 1, where they are known.
-        place: Option<[usize; 2]>,
+        /// Line and column, from 1.
+        place: [usize; 2],
     },
     /// JSON, but no plan: its format number is missing.
     NoFormat,
@@ -190,10 +190,9 @@ impl std::error::Error for PlanError {}
 impl fmt::Display for PlanError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            PlanError::NotJson { place: Some([line, column]) } => {
+            PlanError::NotJson { place: [line, column] } => {
                 write!(f, "This is not a plan: the JSON breaks off or goes wrong at line {line}, column {column}.")
             }
-            PlanError::NotJson { place: None } => write!(f, "This is not a plan: it is no JSON."),
             PlanError::NoFormat => write!(f, "This is not a plan: it lacks the format number, \"donorack\": {FORMAT}."),
             PlanError::NewerFormat { format } => {
                 write!(f, "This plan was written by a newer Donorack (format {format}); this one reads format {FORMAT}.")

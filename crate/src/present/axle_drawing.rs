@@ -24,6 +24,7 @@ use serde::Serialize;
 
 /// One wheel in the drawing in plan: points [forward, left] in mm from the middle of the front axle.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct WheelDrawing {
     /// Steering axis at rod-end height.
     pub axis: [f64; 2],
@@ -43,6 +44,7 @@ pub struct WheelDrawing {
 
 /// The axle in plan at one rack displacement.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct AxleDrawing {
     /// Left and right wheel.
     pub wheels: Vec<WheelDrawing>,
@@ -90,6 +92,7 @@ pub struct AxleDrawing {
 
 /// One end of the steering wheel's turn.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct EndDrawing {
     /// Which way the steering wheel is turned there: "left" or "right".
     pub turned: &'static str,
@@ -135,8 +138,13 @@ impl Axle {
     /// where there is no linkage, is a sentence.
     pub fn new(plan: &Plan, rack: usize) -> Result<Axle, String> {
         let readings = fitted(plan, rack).readings;
+        let solution = solve(&readings.inputs(), [None; 2]);
+        Axle::of(readings, solution)
+    }
+
+    /// The same of a rack that is solved already.
+    pub(crate) fn of(readings: Readings, solution: Solution) -> Result<Axle, String> {
         let x = readings.inputs();
-        let solution = solve(&x, [None; 2]);
         let none =
             || wording::gap(solution.results.get(ResultId::RackPerDegree, 0).err().unwrap_or(Gap::Missing(FieldSet::empty())), &readings);
         let (Some(wheels), Some(direction)) = (solution.wheels, solution.direction) else { return Err(none()) };

@@ -2,17 +2,18 @@
 
 use crate::catalogue::field::{FIELDS, Field, Section};
 use crate::catalogue::result::{RESULTS, Results};
-use crate::judgement::case::evaluate_rack;
+use crate::judgement::case::Evaluated;
 use crate::linkage::steering::solve_changed;
 use crate::measurement::figure::{Text, trimmed};
 use crate::plan::Plan;
-use crate::plan::inputs::Origin;
+use crate::plan::inputs::{Origin, carrier};
 use crate::present::view::{starting, tolerance};
 use crate::wording;
 use serde::Serialize;
 
 /// What one figure rests on.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct Explained {
     /// The readings, in the order of the table.
     pub inputs: Vec<Input>,
@@ -22,6 +23,8 @@ pub struct Explained {
 
 /// One reading that a figure rests on.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+#[cfg_attr(test, ts(rename = "ExplainedInput"))]
 pub struct Input {
     /// The name of the measurement.
     pub name: &'static str,
@@ -42,12 +45,11 @@ const NOISE: f64 = 1e-8;
 /// A change of a reading that is exact, as a share of its size: small, and far above rounding.
 const NUDGE: f64 = 1e-4;
 
-/// What the result `name` rests on for the rack of index `rack`; `side` 0 is the only, or the left one. `None`: no such result, or it
-/// has no value there.
-pub fn explain(plan: &Plan, rack: usize, name: &str, side: usize) -> Option<Explained> {
+/// What the result `name` rests on for the rack of index `rack`, which is `e`; `side` 0 is the only, or the left one. `None`: no such
+/// result, or it has no value there.
+pub fn explained(plan: &Plan, rack: usize, e: &Evaluated, name: &str, side: usize) -> Option<Explained> {
     let row = RESULTS.iter().find(|r| r.key == name).filter(|r| side < r.count())?;
     let place = Results::index(row.name, side);
-    let e = evaluate_rack(plan, rack);
     let figure = e.solution.results.values()[place].ok()?;
     let x = e.readings.inputs();
     let read = e.solution.results.trace(row.name, side).read;
@@ -68,15 +70,16 @@ pub fn explain(plan: &Plan, rack: usize, name: &str, side: usize) -> Option<Expl
                     || field.spec().section != Section::Limits && !same(None));
         moved.then(|| {
             let spec = field.spec();
+            let from = carrier(plan, rack, field).filter(|_| item.origin == Origin::Carried).unwrap_or(rack);
+            let entry = plan.entry(field, from);
+            let form = entry.map(|e| e.form(&spec.scale));
             let (typed, mark) = match item.origin {
-                Origin::Typed => (plan.entry(field, rack).map(|e| e.form(&spec.scale)), String::new()),
-                Origin::Carried(from) => (plan.entry(field, from).map(|e| e.form(&spec.scale)), wording::carried_from(plan, from)),
+                Origin::Typed | Origin::Off => (form, String::new()),
+                Origin::Carried => (form, wording::carried_from(plan, from)),
                 Origin::Default => (Some(starting(field).form(&spec.scale)), wording::USUAL.to_owned()),
                 Origin::Found => (Some(crate::measurement::figure::length(value.abs()).mm), wording::FOUND.to_owned()),
-                Origin::Off => (plan.entry(field, rack).map(|e| e.form(&spec.scale)), String::new()),
             };
-            let read =
-                plan.entry(field, if let Origin::Carried(from) = item.origin { from } else { rack }).and_then(|e| e.read(&spec.scale).ok());
+            let read = entry.and_then(|e| e.read(&spec.scale).ok());
             let part = effect_of(field).map(|effect| effect.powi(2) / squares);
             Input {
                 name: spec.name,

@@ -22,6 +22,7 @@ pub type Band = Vec<[f64; 3]>;
 
 /// One rack over the whole turn.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct TurnView {
     /// Whether a left turn of the steering wheel steers to the right.
     pub backwards: bool,

@@ -4,5 +4,7 @@ pub mod axle_drawing;
 pub mod explanation;
 pub mod lock_to_lock;
 pub mod parts;
+#[cfg_attr(not(target_arch = "wasm32"), allow(dead_code, reason = "only the boundary refuses"))]
+pub mod refusal;
 pub mod tables;
 pub mod view;

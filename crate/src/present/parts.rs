@@ -19,6 +19,7 @@ pub const WORD: usize = 12;
 
 /// One part of the job, and how it stands.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct PartState {
     /// Its word in an address.
     pub part: &'static str,
@@ -238,7 +239,7 @@ mod tests {
     #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
     use super::*;
     use crate::plan::{MOST_RACKS, Plan};
-    use crate::present::view::evaluate;
+    use crate::session::evaluate;
 
     const CAR: &str = r#""wheelbase":"104 1/2 in","front_track":"56 1/8 in","rod_end_spacing":"50 3/8 in","arm_fore_aft":"5 3/16 in behind","arm_inboard":"11/16 in inboard""#;
     const SUITS: &str = r#"{"inner_joint_spacing":"23 1/4 in","travel_two_turns":"3 11/16 in","travel":"5 3/4 in","bar_moves":"right"}"#;

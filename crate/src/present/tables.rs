@@ -14,6 +14,7 @@ use serde::Serialize;
 
 /// One row of the table of results, for whoever shows it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct ResultRow {
     /// Its name.
     pub name: &'static str,
@@ -31,6 +32,7 @@ pub struct ResultRow {
 
 /// One row of the table of measurements, for whoever shows it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct FieldRow {
     /// "car", "rack" or "limits".
     pub section: &'static str,

@@ -4,13 +4,13 @@ use crate::analysis::curves::curves;
 use crate::catalogue::field::{Field, Section};
 use crate::catalogue::result::{RESULTS, ResultId, Results, Sides};
 use crate::catalogue::value::{Assumed, Gap};
-use crate::judgement::case::{Case, Evaluated, solved};
+use crate::judgement::case::{Case, Evaluated};
 use crate::judgement::compare::{Alike, alike};
 use crate::judgement::demand::about;
 use crate::judgement::finding::Finding;
 use crate::judgement::findings::findings;
 use crate::judgement::notice::{notices, typed_fraction, unused, unused_of};
-use crate::judgement::rack_line::{Line, fit};
+use crate::judgement::rack_line::Line;
 use crate::judgement::verdict::{Verdict, verdict};
 use crate::linkage::travel::ENDS;
 use crate::linkage::wheel::Level;
@@ -24,9 +24,11 @@ use crate::present::parts::{Judged, PartState, parts};
 use crate::wording;
 use litemap::LiteMap;
 use serde::Serialize;
+use std::rc::Rc;
 
 /// A plan, evaluated.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct View {
     /// The plan's name.
     pub name: String,
@@ -37,11 +39,13 @@ pub struct View {
     /// The chosen rack.
     pub chosen: usize,
     /// The car's fields, by name; absent ones are left out.
+    #[cfg_attr(test, ts(as = "std::collections::BTreeMap<String, FieldView>"))]
     pub car: LiteMap<&'static str, FieldView>,
     /// The limits, by name.
+    #[cfg_attr(test, ts(as = "std::collections::BTreeMap<String, FieldView>"))]
     pub limits: LiteMap<&'static str, FieldView>,
     /// The racks.
-    pub racks: Vec<RackView>,
+    pub racks: Vec<Rc<RackView>>,
     /// Which racks the ± cannot tell apart, question by question.
     pub alike: Vec<Alike>,
     /// How every part of the job stands.
@@ -50,6 +54,7 @@ pub struct View {
 
 /// One measurement as its field shows it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct FieldView {
     /// The text as typed.
     pub text: String,
@@ -73,6 +78,7 @@ pub struct FieldView {
 
 /// One rack, evaluated.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct RackView {
     /// Its name.
     pub name: String,
@@ -83,6 +89,7 @@ pub struct RackView {
     /// Where it sits.
     pub line: LineView,
     /// Its fields, by name, carried ones included; absent ones are left out.
+    #[cfg_attr(test, ts(as = "std::collections::BTreeMap<String, FieldView>"))]
     pub fields: LiteMap<&'static str, FieldView>,
     /// Every result of the table, in its order.
     pub results: Vec<ResultView>,
@@ -94,6 +101,7 @@ pub struct RackView {
 
 /// Where a rack sits, fore and aft, and within what it suits.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct LineView {
     /// "typed", "found" (the best one, within a stretch that passes), "none" (no line passes: the one that misses least), "level" (too little
     /// is known for one to be better than another) or "unread".
@@ -116,6 +124,7 @@ pub struct LineView {
 
 /// One result.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct ResultView {
     /// Its name.
     pub name: &'static str,
@@ -143,6 +152,7 @@ pub struct ResultView {
 
 /// Curves over the turn.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct CurvesView {
     /// Toe-out against the inner wheel's angle, degrees, left turn.
     pub toe_out_left: Vec<(f64, f64)>,
@@ -158,62 +168,45 @@ pub struct CurvesView {
     pub summary: Text,
 }
 
-/// Evaluates a plan.
-pub fn evaluate(plan: &Plan) -> View {
-    view(plan, |_| true)
-}
-
-/// The same with remedies for the rack that is shown alone: what a page needs at a key.
-pub fn evaluate_shown(plan: &Plan) -> View {
-    view(plan, |rack| rack == plan.chosen)
-}
-
 /// What a key changes at once: the car and the rack that is shown, however many others there are.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct First {
     /// As in [`View`].
     pub chosen: usize,
     /// As in [`View`].
+    #[cfg_attr(test, ts(as = "std::collections::BTreeMap<String, FieldView>"))]
     pub car: LiteMap<&'static str, FieldView>,
     /// As in [`View`].
+    #[cfg_attr(test, ts(as = "std::collections::BTreeMap<String, FieldView>"))]
     pub limits: LiteMap<&'static str, FieldView>,
     /// The rack that is shown.
-    pub rack: Option<RackView>,
+    pub rack: Option<Rc<RackView>>,
     /// How the parts stand that do not compare racks.
     pub parts: Vec<PartState>,
 }
 
-/// As much of [`evaluate_shown`] as does not depend on the racks that are not shown.
-pub fn evaluate_first(plan: &Plan) -> First {
-    let shared = Readings::shared(plan);
-    let readings: Vec<Readings> = (0..plan.racks.len()).map(|i| shared.clone().with_rack(plan, i)).collect();
-    let solved = readings.get(plan.chosen).map(|r| solved(fit(r.clone())));
-    let rack = solved.as_ref().map(|e| rack_view(plan, plan.chosen, e, true));
-    let car = shared.with_rack(plan, usize::MAX);
-    let beside = solved.as_ref().map_or_else(|| unused_of(&car), |e| unused(&e.case()));
-    let judged = solved.as_ref().zip(rack.as_ref()).map(|(e, rack)| Judged { case: e.case(), verdict: &rack.verdict });
-    First {
-        chosen: plan.chosen,
-        car: fields(Section::Car, &plan.car, &car, plan, 0, &beside),
-        limits: fields(Section::Limits, &plan.limits, &car, plan, 0, &[]),
-        parts: parts(&car, &readings.iter().collect::<Vec<_>>(), None, judged, plan.chosen),
-        rack,
+/// One rack as far as a view is put together from it.
+pub(crate) struct Part {
+    /// The rack, evaluated.
+    pub e: Rc<Evaluated>,
+    /// What is shown of it.
+    pub shown: Rc<RackView>,
+}
+
+impl Part {
+    fn judged(&self) -> Judged<'_> {
+        Judged { case: self.e.case(), verdict: &self.shown.verdict }
     }
 }
 
-fn view(plan: &Plan, remedies: impl Fn(usize) -> bool) -> View {
-    let shared = Readings::shared(plan);
-    let solved: Vec<Evaluated> = (0..plan.racks.len()).map(|i| solved(fit(shared.clone().with_rack(plan, i)))).collect();
+/// The view of a plan whose racks are these; `car` is what is known without any rack.
+pub(crate) fn view(plan: &Plan, car: &Readings, racks: &[Part]) -> View {
     // Notes beside the car's fields are those for the rack that is shown.
-    let notes = |e: Option<&Evaluated>| e.map_or_else(Vec::new, |e| unused(&e.case()));
-    let beside = notes(solved.get(plan.chosen).or(solved.first()));
-    let car = shared.with_rack(plan, usize::MAX);
-    let beside = if solved.is_empty() { unused_of(&car) } else { beside };
-    let racks: Vec<RackView> = solved.iter().enumerate().map(|(i, e)| rack_view(plan, i, e, remedies(i))).collect();
-    let readings: Vec<&Readings> = solved.iter().map(|e| &e.readings).collect();
-    let verdicts: Vec<&Verdict> = racks.iter().map(|rack| &rack.verdict).collect();
-    let judged = solved.get(plan.chosen).zip(racks.get(plan.chosen));
-    let judged = judged.map(|(e, rack)| Judged { case: e.case(), verdict: &rack.verdict });
+    let beside = racks.get(plan.chosen).or(racks.first()).map_or_else(|| unused_of(car), |part| unused(&part.e.case()));
+    let readings: Vec<&Readings> = racks.iter().map(|part| &part.e.readings).collect();
+    let verdicts: Vec<&Verdict> = racks.iter().map(|part| &part.shown.verdict).collect();
+    let solved: Vec<&Evaluated> = racks.iter().map(|part| &*part.e).collect();
     View {
         name: plan.name.clone(),
         invented: plan.invented,
@@ -223,20 +216,35 @@ fn view(plan: &Plan, remedies: impl Fn(usize) -> bool) -> View {
             n => format!("{n} entries from a newer Donorack not shown"),
         },
         chosen: plan.chosen,
-        car: fields(Section::Car, &plan.car, &car, plan, 0, &beside),
-        limits: fields(Section::Limits, &plan.limits, &car, plan, 0, &[]),
-        parts: parts(&car, &readings, Some(&verdicts), judged, plan.chosen),
-        alike: alike(&solved),
-        racks,
+        car: fields(Section::Car, &plan.car, car, plan, 0, &beside),
+        limits: fields(Section::Limits, &plan.limits, car, plan, 0, &[]),
+        parts: parts(car, &readings, Some(&verdicts), racks.get(plan.chosen).map(Part::judged), plan.chosen),
+        alike: alike(plan, &solved),
+        racks: racks.iter().map(|part| part.shown.clone()).collect(),
+    }
+}
+
+/// As much of [`view`] as a key changes at once: `shown` is the chosen rack, if there is one; `readings` are those of every rack.
+pub(crate) fn first(plan: &Plan, car: &Readings, readings: &[&Readings], shown: Option<Part>) -> First {
+    let beside = shown.as_ref().map_or_else(|| unused_of(car), |part| unused(&part.e.case()));
+    First {
+        chosen: plan.chosen,
+        car: fields(Section::Car, &plan.car, car, plan, 0, &beside),
+        limits: fields(Section::Limits, &plan.limits, car, plan, 0, &[]),
+        parts: parts(car, readings, None, shown.as_ref().map(Part::judged), plan.chosen),
+        rack: shown.map(|part| part.shown),
     }
 }
 
 /// A plan as it was typed, without anything that follows from it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct Typed {
     /// As in [`View`], without notes.
+    #[cfg_attr(test, ts(as = "std::collections::BTreeMap<String, FieldView>"))]
     pub car: LiteMap<&'static str, FieldView>,
     /// As in [`View`].
+    #[cfg_attr(test, ts(as = "std::collections::BTreeMap<String, FieldView>"))]
     pub limits: LiteMap<&'static str, FieldView>,
     /// The racks.
     pub racks: Vec<TypedRack>,
@@ -244,12 +252,14 @@ pub struct Typed {
 
 /// A rack as it was typed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct TypedRack {
     /// Its name.
     pub name: String,
     /// Its note.
     pub note: String,
     /// Its fields, by name, carried ones included; without notes.
+    #[cfg_attr(test, ts(as = "std::collections::BTreeMap<String, FieldView>"))]
     pub fields: LiteMap<&'static str, FieldView>,
 }
 
@@ -269,7 +279,8 @@ pub fn as_typed(plan: &Plan) -> Typed {
     }
 }
 
-fn rack_view(plan: &Plan, index: usize, e: &Evaluated, remedies: bool) -> RackView {
+/// What is shown of one rack: of the plan it takes the car, the rack, and what is carried over from others with their names.
+pub(crate) fn rack_view(plan: &Plan, index: usize, e: &Evaluated, remedies: bool) -> RackView {
     let rack = &plan.racks[index];
     let case = e.case();
     let mut findings = findings(&case);

@@ -14,19 +14,20 @@ use crate::catalogue::value::Gap;
 use crate::judgement::case::Case;
 use crate::judgement::demand::{margins, turned_off};
 use crate::judgement::rack_line;
-use crate::judgement::rack_line::{WITHIN_REASON, fit};
-use crate::linkage::steering::Solution;
+use crate::judgement::rack_line::{WITHIN_REASON, fit, fitted};
+use crate::linkage::steering::{Solution, solve};
 use crate::linkage::wheel::Level;
 use crate::math::root::summit;
 use crate::math::within;
 use crate::measurement::figure::{Text, at_most, degrees};
 use crate::plan::Plan;
-use crate::plan::inputs::Readings;
+use crate::plan::inputs::{Inputs, Readings};
 use crate::wording;
 use serde::Serialize;
 
 /// What to look for.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct BuyingGuide {
     /// "ok", "nothing" (no rack can pass) or "needs".
     pub status: &'static str,
@@ -54,6 +55,8 @@ pub struct BuyingGuide {
 
 /// One thing to look for.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+#[cfg_attr(test, ts(rename = "GuideLine"))]
 pub struct Line {
     /// "bar", "spacing", "travel", "per_turn" or "rods"; "obstacle" and "change" where nothing passes.
     pub name: &'static str,
@@ -67,6 +70,8 @@ pub struct Line {
 
 /// A range with the limits that make its ends.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+#[cfg_attr(test, ts(rename = "GuideRange"))]
 pub struct Range {
     /// The ends.
     pub ends: [f64; 2],
@@ -82,8 +87,43 @@ pub struct Range {
     pub limits: [Vec<&'static str>; 2],
 }
 
+/// All that a guide is made of: nothing else goes into it.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Asked {
+    /// Of the car, with its limits and how the shown rack is fitted.
+    readings: Readings,
+    /// The inner-joint spacing of the shown rack, mm.
+    own: Option<f64>,
+    /// The plan's racks, each where it was evaluated: place in the plan, spacing, lock to its worse side.
+    racks: Vec<(usize, f64, f64)>,
+}
+
+impl Asked {
+    /// Whether both ask for the same, to the last bit.
+    pub(crate) fn same_as(&self, other: &Asked) -> bool {
+        self == other && self.readings.same_as(&other.readings)
+    }
+
+    /// For a plan whose racks are these, in its order.
+    pub(crate) fn of<'a>(plan: &Plan, racks: impl Iterator<Item = (Inputs, &'a Solution)>) -> Asked {
+        let place = |(i, (x, solution)): (usize, (Inputs, &Solution))| Some((i, x.get(Field::InnerJointSpacing)?, lock(solution)?));
+        Asked {
+            readings: RackSearch::known(plan),
+            own: Readings::of(plan, plan.chosen).inputs().get(Field::InnerJointSpacing),
+            racks: racks.enumerate().filter_map(place).collect(),
+        }
+    }
+}
+
 /// What to look for, for the car of a plan: see [`RackSearch`].
 pub fn look_for(plan: &Plan) -> BuyingGuide {
+    let inputs: Vec<Inputs> = (0..plan.racks.len()).map(|i| fitted(plan, i).readings.inputs()).collect();
+    let solved: Vec<Solution> = inputs.iter().map(|x| solve(x, [None; 2])).collect();
+    guide(&Asked::of(plan, inputs.into_iter().zip(&solved)))
+}
+
+/// What to look for.
+pub(crate) fn guide(asked: &Asked) -> BuyingGuide {
     let mut guide = BuyingGuide {
         status: "needs",
         summary: Text::default(),
@@ -97,7 +137,7 @@ pub fn look_for(plan: &Plan) -> BuyingGuide {
         changes: Vec::new(),
         picture: None,
     };
-    let search = match RackSearch::of(plan) {
+    let search = match RackSearch::ready(asked.readings.clone()) {
         Ok(search) => search,
         Err(why) => {
             guide.summary = lacking(&why.0, &why.1);
@@ -105,14 +145,13 @@ pub fn look_for(plan: &Plan) -> BuyingGuide {
         }
     };
     guide.notes = notes(&search);
-    let own = Readings::of(plan, plan.chosen).inputs().get(Field::InnerJointSpacing);
-    match search.spacings(own) {
+    match search.spacings(asked.own) {
         Ok(ranges) => {
             if let Some((edges, others)) = ranges.split_first() {
-                found(&mut guide, &search, plan, edges, others, own);
+                found(&mut guide, &search, asked, edges, others);
             }
         }
-        Err((spacing, line, block)) => nothing(&mut guide, &search, plan, [spacing, line], &block),
+        Err((spacing, line, block)) => nothing(&mut guide, &search, asked, [spacing, line], &block),
     }
     guide
 }
@@ -189,7 +228,7 @@ fn bar(rack: &Solution, one_way: bool) -> Option<Line> {
     Some(Line { name: "bar", label: "Rack, in a left turn", text: Text::fill("to the {}", &[&way]), more })
 }
 
-fn nothing(guide: &mut BuyingGuide, search: &RackSearch, plan: &Plan, at: [f64; 2], block: &Block) {
+fn nothing(guide: &mut BuyingGuide, search: &RackSearch, asked: &Asked, at: [f64; 2], block: &Block) {
     guide.status = "nothing";
     let rack = search.at(at[0], block.travel.max(20.0), at[1]);
     guide.lines.extend(bar(&rack, true));
@@ -215,7 +254,7 @@ fn nothing(guide: &mut BuyingGuide, search: &RackSearch, plan: &Plan, at: [f64; 
         ),
     };
     guide.lines.push(Line { name: "change", label: "What would change it", text, more });
-    guide.picture = Some(picture(search, plan, None, &[], at));
+    guide.picture = Some(picture(search, &asked.racks, None, &[], at));
 }
 
 pub(super) fn names(by: &[Field]) -> Vec<&'static str> {
@@ -266,7 +305,8 @@ fn best_travel(search: &RackSearch, spacing: f64, travels: &Travels, line: f64) 
     (round(best.0, travels.ends, 1.0), best.1)
 }
 
-fn found(guide: &mut BuyingGuide, search: &RackSearch, plan: &Plan, edges: &[Edge; 2], others: &[[Edge; 2]], own: Option<f64>) {
+fn found(guide: &mut BuyingGuide, search: &RackSearch, asked: &Asked, edges: &[Edge; 2], others: &[[Edge; 2]]) {
+    let own = asked.own;
     guide.status = "ok";
     let [low, high] = edges;
     let ends = [low.spacing, high.spacing];
@@ -344,7 +384,7 @@ fn found(guide: &mut BuyingGuide, search: &RackSearch, plan: &Plan, edges: &[Edg
         }
         None => Text::fill("Inner joints {} apart, with the travel to match, keep every limit.", &[&range]),
     };
-    guide.picture = Some(picture(search, plan, Some(edges), &places, [at, line]));
+    guide.picture = Some(picture(search, &asked.racks, Some(edges), &places, [at, line]));
 }
 
 /// A rack at the line at which it will be evaluated; where an inner joint would have to swing further there than most do, or the rods would

@@ -10,7 +10,7 @@ use crate::catalogue::result::Results;
 use crate::judgement::demand::margins;
 use crate::judgement::finding;
 use crate::judgement::rack_line::WITHIN_REASON;
-use crate::judgement::remedy::{changed, in_a_plan, other_arms};
+use crate::judgement::remedy::{changed, counted_anew, in_a_plan, other_arms};
 use crate::linkage::arm::arms;
 use crate::math::root::summit;
 use crate::measurement::figure::Text;
@@ -20,6 +20,8 @@ use serde::Serialize;
 
 /// A change with which some rack passes.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+#[cfg_attr(test, ts(rename = "GuideChange"))]
 pub struct Change {
     /// What is changed.
     pub change: Vec<finding::Change>,
@@ -63,7 +65,7 @@ impl Kind {
             }
             Kind::Arms(way) => {
                 let length = arms(x).ok()?[0].length();
-                other_arms(x, (length + way * 2.0 * n as f64) / length)
+                other_arms(x, (length + way * 2.0 * n as f64) / length, false)
             }
             Kind::Room => {
                 let typed = x.get(Field::RackLineFrom).is_some() || x.get(Field::RackLineTo).is_some();
@@ -95,7 +97,8 @@ impl Kind {
                 let new = to(Field::ArmForeAft).unwrap_or(0.0).hypot(to(Field::ArmInboard).unwrap_or(0.0));
                 let by = arms(&search.x).map_or(0.0, |a| (new - a[0].length()).abs());
                 let word = if way < 0.0 { "shorter" } else { "longer" };
-                Text::fill("other steering arms, {} {} at the same angle (never heat or bend these)", &[&near(by), &word])
+                let anew = counted_anew(sets);
+                Text::fill("other steering arms, {} {} at the same angle (never heat or bend these){}", &[&near(by), &word, &anew])
             }
             Kind::Room => Text::fill("a place anywhere within {} of the tie-rod ends, fore and aft", &[&near(WITHIN_REASON)]),
         }

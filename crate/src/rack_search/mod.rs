@@ -15,7 +15,7 @@ use crate::linkage::arm::arms;
 use crate::catalogue::field::{FIELD_COUNT, FIELDS, Field, Section};
 use crate::catalogue::field_set::FieldSet;
 use crate::catalogue::value::{Gap, Why};
-use crate::judgement::demand::{DEMANDS, DemandId, Travel, limit};
+use crate::judgement::demand::{DEMANDS, DemandId, Limit, Travel, limit};
 use crate::judgement::rack_line::room;
 use crate::linkage::steering::{Solution, solve};
 use crate::linkage::travel::{ENDS, End};
@@ -32,6 +32,7 @@ mod say;
 mod spread;
 mod turned;
 mod window;
+pub(crate) use buying_guide::{Asked, guide};
 pub use buying_guide::{BuyingGuide, Line, Range, look_for};
 pub use change::Change;
 pub use edges::{Edge, Effort};
@@ -79,6 +80,11 @@ pub enum Lack {
 impl RackSearch {
     /// The car of a plan, with offset and height as for its chosen rack. Errors: what is missing, unreadable or contradictory.
     pub fn of(plan: &Plan) -> Result<RackSearch, Box<(Lack, Readings)>> {
+        RackSearch::ready(RackSearch::known(plan))
+    }
+
+    /// What it is made of.
+    fn known(plan: &Plan) -> Readings {
         let mut rack = Rack::default();
         for field in CARRIED {
             let own = plan.racks.get(plan.chosen).is_some_and(|r| r.entries.contains_key(&field));
@@ -88,7 +94,7 @@ impl RackSearch {
             }
         }
         let alone = Plan { car: plan.car.clone(), limits: plan.limits.clone(), racks: vec![rack], ..Plan::default() };
-        RackSearch::ready(Readings::of(&alone, 0))
+        Readings::of(&alone, 0)
     }
 
     fn ready(readings: Readings) -> Result<RackSearch, Box<(Lack, Readings)>> {
@@ -105,8 +111,13 @@ impl RackSearch {
                 lacking = lacking.union(set);
             }
         }
-        for field in [Field::LockWanted, Field::ReserveWanted, Field::TransmissionWanted] {
-            if x.get(field).is_none() && !readings.off.contains(field) {
+        for d in DEMANDS {
+            // Rods are made to fit here, and leave no toe.
+            if let Limit::Standing(field) = d.limit
+                && d.id != DemandId::Toe
+                && x.get(field).is_none()
+                && !readings.off.contains(field)
+            {
                 lacking = lacking.union(FieldSet::only(field));
             }
         }

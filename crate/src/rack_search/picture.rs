@@ -4,13 +4,12 @@ use super::edges::{Effort, Place};
 use super::{Edge, RackSearch};
 use crate::catalogue::field::Field;
 use crate::catalogue::result::ResultId;
-use crate::judgement::rack_line::fitted;
-use crate::linkage::steering::{Solution, solve};
-use crate::plan::Plan;
+use crate::linkage::steering::Solution;
 use serde::Serialize;
 
 /// Spacing of the inner joints across (mm), angle of the inner wheel at lock up (degrees); every rack at its best line.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct Picture {
     /// From where to where, across.
     pub x: [f64; 2],
@@ -57,17 +56,16 @@ fn marks(range: [f64; 2], unit: f64, steps: &[f64], most: usize, sign: &str) -> 
 /// How many spacings beside the range the most lock is drawn for, each way.
 const BESIDE: usize = 4;
 
-pub(super) fn picture(search: &RackSearch, plan: &Plan, edges: Option<&[Edge; 2]>, places: &[Place], at: [f64; 2]) -> Picture {
-    let mut racks = Vec::new();
-    for i in 0..plan.racks.len() {
-        let x = fitted(plan, i).readings.inputs();
-        if let (Some(lock), Some(spacing)) = (lock(&solve(&x, [None; 2])), x.get(Field::InnerJointSpacing)) {
-            racks.push((i, spacing, lock));
-        }
-    }
+pub(super) fn picture(
+    search: &RackSearch,
+    racks: &[(usize, f64, f64)],
+    edges: Option<&[Edge; 2]>,
+    places: &[Place],
+    at: [f64; 2],
+) -> Picture {
     let ends = edges.map_or([at[0]; 2], |e| [e[0].spacing, e[1].spacing]);
     let [mut a, mut b] = ends;
-    for (_, s, _) in &racks {
+    for (_, s, _) in racks {
         (a, b) = (a.min(*s), b.max(*s));
     }
     let pad = (0.12 * (b - a)).max(40.0);
@@ -110,5 +108,5 @@ pub(super) fn picture(search: &RackSearch, plan: &Plan, edges: Option<&[Edge; 2]
     let y = [(((low - 4.0) / 5.0).floor() * 5.0).max(0.0), ((top + 2.0) / 5.0).ceil() * 5.0];
     let across = [marks(x, 1.0, &[20.0, 50.0, 100.0, 200.0, 500.0], 5, ""), marks(x, 25.4, &[1.0, 2.0, 5.0, 10.0, 20.0], 5, "")];
     let rises = marks(y, 1.0, &[5.0, 10.0, 20.0], 6, "°");
-    Picture { x, y, ticks: across, rises, most, band, wanted, racks, axes: ["inner joints apart", "inner wheel at lock"] }
+    Picture { x, y, ticks: across, rises, most, band, wanted, racks: racks.to_vec(), axes: ["inner joints apart", "inner wheel at lock"] }
 }

@@ -2,34 +2,71 @@
 //
 // What each part is called and holds stands in the page itself; in which order, too. Nothing here knows a plan.
 
-const wide = matchMedia("(min-width: 60rem)");
-const sections = new Map([...document.querySelectorAll("main .part")].map((section) => [section.dataset.part, section]));
-const column = (name) => (sections.get(name).closest("#forms") ? "typed" : "told");
-const first = (of) => [...sections.keys()].find((name) => column(name) === of);
+/** @typedef {"typed" | "told"} Column what you type, or what it says */
 
+/** @type {Column[]} */
+const COLUMNS = ["typed", "told"];
+const wide = matchMedia("(min-width: 60rem)");
+/** @type {Map<string, HTMLElement>} */
+const sections = new Map();
+for (const node of document.querySelectorAll("main .part"))
+  if (node instanceof HTMLElement && node.dataset.part) sections.set(node.dataset.part, node);
+/** @type {(name: string) => Column} */
+const column = (name) => (section(name).closest("#forms") ? "typed" : "told");
+/** @type {(of: Column) => string} */
+const first = (of) => [...sections.keys()].find((name) => column(name) === of) ?? "";
+
+/** @type {Record<Column, string>} */
 const front = { typed: first("typed"), told: first("told") }; // in each column
 let last = front.typed; // the one that was chosen last: on a phone the one in front
+/** @type {Map<string, number>} */
 const stood = new Map(); // how far down each was, when another took its place
+/** @type {(name: string) => void} */
 let changed = () => {};
 
 /** The words of all parts, in the order of the page. */
 export const names = [...sections.keys()];
-/** The words of the parts of one column, "typed" or "told". */
+/**
+ * The words of the parts of one column, "typed" or "told".
+ * @type {(of: Column) => string[]}
+ */
 export const columnNames = (of) => names.filter((name) => column(name) === of);
-/** Whether a word is a part's. */
-export const isPart = (word) => sections.has(word);
+/**
+ * Whether a word is a part's.
+ * @param {string | null | undefined} word
+ * @returns {word is string}
+ */
+export function isPart(word) {
+  return typeof word === "string" && sections.has(word);
+}
 /** Whether two parts are seen at once. */
 export const isWide = () => wide.matches;
 /** The part that was chosen last. */
 export const chosen = () => last;
-/** Whether a part is in front. */
+/**
+ * Whether a part is in front.
+ * @type {(name: string) => boolean}
+ */
 export const inFront = (name) => (wide.matches ? front[column(name)] === name : last === name);
-/** The part that holds an element, or nothing. */
-export const holding = (node) => node?.closest?.(".part")?.dataset.part ?? null;
-/** A part's element. */
-export const section = (name) => sections.get(name);
+/**
+ * The part that holds an element, or nothing.
+ * @type {(node: Element | null) => string | null}
+ */
+export const holding = (node) => node?.closest(".part")?.getAttribute("data-part") ?? null;
+/**
+ * A part's element.
+ * @param {string} name
+ */
+export function section(name) {
+  const node = sections.get(name);
+  if (!node) throw new Error(`no part ${name}`);
+  return node;
+}
 
-/** The parts of an address's fragment: the word of a part, and the link behind it. */
+/**
+ * The parts of an address's fragment: the word of a part, and the link behind it.
+ * @param {string} fragment
+ */
 export function split(fragment) {
   const at = fragment.lastIndexOf("/");
   if (at < 0) return isPart(fragment) ? { part: fragment, link: "" } : { part: null, link: fragment };
@@ -37,31 +74,39 @@ export function split(fragment) {
   return { part: isPart(word) ? word : null, link: fragment.slice(at + 1) };
 }
 
-/** What is scrolled to see more of a part: its column where that scrolls by itself, else the page. */
-export const scroller = (node) => {
-  const pane = wide.matches ? node?.closest?.("#forms") : null;
-  return pane ?? document.scrollingElement;
-};
+/**
+ * What is scrolled to see more of a part: its column where that scrolls by itself, else the page.
+ * @param {Element} [node]
+ * @returns {Element}
+ */
+export function scroller(node) {
+  const pane = wide.matches ? node?.closest("#forms") : null;
+  return pane ?? document.scrollingElement ?? document.documentElement;
+}
 
 /** Where the page begins to hold parts: there a heading stands directly beneath what stays in view. */
 function threshold() {
   const above = [...document.querySelectorAll(".top, #bar, #beside:not([hidden]), #by-hand:not([hidden])")];
-  return above.reduce((sum, node) => sum + node.offsetHeight, 0);
+  return above.reduce((sum, node) => sum + (node instanceof HTMLElement ? node.offsetHeight : 0), 0);
 }
 
-/** Brings a part to the front. `focus` gives its heading the focus. What is scrolled is where it was when it was there last. */
+/**
+ * Brings a part to the front. `focus` gives its heading the focus. What is scrolled is where it was when it was there last.
+ * @param {string} name
+ */
 export function show(name, { focus = false } = {}) {
   if (!sections.has(name)) return;
   if (!inFront(name)) {
-    const pane = scroller(sections.get(name));
+    const pane = scroller(section(name));
     stood.set(wide.matches ? front[column(name)] : last, pane.scrollTop);
     place(name);
     const top = pane === document.scrollingElement ? Math.min(pane.scrollTop, threshold()) : 0;
     pane.scrollTo({ top: stood.get(name) ?? top, behavior: "instant" });
   } else place(name);
-  if (focus) sections.get(name).querySelector("h2").focus({ preventScroll: true });
+  if (focus) section(name).querySelector("h2")?.focus({ preventScroll: true });
 }
 
+/** @param {string} name */
 function place(name) {
   last = name;
   front[column(name)] = name;
@@ -77,7 +122,10 @@ function lay() {
   }
 }
 
-/** Brings the part to the front that holds an element; tells whether it was not there before. */
+/**
+ * Brings the part to the front that holds an element; tells whether it was not there before.
+ * @param {Element | null} node
+ */
 export function reveal(node) {
   const name = holding(node);
   if (!name || inFront(name)) return false;
@@ -85,16 +133,26 @@ export function reveal(node) {
   return true;
 }
 
-/** Says which parts are to be in front at the start; nothing is scrolled. */
+/**
+ * Says which parts are to be in front at the start; nothing is scrolled.
+ * @param {string | null | undefined} name
+ * @param {Partial<Record<Column, string>>} [beside]
+ */
 export function open(name, beside = {}) {
-  for (const of of ["typed", "told"]) if (isPart(beside[of]) && column(beside[of]) === of) front[of] = beside[of];
+  for (const of of COLUMNS) {
+    const wanted = beside[of];
+    if (isPart(wanted) && column(wanted) === of) front[of] = wanted;
+  }
   place(isPart(name) ? name : last);
 }
 
 /** Which parts are in front, for somebody who comes back. */
 export const kept = () => ({ chosen: last, ...front });
 
-/** Starts; `told` hears of every change. */
+/**
+ * Starts; `told` hears of every change.
+ * @param {(name: string) => void} told
+ */
 export function start(told) {
   changed = told;
   for (const [name, node] of sections) node.addEventListener("beforematch", () => show(name));

@@ -1,10 +1,10 @@
 // What is looked up in the answers about the racks. Knows no screen.
 
-/** @typedef {{ name: string, side: string | null, value: number | null, status: string }} Result one figure of a rack, or why there is none */
-/** @typedef {{ name: string, kind: string, judged?: boolean }} Finding one demand, judged */
-/** @typedef {{ results: Result[], findings: Finding[], line: { status: string, from: number, to: number } }} Rack the answers about one rack */
+/** @typedef {import("../../types/core").ResultView} Result one figure of a rack, or why there is none */
+/** @typedef {import("../../types/core").Finding} Finding one demand, judged */
+/** @typedef {import("../../types/core").RackView} Rack the answers about one rack */
+/** @typedef {import("../../types/core").View} View everything that follows from a plan */
 /** @typedef {{ key?: string, result?: string, findings: string[], racks: number[][], order?: number[] }} Question one row of the comparison */
-/** @typedef {{ racks: Rack[], alike: Question[] }} View everything that follows from a plan, as far as it is looked at here */
 
 const BADNESS = ["fail", "close", "missing", "pass"];
 
@@ -75,7 +75,7 @@ const OTHERS = {
     findings: ["direction", "opposed"],
     worth: (rack) => BADNESS.indexOf(worst(rack, OTHERS.direction.findings)?.kind ?? "missing"),
   },
-  line: { findings: [], worth: ({ line }) => (line.status === "found" ? line.to - line.from : -1) },
+  line: { findings: [], worth: ({ line }) => (line.status === "found" ? Number(line.to) - Number(line.from) : -1) },
 };
 
 /** The questions in the order of their rows. */

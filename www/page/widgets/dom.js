@@ -49,8 +49,8 @@ function furnish(element, attributes, children) {
   return element;
 }
 
-// Names within a sentence, as `words.js` marks them.
-const NAMED = /\u2068([^\u2069]*)\u2069/;
+/** Names within a sentence, as `words.js` marks them. */
+export const NAMED = /\u2068([^\u2069]*)\u2069/;
 const MARKED = /[\u2068\u2069]/g;
 
 /**
@@ -94,75 +94,4 @@ export function hide(element, hidden) {
 export function put(element, name, value) {
   if (value === null) element.removeAttribute(name);
   else if (element.getAttribute(name) !== plain(value)) element.setAttribute(name, plain(value));
-}
-
-// Units that need not be seen twice.
-const UNITS = [" turns", " m", " mm"];
-/** @type {(text: string, of: string | undefined) => (string | Node)[]} */
-const unit = (text, of) => (of && text.endsWith(of) ? [text.slice(0, -of.length), h("span", { class: "u" }, of)] : [text]);
-
-/**
- * A figure with its ± lighter than itself; the whole text stays what it was. A `brief` one hides what is said beside it.
- * @param {Element} element
- * @param {string} text
- * @param {boolean} [brief]
- */
-export function figure(element, text, brief = false) {
-  if (element.textContent === text) return;
-  const at = text.indexOf(" ±");
-  const [value, pm] = at < 0 ? [text, ""] : [text.slice(0, at), text.slice(at)];
-  if (brief) {
-    const twice = UNITS.find((u) => value.endsWith(u) && pm.endsWith(u));
-    return void element.replaceChildren(h("b", {}, ...unit(value, " turns")), ...(pm ? [h("small", {}, ...unit(pm, twice))] : []));
-  }
-  const [big, small] = element.children;
-  if (!big || Boolean(small) !== Boolean(pm)) element.replaceChildren(h("b", {}, value), ...(pm ? [h("small", {}, pm)] : []));
-  else {
-    say(big, value);
-    if (small) say(small, pm);
-  }
-}
-
-/**
- * The square that says good, close, bad or missing by shape first and colour second.
- * @param {string} kind
- */
-export function mark(kind) {
-  const [shape, colour] = MARKS[kind] ?? MARKS.missing;
-  return h("span", { class: `mark ${colour}`, "aria-hidden": "true" }, shape);
-}
-
-/** @type {Record<string, [string, string]>} */
-const MARKS = {
-  suits: ["✓", "good"],
-  pass: ["✓", "good"],
-  close: ["~", "close"],
-  fails: ["✕", "bad"],
-  fail: ["✕", "bad"],
-  backwards: ["✕", "bad"],
-  opposed: ["✕", "bad"],
-  notice: ["!", "close"],
-  needs: ["?", "open"],
-  missing: ["?", "open"],
-};
-
-/**
- * The last word of a mark's class, for the colour of a text.
- * @type {(kind: string) => string}
- */
-export const tone = (kind) => `t-${(MARKS[kind] ?? MARKS.missing)[1]}`;
-
-/**
- * Replaces children and gives the focus back to the element that held it, by its `data-focus`.
- * @param {Element} parent
- * @param {(Node | string)[]} children
- */
-export function swap(parent, children) {
-  const focus = document.activeElement;
-  const held = focus && parent.contains(focus) ? focus.closest("[data-focus]")?.getAttribute("data-focus") : null;
-  parent.replaceChildren(...children);
-  if (!held) return;
-  /** @type {HTMLElement | null} */
-  const next = parent.querySelector(`[data-focus="${CSS.escape(held)}"]`);
-  next?.focus({ preventScroll: true });
 }

@@ -3,33 +3,34 @@
 import { h, hide, put, say } from "./dom.js";
 import * as keys from "./keys.js";
 import * as limits from "./limits.js";
-import { entry, open, readUnits, spec, unitOf } from "../plan.js";
+import { entry, open, parse, readUnits, spec, unitOf } from "../state/plan.js";
 import { reveal } from "../parts/parts.js";
+import { act, seen, text } from "../state/state.js";
 import { words } from "../words.js";
 
 const rows = new Map();
 let lastFocus = null;
-let act = {};
 
-/** Says what to do when something is typed, a side chosen, a unit changed. */
-export const listen = (actions) => {
-  act = actions;
-};
-
-/** Forgets every field before the form is built anew. */
+/** Forgets every field: for another plan. */
 export const clear = () => rows.clear();
+
+/** Forgets the fields of racks that are no more, of which there are `left`. */
+export function drop(left) {
+  for (const path of rows.keys()) if (parse(path).rack >= left && parse(path).rack !== null) rows.delete(path);
+}
 
 const id = (path) => `f-${path.replaceAll(".", "-")}`;
 
-/** The field of a path, for the form. */
-export function field(path, { label, hint } = {}) {
+/** The field of a path, for the form: the one that is there, or a new one. */
+export const field = (path) => (rows.get(path) ?? made(path)).root;
+
+function made(path) {
   const row = spec(path);
-  const { choice } = row;
-  const shown = label ?? row.label;
+  const { choice, label: shown } = row;
   const parts = { path, focused: false, wrong: false };
   parts.problem = h("p", { class: "problem", id: `${id(path)}-problem`, hidden: true });
   parts.under = h("p", { class: "under", id: `${id(path)}-under` });
-  const hintText = hint ?? row.hint ?? "";
+  const hintText = row.hint ?? "";
   const hintNode = hintText ? h("span", { class: "hint", id: `${id(path)}-hint` }, hintText) : null;
   if (row.sides.length) parts.sides = sides(path, row.sides, shown);
   if (choice) {
@@ -72,7 +73,7 @@ export function field(path, { label, hint } = {}) {
   if (row.section === "limits") limits.dress(parts, shown, () => act.off(path));
   parts.root.dataset.path = path;
   rows.set(path, parts);
-  return parts.root;
+  return parts;
 }
 
 const describers = (path, hint) => [hint ? `${id(path)}-hint` : "", `${id(path)}-under`, `${id(path)}-problem`].filter(Boolean).join(" ");
@@ -116,11 +117,11 @@ export const focusedPath = () => document.activeElement?.closest?.(".field[data-
 export const sideOf = (path) => rows.get(path)?.sides?.querySelector("[aria-pressed=true]")?.textContent ?? "";
 
 /** Shows in every field what the person put in and what the core makes of it. */
-export function paint(views, text) {
+export function paint() {
   const focus = focusedPath();
   const around = `${open.mode}|${readUnits()}`;
   for (const [path, row] of rows) {
-    const view = views(path);
+    const view = seen(path);
     const held = entry(path);
     // What a row shows follows from this alone; most keys change one row.
     const key = [
@@ -132,12 +133,12 @@ export function paint(views, text) {
     ].join("\n");
     if (row.key === key && path !== focus && path !== lastFocus) continue;
     row.key = key;
-    paintOne(row, view, path === focus, text);
+    paintOne(row, view, path === focus);
   }
   lastFocus = focus;
 }
 
-function paintOne(row, view, focused, text) {
+function paintOne(row, view, focused) {
   const { path } = row;
   const held = entry(path);
   const unit = unitOf(path);
@@ -174,11 +175,11 @@ function paintOne(row, view, focused, text) {
   // A number without its side says so while it is typed: calmly, as a question.
   const asks = Boolean(focused && unclear && !row.wrong && row.input && unanswered(row) && said(row.input.value));
   row.root.classList.toggle("asks", asks);
-  say(row.under, asks ? words.field.which(...spec(path).sides) : beneath(view, held, carried, unclear, text));
+  say(row.under, asks ? words.field.which(...spec(path).sides) : beneath(view, held, carried, unclear));
   if (row.off) limits.paint(row, view, open.mode === "friend");
 }
 
-function beneath(view, held, carried, unclear, text) {
+function beneath(view, held, carried, unclear) {
   if (!view || unclear) return "";
   const parts = [];
   if (carried) parts.push({ default: words.field.usual, found: words.field.found }[view.status] ?? words.field.carried(view.from));

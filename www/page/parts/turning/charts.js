@@ -3,6 +3,7 @@
 
 import { drawRatio, drawToeOut } from "../../core.js";
 import { h, hide, put, say } from "../../widgets/dom.js";
+import { text } from "../../state/state.js";
 import { words } from "../../words.js";
 
 const COLOURS = ["sheet", "grid", "ink-2", "line-1", "line-2", "line-3"];
@@ -41,8 +42,9 @@ class Chart {
       this.later();
     }).observe(holder);
     new IntersectionObserver(
-      ([seen]) => {
-        this.near = seen.isIntersecting;
+      (seen) => {
+        // Of what a busy page tells late the last counts.
+        this.near = seen.at(-1).isIntersecting;
         if (this.near) this.later();
       },
       { rootMargin: "400px" },
@@ -79,7 +81,7 @@ class Chart {
   }
 
   /** Puts the mark where the steering stands, and says the figure there. */
-  mark(seen, text) {
+  mark(seen) {
     this.at = seen ? seen[this.place] : null;
     say(part(`${this.id}-here`), seen ? text(seen[this.reading]) : "");
     this.put();
@@ -118,7 +120,7 @@ export function watch() {
 }
 
 /** Shows the curves of one rack; `turn` is what holds for its whole turn, where there is one. */
-export function paintCharts(view, i, text, turn) {
+export function paintCharts(view, i, turn) {
   const { curves } = view.racks[i];
   const any = Boolean(turn && curves && (curves.toe_out_left.length || curves.toe_out_right.length));
   toe.show(any ? { ...curves, band_left: turn.band_left, band_right: turn.band_right } : null, words.turning.toeNone);
@@ -146,9 +148,9 @@ export function paintCharts(view, i, text, turn) {
 }
 
 /** Follows the steering wheel: `seen` is where the axle stands. */
-export function mark(seen, text) {
-  toe.mark(seen, text);
-  ratio.mark(seen, text);
+export function mark(seen) {
+  toe.mark(seen);
+  ratio.mark(seen);
 }
 
 // The lines that found no room for their name on the picture.
@@ -170,7 +172,7 @@ function table(id, head, rows) {
   const place = part(id);
   const cells = [...place.querySelectorAll("td")];
   if (head.length === place.querySelectorAll("th").length && cells.length === rows.flat().length)
-    return rows.flat().forEach((text, n) => say(cells[n], text));
+    return rows.flat().forEach((cell, n) => say(cells[n], cell));
   return place.replaceChildren(
     h(
       "thead",

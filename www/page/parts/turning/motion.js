@@ -4,8 +4,8 @@ import { axleDrawing } from "./axle.js";
 import * as charts from "./charts.js";
 import { Moving, Refused, Stopped } from "../../core.js";
 import { h, hide, put, say } from "../../widgets/dom.js";
-import { rackName } from "../form.js";
 import { wholeDrawing } from "./whole.js";
+import { rackName, text } from "../../state/state.js";
 import { words } from "../../words.js";
 
 const LOCKS = [
@@ -23,7 +23,6 @@ let share = 1; // of the usable travel: 1 with the steering wheel hard left
 let at = null; // where the core says everything stands
 let known = new Map(); // the same at both ends and straight ahead, asked for already
 let unit = "deg";
-let text = (both) => both.mm;
 let waiting = false;
 let whole = false;
 let drawings = null;
@@ -211,7 +210,7 @@ function frame() {
   if (Math.round(Number(box.range.value)) !== Number(value)) box.range.value = value;
   for (const [k, button] of [...part("positions").children].entries()) put(button, "aria-pressed", String(LOCKS[k][1] === share));
   follow();
-  charts.mark(seen, text);
+  charts.mark(seen);
 }
 
 // ---- another plan ----
@@ -219,9 +218,8 @@ function frame() {
 let shown = 0;
 
 /** Shows a rack of a plan, the steering wheel where it was. Answers with what holds for the whole turn, or nothing. */
-export function paint(plan, i, inUnits) {
+export function paint(plan, i) {
   if (!drawings) build();
-  text = inUnits;
   shown = i;
   const now = JSON.stringify([plan, i]);
   if (now !== key) take(plan, i);
@@ -232,7 +230,7 @@ export function paint(plan, i, inUnits) {
   hide(part("whole-figure"), !axle || !whole);
   if (!axle) {
     say(part("axle-caption"), words.turning.noPlan(refused));
-    charts.mark(null, text);
+    charts.mark(null);
     return null;
   }
   const place = part("ends");

@@ -1,94 +1,87 @@
 // Turning: the moving axle, the charts, what to mind, every figure. Positions, curves and words come from the core.
 
 import { byName, hook, worse } from "../results.js";
-import { figure, h, hide, mark, put, say, swap } from "../../widgets/dom.js";
+import { hide, say } from "../../widgets/dom.js";
+import { figure, html, mark, render, show } from "../../widgets/html.js";
 import { paintCharts } from "./charts.js";
-import { rackName } from "../form.js";
 import * as rests from "./rests.js";
 import { resultTable } from "../../core.js";
 import * as motion from "./motion.js";
-import { open } from "../../plan.js";
+import { open } from "../../state/plan.js";
+import { act, rackName, state, text } from "../../state/state.js";
 import { words } from "../../words.js";
 
 const TRIO = ["ratio_centre", "turns", "circle_centre"];
 
 const part = (id) => document.getElementById(id);
 
-/** Shows everything about the chosen rack. `plan` is what the view was worked out from. */
-export function paint(view, plan, text, act) {
+/** Shows everything about the chosen rack. */
+export function paint() {
+  const { shown: view, shownPlan: plan } = state;
   const i = open.draft.chosen;
   const rack = view.racks[i];
   if (!rack) return;
   say(part("turning-sub"), words.turning.rackOf(rackName(i)));
-  pick(view, act);
-  verdict(rack, i, text);
-  trio(rack, i, text);
-  paintCharts(view, i, text, motion.paint(plan, i, text));
-  findings(rack, i, text);
-  rests.of(plan, i, text);
-  figures(view, i, text);
+  pick(view);
+  verdict(rack, i);
+  trio(rack, i);
+  paintCharts(view, i, motion.paint(plan, i));
+  findings(rack);
+  figures(view, i);
 }
 
-function pick(view, act) {
+function pick(view) {
   const place = part("turning-pick");
-  const key = `${view.racks.map((_, i) => rackName(i)).join("\n")}|${open.draft.chosen}`;
-  if (place.dataset.key === key) return;
-  place.dataset.key = key;
-  place.hidden = view.racks.length < 2;
-  swap(
+  hide(place, view.racks.length < 2);
+  show(
+    view.racks.map((_, i) => chip(i)),
     place,
-    view.racks.map((_, i) =>
-      h(
-        "button",
-        {
-          type: "button",
-          class: "chip",
-          "data-focus": `pick-${i}`,
-          "data-pick": String(i),
-          "aria-pressed": String(i === open.draft.chosen),
-          onclick: () => act.choose(i),
-        },
-        rackName(i),
-      ),
-    ),
   );
 }
 
-function verdict(rack, i, text) {
-  const place = part("verdict");
+const chip = (i) => html`
+  <button
+    type="button"
+    class="chip"
+    data-focus=${`pick-${i}`}
+    data-pick=${i}
+    aria-pressed=${String(i === open.draft.chosen)}
+    @click=${() => act.choose(i)}
+  >
+    ${rackName(i)}
+  </button>
+`;
+
+function verdict(rack, i) {
   const { kind, sentence, unchecked = [], assumed = [], unread = [], notices = [] } = rack.verdict;
+  const listed = (what, names) => (names.length ? html`<p class="rest">${what}: ${names.join(", ")}.</p>` : null);
   const line = text(rack.line.text);
-  const key = JSON.stringify([i, kind, text(sentence), unchecked, assumed, unread, notices.map(text), line]);
-  if (place.dataset.key === key) return;
-  place.dataset.key = key;
-  place.replaceChildren(
-    mark(kind),
-    h(
-      "div",
-      {},
-      h("p", { class: "sentence", "data-verdict": String(i), "data-kind": kind }, text(sentence)),
-      notices.map((notice) => h("p", { class: "rest notice" }, mark("notice"), h("span", {}, text(notice)))),
-      line ? h("p", { class: "rest" }, line) : null,
-      unchecked.length ? h("p", { class: "rest" }, `${words.turning.unchecked}: ${unchecked.join(", ")}.`) : null,
-      assumed.length ? h("p", { class: "rest" }, `${words.turning.assumed}: ${assumed.join(", ")}.`) : null,
-      unread.length ? h("p", { class: "rest" }, `${words.turning.unread}: ${unread.join(", ")}.`) : null,
-    ),
+  render(
+    html`
+      ${mark(kind)}
+      <div>
+        <p class="sentence" data-verdict=${i} data-kind=${kind}>${text(sentence)}</p>
+        ${notices.map((notice) => html`<p class="rest notice">${mark("notice")}<span>${text(notice)}</span></p>`)}
+        ${line ? html`<p class="rest">${line}</p>` : null}
+        ${listed(words.turning.unchecked, unchecked)}${listed(words.turning.assumed, assumed)}${listed(words.turning.unread, unread)}
+      </div>
+    `,
+    part("verdict"),
   );
 }
 
-function trio(rack, i, text) {
-  const place = part("trio");
-  if (!place.firstChild)
-    place.append(
-      ...TRIO.map((name) => h("div", { "data-trio": name }, h("p", { class: "big" }), h("p", { class: "name" }, words.turning.trio[name]))),
-    );
-  for (const box of place.children) {
-    const result = worse(rack, resultTable.get(box.dataset.trio));
-    const big = box.querySelector(".big");
+function trio(rack, i) {
+  const box = (name) => {
+    const result = worse(rack, resultTable.get(name));
     const ok = result?.status === "ok";
-    put(big, "data-result", ok ? hook(i, result) : null);
-    figure(big, ok ? text(result.text) : words.strip.dash);
-  }
+    return html`
+      <div data-trio=${name}>
+        <p class="big" data-result=${ok ? hook(i, result) : null}>${figure(ok ? text(result.text) : words.strip.dash)}</p>
+        <p class="name">${words.turning.trio[name]}</p>
+      </div>
+    `;
+  };
+  render(TRIO.map(box), part("trio"));
 }
 
 // ---- findings ----
@@ -99,47 +92,23 @@ const rank = (f) =>
   ["fail", "close", "missing", "pass", "notice"].indexOf(f.kind === "notice" ? "close" : f.kind) -
   (f.kind === "notice" ? 3.5 : 0);
 
-function findings(rack, i, text) {
-  const place = part("findings");
+function findings(rack) {
   const list = rack.findings
     .map((f, n) => [f, n])
     .sort(([a, n], [b, m]) => rank(a) - rank(b) || n - m)
     .map(([f]) => f);
-  for (const [n, f] of list.entries()) {
-    const origin = f.origin && f.judged !== false ? `${words.turning.origin}: ${f.origin}` : "";
-    const lines = [
-      ["title", text(f.title)],
-      [null, text(f.reason)],
-      [null, text(f.remedy)],
-      ["origin", origin],
-    ].filter(([, line]) => line);
-    const shape = JSON.stringify([f.name, f.side, f.kind, lines.map(([kind]) => kind)]);
-    const old = place.children[n];
-    if (old?.dataset.shape === shape) {
-      for (const [k, p] of [...old.lastElementChild.children].entries()) say(p, lines[k][1]);
-      continue;
-    }
-    const item = h(
-      "li",
-      {
-        class: "find",
-        "data-finding": [f.name, f.side].filter(Boolean).join("."),
-        "data-kind": f.kind,
-        "data-shape": shape,
-        tabindex: "-1",
-      },
-      mark(f.kind),
-      h(
-        "div",
-        {},
-        lines.map(([kind, line]) => h("p", { class: kind }, line)),
-      ),
-    );
-    if (old) old.replaceWith(item);
-    else place.append(item);
-  }
-  while (place.children.length > list.length) place.lastElementChild.remove();
-  if (!list.length) place.append(h("li", { class: "sub" }, words.turning.noFindings));
+  render(list.length ? list.map(finding) : html`<li class="sub">${words.turning.noFindings}</li>`, part("findings"));
+}
+
+function finding(f) {
+  const origin = f.origin && f.judged !== false ? `${words.turning.origin}: ${f.origin}` : "";
+  const line = (said, kind = null) => (said ? html`<p class=${kind}>${said}</p>` : null);
+  return html`
+    <li class="find" data-finding=${[f.name, f.side].filter(Boolean).join(".")} data-kind=${f.kind} tabindex="-1">
+      ${mark(f.kind)}
+      <div>${line(text(f.title), "title")}${line(text(f.reason))}${line(text(f.remedy))}${line(origin, "origin")}</div>
+    </li>
+  `;
 }
 
 // ---- every figure ----
@@ -186,77 +155,42 @@ const GROUPS = {
 };
 const groupOf = (name) => Object.keys(GROUPS).find((group) => GROUPS[group].includes(name)) ?? "reserve";
 
-let facts = new Map();
-
-function figures(view, i, text) {
-  const by = byName(view.racks[i]);
-  if (!facts.size) {
-    facts = new Map([...by].map(([name, all]) => [name, fact(name, all.length)]));
-    part("figures").replaceChildren(
-      ...[...Object.keys(GROUPS), "reserve"].map((group) =>
-        h(
-          "details",
-          { class: "more", "data-group": group },
-          h("summary", {}, words.turning.groups[group]),
-          [...facts].filter(([name]) => groupOf(name) === group).map(([, f]) => f.root),
-        ),
-      ),
-    );
-  }
-  for (const [name, all] of by) paintFact(facts.get(name), all, i, text);
+function figures(view, i) {
+  const all = [...byName(view.racks[i])];
+  const group = (key) => html`
+    <details class="more" data-group=${key}>
+      <summary>${words.turning.groups[key]}</summary>
+      ${all.filter(([name]) => groupOf(name) === key).map(([name, shown]) => fact(name, shown, i))}
+    </details>
+  `;
+  render([...Object.keys(GROUPS), "reserve"].map(group), part("figures"));
+  rests.follow();
 }
 
-function fact(name, count) {
+function fact(name, all, i) {
   const { label, explain } = resultTable.get(name);
-  const values = Array.from({ length: count }, () => ({ side: h("span", { class: "side" }), value: h("span", { class: "value" }) }));
-  for (const v of values) v.root = h("span", { class: "one" }, v.side, " ", v.value);
-  const rest = h("div", { class: "rest" });
-  const root = h(
-    "details",
-    { class: "fact", "data-fact": name },
-    h(
-      "summary",
-      {},
-      h("span", { class: "label" }, label),
-      h(
-        "span",
-        { class: "values" },
-        values.map((v) => v.root),
-      ),
-    ),
-    rest,
-  );
-  const base = rests.place(name, root);
-  root.append(base.list);
-  return { explain, values, rest, root, base };
-}
-
-function paintFact(parts, all, i, text) {
-  const texts = all.map((r) => text(r.text));
-  const same = all.length > 1 && texts.every((t) => t === texts[0]);
-  for (const [n, result] of all.entries()) {
-    const { side, value, root } = parts.values[n];
-    put(value, "data-result", hook(i, result));
-    put(value, "class", result.status === "ok" ? "value" : "value why");
-    if (result.status === "ok") figure(value, texts[n]);
-    else say(value, texts[n]);
-    say(side, same ? words.turning.bothSides : result.side);
-    hide(side, !result.side || (same && result.status !== "ok"));
-    hide(root, same && n > 0);
-  }
-  rests.follow(
-    parts.base,
-    all.map((r, n) => [n, all.length > 1 ? r.side : ""]),
-  );
-  const lines = [parts.explain];
+  const same = all.length > 1 && all.every((r) => text(r.text) === text(all[0].text));
+  const lines = [explain];
   for (const r of same ? all.slice(0, 1) : all) {
     if (r.status === "ok" && r.most) lines.push(words.turning.most(r.most, `${r.most_share} %`, same || !r.side ? "" : r.side));
     lines.push(...r.notes.map(words.turning.note));
   }
-  const key = lines.join("\n");
-  if (parts.rest.dataset.key === key) return;
-  parts.rest.dataset.key = key;
-  parts.rest.replaceChildren(...[...new Set(lines)].map((line) => h("p", {}, line)));
+  const value = (r, n) => html`
+    <span class="one" ?hidden=${same && n > 0}>
+      <span class="side" ?hidden=${!r.side || (same && r.status !== "ok")}>${same ? words.turning.bothSides : r.side}</span> ${
+        r.status === "ok"
+          ? html`<span class="value" data-result=${hook(i, r)}>${figure(text(r.text))}</span>`
+          : html`<span class="value why" data-result=${hook(i, r)}>${text(r.text)}</span>`
+      }
+    </span>
+  `;
+  return html`
+    <details class="fact" data-fact=${name} @toggle=${rests.opened}>
+      <summary><span class="label">${label}</span><span class="values">${all.map(value)}</span></summary>
+      <div class="rest">${[...new Set(lines)].map((line) => html`<p>${line}</p>`)}</div>
+      <div class="rests-on"></div>
+    </details>
+  `;
 }
 
 /** Goes to what the strip speaks of: the worst finding of the chosen rack. */

@@ -2,7 +2,7 @@
 
 import { h, s, say } from "../dom.js";
 import { sideOf } from "../fields.js";
-import { parse, readUnits, spec } from "../../plan.js";
+import { parse, readUnits, spec } from "../../state/plan.js";
 import { words } from "../../words.js";
 import { steady } from "../reach.js";
 import { car, whole } from "./car.js";
@@ -63,9 +63,7 @@ export const drawn = (path) =>
 export function lay(path, root, held) {
   if (panel?.path === path && root.contains(panel.node)) return;
   steady(held ?? root, () => {
-    panel?.node.remove();
-    panel?.usual.remove();
-    panel = null;
+    away();
     if (!drawn(path)) return;
     const { section, name } = parse(path);
     const usual = h("p", { class: "usual" });
@@ -85,6 +83,13 @@ export function lay(path, root, held) {
     root.querySelector(".under").after(usual);
     follow();
   });
+}
+
+/** Takes the drawing away. */
+export function away() {
+  panel?.node.remove();
+  panel?.usual.remove();
+  panel = null;
 }
 
 /** Lets the drawing follow the answers. */

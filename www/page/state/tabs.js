@@ -2,7 +2,7 @@
 
 import { meet, open } from "./plan.js";
 import { keyOf } from "./store.js";
-import { words } from "./words.js";
+import { words } from "../words.js";
 
 /** Listens for what other tabs write; `told` is called when something of the plans has changed. */
 export function watch(told) {

@@ -1,6 +1,6 @@
 // The place on the page: which parts, which field, how far down, what is unfolded. A phone that ends the tab loses none of it.
 
-import * as parts from "./parts/parts.js";
+import * as parts from "../parts/parts.js";
 import { open } from "./plan.js";
 import { here, read, write } from "./store.js";
 

@@ -1,10 +1,9 @@
 // A plan of one's own that came back changed: what differs, field by field, each taken over by a tap.
 
-import { Refused, decodeLink, encodeLink, most } from "./core.js";
-import { h } from "./widgets/dom.js";
-import { enter, entry, fromPlan, isFull, open, removeRack, spec, toPlan } from "./plan.js";
+import { Refused, decodeLink, encodeLink } from "../core.js";
+import { enter, entry, fromPlan, open, removeRack, spec, toPlan } from "./plan.js";
 import * as store from "./store.js";
-import { words } from "./words.js";
+import { words } from "../words.js";
 
 const WORDS = ["name", "note"];
 let shown = null; // what came back: its plan's id, its link, its plan, the same as a draft
@@ -37,6 +36,9 @@ export function away() {
   store.beside(null);
   shown = null;
 }
+
+/** Why it lies there: "kept", "address", or nothing for one that came back. */
+export const kind = () => shown?.kind ?? null;
 
 /** The link that came back, while it lies there. */
 export const link = () => shown?.link ?? null;
@@ -140,59 +142,3 @@ export const rows = () =>
 
 /** Do two plans say the same, but for which rack is chosen? */
 export const same = (own, theirs) => differences(own, theirs, fromPlan(theirs)).length === 0;
-
-/** Shows what differs, each with its button; `act.take` gets a row, or all. */
-export function paint(act) {
-  const place = document.getElementById("beside");
-  const now = rows();
-  place.hidden = now === null;
-  const key = now && JSON.stringify([open.id, shown.kind, isFull(), now.map(({ key, mine, theirs }) => [key, mine, theirs])]);
-  if (!now || place.dataset.key === key) return;
-  place.dataset.key = key;
-  const button = (what, text, onclick, label = null, disabled = false) =>
-    h(
-      "button",
-      { type: "button", class: "quiet", "data-focus": `beside-${what}`, "data-take": what, "aria-label": label, disabled, onclick },
-      text,
-    );
-  // A plan that holds as many racks as one may takes no other; all at once only where the others leave room for theirs.
-  const more = now.filter(({ key }) => key.startsWith("added.")).length;
-  const fewer = now.filter(({ key }) => /^racks\.\d+$/.test(key)).length;
-  const full = ({ key }) => key.startsWith("added.") && isFull();
-  const held = place.contains(document.activeElement) ? [...place.querySelectorAll("button")].indexOf(document.activeElement) : -1;
-  place.replaceChildren(
-    h(
-      "div",
-      { class: "in" },
-      h("h2", { id: "beside-title" }, words.diff.titles[shown.kind] ?? words.diff.title),
-      h("p", { class: "sub" }, now.length ? words.diff.count(now.length) : words.diff.none),
-      h(
-        "ul",
-        { class: "differs" },
-        now.map((row) =>
-          h(
-            "li",
-            { "data-differs": row.key },
-            h("b", { class: "what" }, row.label),
-            h("span", { class: "mine" }, h("small", {}, words.diff.mine), " ", h("bdi", {}, row.mine || words.diff.nothing)),
-            h("span", { class: "theirs" }, h("small", {}, words.diff.theirs), " ", h("bdi", {}, row.theirs || words.diff.nothing)),
-            full(row)
-              ? h("small", { class: "full" }, words.diff.full)
-              : button(row.key, words.diff.take, () => act.take([row]), words.diff.takeWhat(row.label, row.theirs || words.diff.nothing)),
-          ),
-        ),
-      ),
-      h(
-        "div",
-        { class: "buttons" },
-        now.length > 1
-          ? button("all", words.diff.all, () => act.take(now), null, open.draft.racks.length - fewer + more > most.racks)
-          : null,
-        now.length ? button("look", words.diff.look, act.look) : null,
-        button("away", words.diff.away, act.away),
-      ),
-    ),
-  );
-  const buttons = [...place.querySelectorAll("button")];
-  if (held >= 0) buttons[Math.min(held, buttons.length - 1)].focus({ preventScroll: true });
-}

@@ -3,7 +3,7 @@
 // A draft holds what each field holds: a text, a unit, a side. The plan format (what is stored, shared and worked out)
 // is made from it by the core and read back from it by the core; nothing here understands a measurement.
 
-import { Refused, Stopped, asTyped, check, compose, decodeLink, encodeLink, most, table } from "./core.js";
+import { Refused, Stopped, asTyped, check, compose, decodeLink, encodeLink, most, table } from "../core.js";
 import { FORMAT } from "./check.js";
 import * as past from "./past.js";
 import * as store from "./store.js";
@@ -83,13 +83,11 @@ function* paths(draft) {
 
 // ---- the plan format ----
 
-/** The draft in the plan format; `but` exchanges one field's entry. */
-export function toPlan(draft, but = null) {
-  const part = (section, entries, prefix) => {
+/** The draft in the plan format. */
+export function toPlan(draft) {
+  const part = (section, entries) => {
     const out = {};
-    for (const name of Object.keys(entries)) {
-      const path = `${prefix}.${name}`;
-      const held = but && but.path === path ? but.entry : entries[name];
+    for (const [name, held] of Object.entries(entries)) {
       if (!held) continue;
       const form = formOf(section, name, held);
       if (form !== "") out[name] = form;
@@ -100,15 +98,15 @@ export function toPlan(draft, but = null) {
   if (draft.id) plan.id = draft.id;
   if (draft.name) plan.name = draft.name;
   if (draft.invented) plan.invented = true;
-  plan.car = { ...part("car", draft.car, "car"), ...(draft.carNewer ? { newer: draft.carNewer } : {}) };
-  plan.racks = draft.racks.map((rack, i) => ({
+  plan.car = { ...part("car", draft.car), ...(draft.carNewer ? { newer: draft.carNewer } : {}) };
+  plan.racks = draft.racks.map((rack) => ({
     ...(rack.name ? { name: rack.name } : {}),
     ...(rack.note ? { note: rack.note } : {}),
     ...(rack.mark ? { mark: rack.mark } : {}),
-    ...part("rack", rack.entries, `racks.${i}`),
+    ...part("rack", rack.entries),
     ...(rack.newer ? { newer: rack.newer } : {}),
   }));
-  plan.limits = { ...part("limits", draft.limits, "limits"), ...(draft.limitsNewer ? { newer: draft.limitsNewer } : {}) };
+  plan.limits = { ...part("limits", draft.limits), ...(draft.limitsNewer ? { newer: draft.limitsNewer } : {}) };
   if (draft.chosen) plan.chosen = draft.chosen;
   if (draft.newer) plan.newer = draft.newer;
   return plan;

@@ -1,0 +1,174 @@
+//! A plan that is open, and what was worked out for it: a key works out again only what it touches.
+//!
+//! Evaluation, drawing, guide and explanation share it. Every step is a function of what it is given and of nothing else, and what it was
+//! given is what its answer is kept by: a rack solved by its readings, what is shown of a rack by its [`Excerpt`], the guide by what is asked.
+//! So an answer is the one that a session without a past gives.
+
+#[cfg(test)]
+mod declarations;
+mod excerpt;
+mod recent;
+
+use crate::judgement::case::{Evaluated, solved};
+use crate::judgement::rack_line::{fit, with_any_line};
+use crate::plan::Plan;
+use crate::plan::inputs::Readings;
+use crate::present::axle_drawing::Axle;
+use crate::present::explanation::{Explained, explained};
+use crate::present::view::{self, First, Part, RackView, View, rack_view};
+use crate::rack_search::{Asked, BuyingGuide, guide};
+use excerpt::{Base, Excerpt};
+use recent::Recent;
+use std::cell::OnceCell;
+use std::rc::Rc;
+
+/// A plan, and what was worked out for it and those before it.
+#[derive(Debug, Default)]
+pub struct Session {
+    plan: Plan,
+    base: Rc<Base>,
+    racks: Recent<Rack>,
+    solved: Recent<Solved>,
+    guide: Option<(Asked, Rc<BuyingGuide>)>,
+}
+
+/// A rack by its readings, before it has a rack line.
+#[derive(Debug)]
+struct Solved {
+    readings: Readings,
+    evaluated: Rc<Evaluated>,
+}
+
+/// A rack by its excerpt of the plan.
+#[derive(Debug)]
+struct Rack {
+    excerpt: Excerpt,
+    readings: Readings,
+    evaluated: OnceCell<Rc<Evaluated>>,
+    /// What is shown of it, without remedies and with them.
+    shown: [OnceCell<Rc<RackView>>; 2],
+}
+
+impl Session {
+    /// With this plan open.
+    pub fn new(plan: Plan) -> Session {
+        let mut session = Session::default();
+        session.open(plan);
+        session
+    }
+
+    /// Opens another plan, or the same one changed. What was worked out stays as far as it holds.
+    pub fn open(&mut self, plan: Plan) {
+        if !self.base.is_of(&plan) {
+            self.base = Rc::new(Base::of(&plan));
+        }
+        self.plan = plan;
+    }
+
+    /// The plan that is open.
+    pub fn plan(&self) -> &Plan {
+        &self.plan
+    }
+
+    /// The rack of that index, or the car alone where there is no such rack.
+    fn rack(&mut self, index: usize) -> Rc<Rack> {
+        let excerpt = Excerpt::of(&self.base, &self.plan, index);
+        self.racks.find(|rack| rack.excerpt == excerpt).unwrap_or_else(|| {
+            let readings = self.base.shared.clone().with_rack(&excerpt.plan(), 0);
+            self.racks.put(Rack { excerpt, readings, evaluated: OnceCell::new(), shown: Default::default() })
+        })
+    }
+
+    fn evaluated(&mut self, rack: &Rack) -> Rc<Evaluated> {
+        let evaluated = rack.evaluated.get_or_init(|| {
+            let known = self.solved.find(|known| known.readings.same_as(&rack.readings));
+            let work = || Solved { readings: rack.readings.clone(), evaluated: Rc::new(solved(fit(rack.readings.clone()))) };
+            known.unwrap_or_else(|| self.solved.put(work())).evaluated.clone()
+        });
+        evaluated.clone()
+    }
+
+    /// The rack of that index, as a view is put together from it.
+    fn part(&mut self, index: usize, remedies: bool) -> Part {
+        let rack = self.rack(index);
+        let e = self.evaluated(&rack);
+        let shown = rack.shown[usize::from(remedies)].get_or_init(|| Rc::new(rack_view(&rack.excerpt.plan(), 0, &e, remedies)));
+        Part { shown: shown.clone(), e }
+    }
+
+    fn view(&mut self, remedies: impl Fn(usize) -> bool) -> View {
+        let parts: Vec<Part> = (0..self.plan.racks.len()).map(|i| self.part(i, remedies(i))).collect();
+        view::view(&self.plan, &self.base.car, &parts)
+    }
+
+    /// Everything that follows from the plan.
+    pub fn evaluate(&mut self) -> View {
+        self.view(|_| true)
+    }
+
+    /// The same with remedies for the rack that is shown alone: what a page needs.
+    pub fn evaluate_shown(&mut self) -> View {
+        let chosen = self.plan.chosen;
+        self.view(|rack| rack == chosen)
+    }
+
+    /// As much of [`Session::evaluate_shown`] as does not depend on the racks that are not shown: what a key changes at once.
+    pub fn evaluate_first(&mut self) -> First {
+        let shown = (self.plan.chosen < self.plan.racks.len()).then(|| self.part(self.plan.chosen, true));
+        let readings: Vec<Readings> = (0..self.plan.racks.len()).map(|i| with_any_line(self.rack(i).readings.clone())).collect();
+        view::first(&self.plan, &self.base.car, &readings.iter().collect::<Vec<_>>(), shown)
+    }
+
+    /// What to look for, from the car alone.
+    pub fn look_for(&mut self) -> Rc<BuyingGuide> {
+        let racks: Vec<Rc<Evaluated>> = (0..self.plan.racks.len())
+            .map(|i| {
+                let rack = self.rack(i);
+                self.evaluated(&rack)
+            })
+            .collect();
+        let asked = Asked::of(&self.plan, racks.iter().map(|e| (e.readings.inputs(), &e.solution)));
+        match &self.guide {
+            Some((known, guide)) if known.same_as(&asked) => guide.clone(),
+            _ => {
+                let guide = Rc::new(guide(&asked));
+                self.guide = Some((asked, guide.clone()));
+                guide
+            }
+        }
+    }
+
+    /// What the result `name` of a rack rests on, `side` 0 the only or the left one; `None` where there is no such figure.
+    pub fn explain(&mut self, rack: usize, name: &str, side: usize) -> Option<Explained> {
+        let known = self.rack(rack);
+        let e = self.evaluated(&known);
+        explained(&self.plan, rack, &e, name, side)
+    }
+
+    /// A rack ready to be put at any place of its travel. The error, where there is no linkage, is a sentence.
+    pub fn axle(&mut self, rack: usize) -> Result<Axle, String> {
+        let known = self.rack(rack);
+        let e = self.evaluated(&known);
+        Axle::of(e.readings.clone(), e.solution)
+    }
+}
+
+/// Evaluates a plan.
+pub fn evaluate(plan: &Plan) -> View {
+    Session::new(plan.clone()).evaluate()
+}
+
+/// The same with remedies for the rack that is shown alone.
+pub fn evaluate_shown(plan: &Plan) -> View {
+    Session::new(plan.clone()).evaluate_shown()
+}
+
+/// What a key in the plan changes at once: see [`Session::evaluate_first`].
+pub fn evaluate_first(plan: &Plan) -> First {
+    Session::new(plan.clone()).evaluate_first()
+}
+
+/// What a result of a plan rests on: see [`Session::explain`].
+pub fn explain(plan: &Plan, rack: usize, name: &str, side: usize) -> Option<Explained> {
+    Session::new(plan.clone()).explain(rack, name, side)
+}

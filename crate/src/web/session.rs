@@ -1,0 +1,90 @@
+//! The plan that is open in the page.
+
+use crate::plan::MOST_RACKS;
+use crate::present::refusal::Refused;
+use crate::present::view::RackView;
+use crate::session;
+use crate::web::axle::Axle;
+use crate::web::crossing::object;
+use crate::web::{read, refuse};
+use js_sys::{Array, Reflect};
+use serde::Serialize;
+use std::rc::Rc;
+use wasm_bindgen::prelude::*;
+
+/// The most objects that are held to be handed over again.
+const MOST_HELD: usize = 2 * MOST_RACKS;
+
+/// A plan that is open, and what was worked out for it.
+#[wasm_bindgen]
+#[derive(Default)]
+pub struct Session {
+    core: session::Session,
+    /// Racks that were handed over of late, each with the object that it became: the same rack is the same object.
+    crossed: Vec<(Rc<RackView>, JsValue)>,
+}
+
+#[wasm_bindgen]
+impl Session {
+    /// With an empty plan.
+    #[wasm_bindgen(constructor)]
+    pub fn new() -> Session {
+        Session::default()
+    }
+
+    /// Opens the plan of a file's text; a plan that cannot be read leaves the one before open.
+    pub fn open(&mut self, plan: &str) -> Result<(), JsValue> {
+        self.core.open(read(plan)?);
+        Ok(())
+    }
+
+    /// Everything that follows from the plan, with remedies for the rack that is shown: a [`crate::present::view::View`].
+    pub fn evaluate(&mut self) -> Result<JsValue, JsError> {
+        let mut view = self.core.evaluate_shown();
+        let racks = std::mem::take(&mut view.racks);
+        let all = racks.iter().map(|rack| self.rack(rack)).collect::<Result<Array, JsError>>()?;
+        self.crossed.retain(|(known, _)| racks.iter().any(|rack| Rc::ptr_eq(rack, known)));
+        with(&view, "racks", &all)
+    }
+
+    /// As much of it as a key in the car or in the rack that is shown changes at once: a [`crate::present::view::First`].
+    pub fn evaluate_first(&mut self) -> Result<JsValue, JsError> {
+        let mut first = self.core.evaluate_first();
+        let rack = first.rack.take();
+        with(&first, "rack", &rack.map_or(Ok(JsValue::NULL), |rack| self.rack(&rack))?)
+    }
+
+    /// What to look for in the yard, from the car alone: a [`crate::rack_search::BuyingGuide`].
+    pub fn look_for(&mut self) -> Result<JsValue, JsError> {
+        object(&*self.core.look_for())
+    }
+
+    /// What a result rests on, `side` 0 the only or the left one: an [`crate::present::explanation::Explained`]; `null` where it has no value.
+    pub fn explain(&mut self, rack: usize, name: &str, side: usize) -> Result<JsValue, JsError> {
+        object(&self.core.explain(rack, name, side))
+    }
+
+    /// The rack of that index ready to be moved; refused where there is no linkage.
+    pub fn axle(&mut self, rack: usize) -> Result<Axle, JsValue> {
+        self.core.axle(rack).map(Axle::from).map_err(|why| refuse(Refused::Place, why))
+    }
+
+    fn rack(&mut self, rack: &Rc<RackView>) -> Result<JsValue, JsError> {
+        if let Some((_, known)) = self.crossed.iter().find(|(known, _)| Rc::ptr_eq(rack, known)) {
+            return Ok(known.clone());
+        }
+        let new = object(&**rack)?;
+        if self.crossed.len() >= MOST_HELD {
+            self.crossed.remove(0);
+        }
+        self.crossed.push((rack.clone(), new.clone()));
+        Ok(new)
+    }
+}
+
+/// The value as an object, one of its members set to what is there already.
+fn with<T: Serialize>(value: &T, name: &str, member: &JsValue) -> Result<JsValue, JsError> {
+    let out = object(value)?;
+    Reflect::set(&out, &name.into(), member).map_err(|_| JsError::new("an object that takes nothing"))?;
+    Ok(out)
+}
