@@ -243,38 +243,44 @@ impl Corner {
             return Ok(made(Shift::default()));
         }
         let to = |angle: f64, r: f64| Shift { up: r * angle.cos(), inboard: r * angle.sin() };
-        let reach = |angle: f64| first_within(&mut |r| roughly(to(angle, r))).unwrap_or(BEYOND);
-        // Places along the rod's line as seen from ahead change little: the way out is square to it, to one side or the other.
-        let n = self.points().outer - self.points().inner;
-        let square = n.z.atan2(n.y);
-        let best = [square, square + PI].into_iter().filter_map(|middle| {
-            let (angle, _) = summit([middle - 0.6, middle + 0.6], 30, &mut |a| -reach(a));
-            Some(to(angle, first_within(&mut |r| over(to(angle, r)))?))
-        });
-        Ok(best.min_by(|a, b| a.distance().total_cmp(&b.distance())).and_then(made))
+        // Farther than any where a direction never meets the limit, the farther the more it misses it: so the search finds its way.
+        let reach = |angle: f64| first_within(&mut |r| roughly(to(angle, r))).unwrap_or_else(|least| 2.0 * WINDOW + least.min(BEYOND));
+        let turn = PI / 36.0;
+        // The best place as well: where only few places will do, they are around it.
+        let best = arc.height_and_width().0;
+        let start = (0..72).map(|k| f64::from(k) * turn).chain([best.inboard.atan2(best.up)]);
+        let Some((middle, _)) = start.map(|a| (a, reach(a))).min_by(|a, b| a.1.total_cmp(&b.1)) else { return Ok(None) };
+        let (angle, _) = summit([middle - turn, middle + turn], 30, &mut |a| -reach(a));
+        let exact = |angle: f64| first_within(&mut |r| over(to(angle, r))).ok().map(|r| to(angle, r));
+        Ok(exact(angle).or_else(|| exact(middle)).and_then(made))
     }
 }
 
-/// The first r in (0, 200] at which `over` is no longer positive; it falls towards a valley first.
-fn first_within(over: &mut dyn FnMut(f64) -> f64) -> Option<f64> {
+/// The first r in (0, 200] at which `over` is no longer positive, falling towards a valley; `Err` the least of it where it never is.
+fn first_within(over: &mut dyn FnMut(f64) -> f64) -> Result<f64, f64> {
     let (mut before, mut a, mut fa, mut step) = (0.0, 0.0, over(0.0), 0.5);
+    let first = fa;
     while a < WINDOW {
         let b = (a + step).min(WINDOW);
         let fb = over(b);
         if fb <= 0.0 {
-            return Some(cross([a, b], [fa, fb], 1e-7, over).1);
+            return Ok(cross([a, b], [fa, fb], 1e-7, over).1);
         }
-        if fb > fa {
-            // Past the valley: it may still dip below nought.
+        if fb > fa && fa < first {
+            // Past a valley: it may dip below nought between, or another may follow.
             let (x, most) = summit([before, b], 30, &mut |r| -over(r));
-            if most < 0.0 {
-                return None;
+            if most >= 0.0 {
+                let from = over(before);
+                return Ok(cross([before, x], [from, -most], 1e-7, over).1);
             }
-            let from = over(before);
-            return Some(cross([before, x], [from, -most], 1e-7, over).1);
+            return Err(-most);
+        }
+        if fb > fa && b > 20.0 {
+            // It only ever rose.
+            return Err(first);
         }
         (before, a, fa) = (a, b, fb);
         step *= 1.5;
     }
-    None
+    Err(fa)
 }
