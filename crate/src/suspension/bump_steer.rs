@@ -233,7 +233,7 @@ impl Corner {
     /// within already, `None` where none of up to 200 mm does.
     ///
     /// Looked for along directions, at 41 heights with the arms where toe held at static puts them: on each the first distance at which
-    /// the limit is met; then the direction where that is smallest. On this one the distance is solved anew, exactly.
+    /// the limit is met; then the direction where that is smallest. About this one both are solved anew, exactly.
     pub fn least_move(&self, band: [f64; 2], limit: f64) -> Result<Option<Place>, RanOut> {
         let (arc, quick) = (Arc::new(self, band)?, Band::new(self, band, HEIGHTS)?);
         let over = |shift: Shift| self.shifted_peak(shift, band).map_or(BEYOND, |p| p.change.abs() - limit);
@@ -250,9 +250,19 @@ impl Corner {
         let best = arc.height_and_width().0;
         let start = (0..72).map(|k| f64::from(k) * turn).chain([best.inboard.atan2(best.up)]);
         let Some((middle, _)) = start.map(|a| (a, reach(a))).min_by(|a, b| a.1.total_cmp(&b.1)) else { return Ok(None) };
-        let (angle, _) = summit([middle - turn, middle + turn], 30, &mut |a| -reach(a));
-        let exact = |angle: f64| first_within(&mut |r| over(to(angle, r))).ok().map(|r| to(angle, r));
-        Ok(exact(angle).or_else(|| exact(middle)).and_then(made))
+        let (angle, far) = summit([middle - turn, middle + turn], 30, &mut |a| -reach(a));
+        // With the arms where the rod puts them, the limit is met a little nearer or farther, and a little aside.
+        let exact = |angle: f64| {
+            let ends = [-far * 0.9, -far * 1.1];
+            let values = ends.map(|r| over(to(angle, r)));
+            match values {
+                [near, beyond] if near > 0.0 && beyond <= 0.0 => Ok(cross(ends, values, 1e-7, &mut |r| over(to(angle, r))).1),
+                _ => first_within(&mut |r| over(to(angle, r))),
+            }
+        };
+        let distance = |angle: f64| exact(angle).unwrap_or_else(|least| 2.0 * WINDOW + least.min(BEYOND));
+        let (angle, _) = summit([angle - turn, angle + turn], 16, &mut |a| -distance(a));
+        Ok(exact(angle).ok().map(|r| to(angle, r)).and_then(made))
     }
 }
 
