@@ -282,7 +282,7 @@ impl Linkage {
     /// [`Linkage::toggles`] and [`Linkage::fold_backs`] say, but looking no farther than asked.
     ///
     /// R² − C² has as many zeros in 0…`far` as its Bernstein coefficients there change their sign, where that is none or one; where it is
-    /// more, everything is searched. Whether the rod comes to stand square to the rack is looked at in eighths: to be missed it would have to
+    /// more, everything is searched. Whether the rod comes to stand square to the rack is looked at in quarters: to be missed it would have to
     /// fold back twice within one of them.
     pub fn dead_point(&self, far: f64) -> Option<f64> {
         let [k0, k1, k2, k3, k4] = self.quartic();
@@ -305,8 +305,8 @@ impl Linkage {
         let last = toggle.map_or(far, |t| t * (1.0 - 1e-9));
         let mut along = |s: f64| self.at(s).map_or(f64::NAN, |t| self.rod_vector(s, t).y);
         let mut before = (0.0, along(0.0));
-        for k in 1..=8 {
-            let s = last * f64::from(k) / 8.0;
+        for k in 1..=4 {
+            let s = last * f64::from(k) / 4.0;
             let here = (s, along(s));
             if here.1 * before.1 < 0.0 {
                 let (a, b) = cross([before.0, here.0], [before.1, here.1], 1e-11, &mut along);

@@ -129,27 +129,28 @@ impl Arc {
     pub fn slack(&self, shift: Shift) -> f64 {
         let inner = self.inner + Vec3::new(0.0, -shift.inboard, shift.up);
         let rod = (self.still - inner).norm();
-        self.outer.iter().fold(0.0, |most: f64, o| most.max(((*o - inner).norm() - rod).abs()))
+        let change = self.outer.iter().map(|o| ((*o - inner).norm() - rod).abs());
+        change.fold(0.0, |most, change| if change > most { change } else { most })
     }
 
     /// The height within `[from, to]` at which the slack is least, by golden section.
-    fn best_height(&self, inboard: f64, range: [f64; 2]) -> (f64, f64) {
-        let (up, slack) = summit(range, LOOKS, &mut |up| -self.slack(Shift { up, inboard }));
+    fn best_height(&self, inboard: f64, range: [f64; 2], looks: usize) -> (f64, f64) {
+        let (up, slack) = summit(range, looks, &mut |up| -self.slack(Shift { up, inboard }));
         (up, -slack)
     }
 
     /// As [`Arc::best_height`], anywhere in the window: the hill is found on a grid first.
-    fn best_height_anywhere(&self, inboard: f64) -> (f64, f64) {
-        const CELLS: usize = 80;
+    fn best_height_anywhere(&self, inboard: f64, looks: usize) -> (f64, f64) {
+        const CELLS: usize = 20;
         let at = |k: usize| WINDOW * (2.0 * k as f64 / CELLS as f64 - 1.0);
         let slack = |k: usize| self.slack(Shift { up: at(k), inboard });
         let best = (0..=CELLS).min_by(|a, b| slack(*a).total_cmp(&slack(*b))).unwrap_or(0);
-        self.best_height(inboard, [at(best.saturating_sub(1)), at((best + 1).min(CELLS))])
+        self.best_height(inboard, [at(best.saturating_sub(1)), at((best + 1).min(CELLS))], looks)
     }
 
     /// The height alone at which the slack is least.
     pub fn height(&self) -> (Shift, f64) {
-        let (up, slack) = self.best_height_anywhere(0.0);
+        let (up, slack) = self.best_height_anywhere(0.0, LOOKS);
         (Shift { up, inboard: 0.0 }, slack)
     }
 
@@ -157,7 +158,7 @@ impl Arc {
     pub fn height_and_width(&self) -> (Shift, f64) {
         const CELLS: usize = 40;
         let at = |k: usize| WINDOW * (2.0 * k as f64 / CELLS as f64 - 1.0);
-        let all: Vec<(f64, f64)> = (0..=CELLS).map(|k| self.best_height_anywhere(at(k))).collect();
+        let all: Vec<(f64, f64)> = (0..=CELLS).map(|k| self.best_height_anywhere(at(k), LOOKS / 2)).collect();
         let best = (0..=CELLS).min_by(|a, b| all[*a].1.total_cmp(&all[*b].1)).unwrap_or(0);
         let (a, b) = (best.saturating_sub(1), (best + 1).min(CELLS));
         // Between two widths the best height is near the line between theirs.
@@ -167,8 +168,8 @@ impl Arc {
             let room = 2.0 + (all[b].0 - all[a].0).abs() / 4.0;
             [middle - room, middle + room]
         };
-        let (inboard, slack) = summit([at(a), at(b)], LOOKS, &mut |w| -self.best_height(w, range(w)).1);
-        (Shift { up: self.best_height(inboard, range(inboard)).0, inboard }, -slack)
+        let (inboard, slack) = summit([at(a), at(b)], LOOKS, &mut |w| -self.best_height(w, range(w), LOOKS).1);
+        (Shift { up: self.best_height(inboard, range(inboard), LOOKS).0, inboard }, -slack)
     }
 }
 
