@@ -250,12 +250,5 @@ fn change(wheel: &Wheel, t: Rotation) -> f64 {
 /// Where the usable travel ends on one side (0 right, 1 left): at `end`, or `reserve` before a toggle or fold-back.
 fn usable(linkage: &Linkage, side: usize, end: f64, reserve: f64) -> f64 {
     let sign = if side == 0 { -1.0 } else { 1.0 };
-    let far = end + sign * reserve;
-    if linkage.is_clear(far) {
-        return end;
-    }
-    let toggles = linkage.toggles();
-    let events = [toggles[side], linkage.fold_backs(toggles)[side]];
-    let first = events.into_iter().flatten().map(f64::abs).fold(f64::INFINITY, f64::min);
-    sign * end.abs().min((first - reserve).max(0.0))
+    linkage.dead_point(end + sign * reserve).map_or(end, |s| sign * end.abs().min((s.abs() - reserve).max(0.0)))
 }
