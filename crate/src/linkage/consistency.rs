@@ -5,10 +5,13 @@ use crate::catalogue::field_set::FieldSet;
 use crate::linkage::arm::{self, Arm};
 use crate::linkage::points;
 use crate::plan::Plan;
-use crate::plan::inputs::{Clash, Conflict, Inputs, LINES, Readings};
+use crate::plan::inputs::{Clash, Conflict, Inputs, Readings, Recorder};
+
+/// A quantity by the points.
+type ByPoints = fn(&Recorder) -> Option<f64>;
 
 /// What the tape reads and the points give too.
-const BY_POINTS: [(Field, fn(&Inputs) -> Option<f64>); 10] = [
+const BY_POINTS: [(Field, ByPoints); 10] = [
     (Field::RodEndHeight, |x| points::joint(x, Joint::TieRodEnd, 0).map(|o| o.z)),
     (Field::RodEndSpacing, |x| Some(points::joint(x, Joint::TieRodEnd, 0)?.y - points::joint(x, Joint::TieRodEnd, 1)?.y)),
     (Field::AxisSpacingGround, |x| Some(points::axis(x, 0)?.at(0.0).y - points::axis(x, 1)?.at(0.0).y)),
@@ -23,13 +26,12 @@ const BY_POINTS: [(Field, fn(&Inputs) -> Option<f64>); 10] = [
 
 impl Readings {
     /// A quantity by the points: its value, its ± to first order, and the coordinates that it was made from.
-    fn by_points(&self, quantity: fn(&Inputs) -> Option<f64>) -> Option<(f64, f64, FieldSet)> {
-        let x = self.inputs();
-        let value = quantity(&x)?;
+    fn by_points(&self, x: &Inputs, quantity: ByPoints) -> Option<(f64, f64, FieldSet)> {
+        let record = Recorder::new(x);
+        let value = quantity(&record)?;
         let (mut square, mut made_from) = (0.0, FieldSet::empty());
-        let points = Joint::ALL.iter().flat_map(|joint| joint.fields()).flatten().chain(LINES);
-        for (field, item) in points.filter_map(|f| Some((f, self.items[f as usize]?))) {
-            let moved = quantity(&x.with(field, Some(item.value + item.pm)))? - value;
+        for (field, item) in record.read().iter().filter_map(|f| Some((f, self.items[f as usize]?))) {
+            let moved = quantity(&Recorder::new(&x.with(field, Some(item.value + item.pm))))? - value;
             square += moved * moved;
             if moved != 0.0 && Joint::of(field).is_some() {
                 made_from |= field;
@@ -53,6 +55,7 @@ impl Readings {
     /// Finds what contradicts what.
     pub(crate) fn hold_against_each_other(&mut self) {
         use Field::*;
+        self.conflicts.clear();
         let v = |f: Field| self.items[f as usize].map(|i| (i.value, i.pm));
         let mut found = Vec::new();
         let neg = |(x, p): (f64, f64)| (-x, p);
@@ -110,8 +113,10 @@ impl Readings {
             let fields = [AxisSpacingGround, AxisSpacingRodEnd, RodEndSpacing, KingpinInclination, RodEndHeight];
             check(Clash::Inclination, &fields, &[g, neg(w), lean[0], lean[1]]);
         }
-        for (field, by_points) in BY_POINTS {
-            if let (Some(tape), Some((value, pm, points))) = (v(field), self.by_points(by_points)) {
+        let x = self.inputs();
+        let odd = self.odd_points(&x);
+        for (field, by_points) in BY_POINTS.into_iter().filter(|_| odd.is_empty() && x.has_points()) {
+            if let (Some(tape), Some((value, pm, points))) = (v(field), self.by_points(&x, by_points)) {
                 let fields: Vec<Field> = points.iter().chain([field]).collect();
                 check(Clash::Points, &fields, &[neg(tape), (value, pm)]);
             }
@@ -134,6 +139,7 @@ impl Readings {
         ordered(Clash::Limits, UsualScrubMin, UsualScrubMax);
         ordered(Clash::Limits, UsualRodMin, UsualRodMax);
         ordered(Clash::Limits, UsualWheelbaseMin, UsualWheelbaseMax);
-        self.conflicts = found;
+        self.conflicts = odd;
+        self.conflicts.extend(found);
     }
 }

@@ -6,9 +6,9 @@ use crate::math::root::{cross, summit};
 use crate::math::vector::Vec3;
 use crate::math::within;
 use crate::suspension::RanOut;
+use crate::suspension::band::Band;
 use crate::suspension::corner::Corner;
 use crate::suspension::held::held;
-use crate::suspension::placement::Band;
 use std::f64::consts::PI;
 
 /// The largest toe change over a travel band.
@@ -31,6 +31,11 @@ impl Corner {
             return Err(RanOut::LowerArm);
         }
         Ok(r.toe / r.rise)
+    }
+
+    /// Toe change at one height of the wheel centre, radians, rack at `s`.
+    pub fn toe_change(&self, travel: f64, s: f64) -> Result<f64, RanOut> {
+        Ok(self.at_travel(travel, s)?.toe() - self.at_travel(0.0, s)?.toe())
     }
 
     /// Largest toe change over the travel band `[lowest, highest]` (mm), rack at `s`: at an end of the band, or where the exact
@@ -101,7 +106,7 @@ pub struct Place {
 /// Heights at which the outer joint's arc is taken.
 const HEIGHTS: usize = 41;
 /// How far up, down, in and out a better place is looked for, mm.
-const WINDOW: f64 = 200.0;
+pub(crate) const WINDOW: f64 = 200.0;
 /// A toe change where there is none, radians: worse than any.
 const BEYOND: f64 = 1e3;
 /// Looks of a golden section: 200 mm come down to 1e-7 mm.
@@ -131,6 +136,16 @@ impl Arc {
         let rod = (self.still - inner).norm();
         let change = self.outer.iter().map(|o| ((*o - inner).norm() - rod).abs());
         change.fold(0.0, |most, change| if change > most { change } else { most })
+    }
+
+    /// The travels at which that is largest within `alike` mm, each with the change there.
+    pub(crate) fn extremes(&self, shift: Shift, [low, high]: [f64; 2], alike: f64) -> impl Iterator<Item = (f64, f64)> {
+        let inner = self.inner + Vec3::new(0.0, -shift.inboard, shift.up);
+        let rod = (self.still - inner).norm();
+        let least = self.slack(shift) - alike;
+        let change = move |k: usize| (self.outer[k] - inner).norm() - rod;
+        let travel = move |k: usize| low + (high - low) * k as f64 / (HEIGHTS - 1) as f64;
+        (0..HEIGHTS).filter(move |k| change(*k).abs() >= least).map(move |k| (travel(k), change(k)))
     }
 
     /// The height within `[from, to]` at which the slack is least, by golden section.

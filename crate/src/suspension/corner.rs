@@ -1,11 +1,11 @@
 //! One corner of the car: suspension, tie rod and wheel, from points to a pose.
 
-use crate::linkage::wheel::Wheel;
 use crate::math::closure::{Linkage, Reach, Rotation};
 use crate::math::vector::Vec3;
 use crate::suspension::pose::Pose;
 use crate::suspension::strut::Strut;
 use crate::suspension::travel::arm_angle;
+use crate::suspension::wheel::Wheel;
 use crate::suspension::wishbone::Wishbone;
 use crate::suspension::{Carry, NoSuspension, RanOut, Upright, Velocities};
 
@@ -213,6 +213,11 @@ impl Corner {
         Corner::left(Points { inner, rod: None, ..self.points }, self.side)
     }
 
+    /// Whether the other one is this one seen in a mirror.
+    pub fn mirrors(&self, other: &Corner) -> bool {
+        self.points == other.points
+    }
+
     /// +1 left, −1 right.
     pub fn side(&self) -> Side {
         if self.side > 0.0 { Side::Left } else { Side::Right }
@@ -234,6 +239,11 @@ impl Corner {
             Arms::Wishbone(_) => None,
             Arms::Strut(s) => Some(s.miss()),
         }
+    }
+
+    /// Contact point at the reference, in the car's axes.
+    pub fn contact(&self) -> Vec3 {
+        mirrored(self.contact, self.side)
     }
 
     /// Where the steering axis meets the ground at the reference, in the car's axes.

@@ -1,14 +1,16 @@
 //! One corner's suspension in three dimensions, closed form: double wishbone and strut, wheel and tie rod. Knows no plan, no screen and
 //! no text; mm and radians. A right corner is solved as a left one seen in a mirror.
 
+pub mod band;
 pub mod bump_steer;
 pub mod corner;
 pub mod held;
 pub mod hinge;
-pub mod placement;
+pub mod places;
 pub mod pose;
 pub mod strut;
 pub mod travel;
+pub mod wheel;
 pub mod wishbone;
 
 use crate::math::closure::Reach;
