@@ -63,6 +63,7 @@ pub use present::explanation::Explained;
 pub use present::lock_to_lock::over_turn;
 pub use present::map::MapView;
 pub use present::over_bumps::{BumpView, CornerDrawing, WheelCurves};
+pub use present::points::{PointView, PointsView};
 pub use present::tables::{FieldRow, ResultRow, field_rows, result_rows};
 pub use present::view::{First, RackView, Typed, View, as_typed};
 pub use session::{Session, evaluate, evaluate_first, evaluate_shown, explain};

@@ -17,9 +17,9 @@ fn points(list: &[(&str, [f64; 3])], pm: f64) -> Value {
     let mut car = json!({});
     for (name, at) in list {
         for (axis, v) in ["x", "y", "z"].iter().zip(at) {
-            let side = match axis {
-                &"x" if *v < 0.0 => " behind",
-                &"x" => " ahead",
+            let side = match *axis {
+                "x" if *v < 0.0 => " behind",
+                "x" => " ahead",
                 _ => "",
             };
             car[format!("{name}_{axis}")] = json!(format!("{} ± {pm} mm{side}", v.abs()));
@@ -222,8 +222,25 @@ fn points_answer_as_they_come() {
         car.retain(|key, _| !RILL.iter().any(|(joint, _)| key.starts_with(joint)) || joints.iter().any(|j| key.starts_with(j)));
         car.insert("arm_fore_aft".to_owned(), json!("142.9 behind"));
         car.insert("arm_inboard".to_owned(), json!("36.4 inboard"));
-        evaluate(&Plan::from_json(&file.to_string()).unwrap()).racks[0].clone()
+        let plan = Plan::from_json(&file.to_string()).unwrap();
+        (evaluate(&plan).racks[0].clone(), Session::new(plan).points(0))
     };
+    let asked = |joints: &[&str]| {
+        let view = with(joints).1;
+        (view.known, view.next, view.text)
+    };
+    assert_eq!(asked(&[]), ([0, 5], "car.lower_ball_x".to_owned(), "0 of 5 points. Next: the lower ball joint.".to_owned()));
+    assert_eq!(asked(&["lower_ball"]).1, "car.suspension");
+    assert_eq!(
+        asked(&["lower_ball", "upper_ball", "tie_rod_end"]).2,
+        "3 of 8 points. Answered already: inclination and caster. Next: the wheel centre."
+    );
+    let (known, next, text) = asked(&RILL.map(|joint| joint.0));
+    assert_eq!((known, next.as_str()), ([8, 8], ""), "{text}");
+    let half = with(&["lower_ball", "wheel_centre_z"]).1;
+    let centre = half.points.iter().find(|p| p.name == "wheel_centre" && p.side == "right").unwrap();
+    assert_eq!((centre.from, centre.at.map(|at| at[0])), (["tape", "tape", "mirrored"], Some(0.0)));
+    let with = |joints: &[&str]| with(joints).0;
     let why = |rack: &donorack::RackView, name: &str| rack.results.iter().find(|r| r.name == name).unwrap().why.clone();
     assert_eq!(why(&with(&["lower_ball"]), "caster"), "needs what carries the front wheels");
     let two = with(&["lower_ball", "upper_ball"]);

@@ -772,6 +772,56 @@ racks: Array<[number, number, number]>,
 axes: [string, string], };
 
 /**
+ * One point on one side.
+ */
+export type PointView = { 
+/**
+ * Its name; that of a measurement is this, an underline, and x, y or z, with "right_" before it where the right side is measured by itself.
+ */
+name: string, 
+/**
+ * What it is called.
+ */
+label: string, 
+/**
+ * "left" or "right".
+ */
+side: string, 
+/**
+ * Where each coordinate comes from: "typed", "mirrored" from the left, "tape" where other readings fix it, or "" while it is not known.
+ */
+from: [string, string, string], 
+/**
+ * Where it is, mm, forward, left, up; `None` while a coordinate is not known.
+ */
+at: [number, number, number] | null, };
+
+/**
+ * Every point that the suspension needs, in the order in which they are measured.
+ */
+export type PointsView = { 
+/**
+ * "double wishbone", "strut", or empty while neither was said.
+ */
+suspension: string, 
+/**
+ * The points, each left and right.
+ */
+points: Array<PointView>, 
+/**
+ * How many points are known of how many.
+ */
+known: [number, number], 
+/**
+ * The measurement that is asked for next, by its path in a plan's file; empty where nothing is.
+ */
+next: string, 
+/**
+ * How far one is, what can be answered already, and what is asked for next, in a sentence or two.
+ */
+text: string, };
+
+/**
  * One rack, evaluated.
  */
 export type RackView = { 

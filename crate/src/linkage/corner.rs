@@ -20,15 +20,18 @@ pub fn ran_out(out: RanOut) -> Gap {
     }))
 }
 
+/// What is still to be measured of one point.
+pub fn lacking(x: &impl Source, joint: Joint) -> FieldSet {
+    let own = points::asked(x, joint);
+    // With the axis and the arm the tie-rod end is known but for its height.
+    let by_arm = joint == Joint::TieRodEnd && x.get(Field::ArmForeAft).or(x.get(Field::ArmLength)).is_some();
+    if by_arm { own & Field::TieRodEndZ } else { own }
+}
+
 /// What is still to be measured of the points.
 pub fn missing(x: &impl Source) -> FieldSet {
     let strut = points::is_strut(x);
-    let all = points::needed(strut).iter().fold(FieldSet::empty(), |set, joint| {
-        let own = points::asked(x, *joint);
-        // With the axis and the arm the tie-rod end is known but for its height.
-        let by_arm = *joint == Joint::TieRodEnd && x.get(Field::ArmForeAft).or(x.get(Field::ArmLength)).is_some();
-        set | if by_arm { own & Field::TieRodEndZ } else { own }
-    });
+    let all = points::needed(strut).iter().fold(FieldSet::empty(), |set, joint| set | lacking(x, *joint));
     if strut.is_none() { all | Field::Suspension } else { all }
 }
 

@@ -5,6 +5,7 @@ use crate::present::explanation::Explained;
 use crate::present::lock_to_lock::TurnView;
 use crate::present::map::MapView;
 use crate::present::over_bumps::{BumpView, CornerDrawing};
+use crate::present::points::PointsView;
 use crate::present::refusal::Refusal;
 use crate::present::tables::{FieldRow, ResultRow};
 use crate::present::view::{First, Typed, View};
@@ -41,6 +42,7 @@ fn declarations() -> String {
     all.visit::<BumpView>();
     all.visit::<CornerDrawing>();
     all.visit::<MapView>();
+    all.visit::<PointsView>();
     all.visit::<Refusal>();
     all.visit::<FieldRow>();
     all.visit::<ResultRow>();

@@ -17,6 +17,7 @@ use crate::present::axle_drawing::Axle;
 use crate::present::explanation::{Explained, explained};
 use crate::present::map::{MapView, map};
 use crate::present::over_bumps::{BumpView, CornerDrawing, corner_drawing, over_bumps};
+use crate::present::points::{PointsView, points};
 use crate::present::view::{self, First, Part, RackView, View, rack_view};
 use crate::rack_search::{Asked, BuyingGuide, guide};
 use excerpt::{Base, Excerpt};
@@ -145,6 +146,13 @@ impl Session {
         let known = self.rack(rack);
         let e = self.evaluated(&known);
         explained(&self.plan, rack, &e, name, side)
+    }
+
+    /// How the points of the suspension stand, with the rack of that index.
+    pub fn points(&mut self, rack: usize) -> PointsView {
+        let known = self.rack(rack);
+        let e = self.evaluated(&known);
+        points(&known.readings, &e.solution, rack)
     }
 
     /// Both wheels of a rack over bumps, at a share of the rack's usable travel: 1 bar hard to the left, −1 hard to the right.

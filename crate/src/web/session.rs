@@ -64,6 +64,11 @@ impl Session {
         object(&self.core.explain(rack, name, side))
     }
 
+    /// How the points of the suspension stand: a [`crate::present::points::PointsView`].
+    pub fn points(&mut self, rack: usize) -> Result<JsValue, JsError> {
+        object(&self.core.points(rack))
+    }
+
     /// Both wheels over bumps at a share of the rack's usable travel, bar to the left positive: a [`crate::present::over_bumps::BumpView`].
     pub fn over_bumps(&mut self, rack: usize, share: f64) -> Result<JsValue, JsError> {
         object(&self.core.over_bumps(rack, share))
