@@ -2,18 +2,20 @@
 //!
 //! Nothing here knows where a measurement came from or how sure it is: `uncertainty` calls this again for every reading.
 
-use crate::catalogue::field::Field;
+use crate::catalogue::field::{Field, Joint};
 use crate::catalogue::field_set::FieldSet;
 use crate::catalogue::result::{ResultId, Results};
 use crate::catalogue::value::{Assumed, Gap, Trace, Traced, Value, Why, all, known, together};
 use crate::linkage::ackermann;
 use crate::linkage::arm::{Arm, arms};
 use crate::linkage::assumption::{self, Lean};
+use crate::linkage::bump::{Bump, Search, add_places, bump};
 use crate::linkage::travel::{DeadPoints, Distances, ENDS, End, distances, first, hardware};
 use crate::linkage::turning_circle::Lock;
-use crate::linkage::wheel::{Basis, Level, Wheel, axis_spacing, wheels};
+use crate::linkage::wheel::{Basis, Level, axis_spacing, wheels};
 use crate::math::within;
 use crate::plan::inputs::{Inputs, Recorder, Source};
+use crate::suspension::wheel::Wheel;
 use std::f64::consts::TAU;
 
 /// One rack on the car, answered.
@@ -35,12 +37,17 @@ pub struct Solution {
     locks: [Traced<LockAngles>; 2],
     /// The same as `direction`, with what it was made from.
     turning: Traced,
-    /// Everything that was looked up for the linkage, the axes, the rack and the locks; what is left decides only what circles the wheels draw.
+    /// Everything that was looked up for the linkage, the axes, the rack and the locks; what is left decides only what circles the wheels draw,
+    /// and how they go over bumps.
     looked_up: FieldSet,
+    /// Both corners, where the points are known.
+    pub(crate) bump: Option<Bump>,
+    /// Everything that was looked up for them.
+    of_corners: FieldSet,
 }
 
 impl Solution {
-    /// Whether more depends on a measurement than what circles the wheels draw.
+    /// Whether more depends on a measurement than what circles the wheels draw and how they go over bumps.
     pub(crate) fn rests_on(&self, field: Field) -> bool {
         self.looked_up.contains(field)
     }
@@ -109,17 +116,46 @@ pub fn solve(x: &Inputs, forced: [Option<usize>; 2]) -> Solution {
 
 /// Like [`solve`] of inputs that differ from those of `near` in this measurement: as much as does not depend on it is taken over.
 pub(crate) fn solve_changed(field: Field, x: &Inputs, forced: [Option<usize>; 2], near: &Solution) -> Solution {
+    changed(field, x, forced, near, Search::Band)
+}
+
+/// The same for a hair's breadth: to first order, as [`Search::AtNear`] says.
+pub(crate) fn solve_step(field: Field, x: &Inputs, forced: [Option<usize>; 2], near: &Solution) -> Solution {
+    changed(field, x, forced, near, Search::AtNear)
+}
+
+fn changed(field: Field, x: &Inputs, forced: [Option<usize>; 2], near: &Solution, search: Search) -> Solution {
     if near.rests_on(field) {
-        return solve_near(x, forced, Some(near));
+        return solved(x, forced, Some(near), search);
     }
-    let mut out = *near;
-    circles(&mut out, &Recorder::new(x));
+    let (mut out, x) = (*near, &Recorder::new(x));
+    if near.of_corners.contains(field) {
+        over_bumps(&mut out, x, Some(near), search);
+    }
+    circles(&mut out, x);
     out
+}
+
+/// Adds the better places of the inner joints to what was solved of these inputs.
+pub(crate) fn with_places(mut solution: Solution, x: &Inputs) -> Solution {
+    if let Some(bump) = &mut solution.bump {
+        add_places(bump, &mut solution.results, &Recorder::new(x));
+    }
+    solution
+}
+
+fn over_bumps(out: &mut Solution, x: &Recorder, near: Option<&Solution>, search: Search) {
+    let known = near.and_then(|n| Some((n.bump.as_ref()?, &n.results)));
+    (out.bump, out.of_corners) = x.stage(|x| bump(&mut out.results, x, known, search));
 }
 
 /// Like [`solve`], and gives the same; quicker where `near` has the same two linkages, whose dead points it then takes over, or two that
 /// differ by hair's breadths, whose dead points it follows.
 pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution>) -> Solution {
+    solved(x, forced, near, Search::Band)
+}
+
+fn solved(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution>, search: Search) -> Solution {
     let x = &Recorder::new(x);
     let mut results = Results::empty();
     let [c, t, turns] = [travel_per_turn, travel, turns].map(|number| Traced::new(x.stage(number)));
@@ -151,6 +187,8 @@ pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution
         locks: [Traced { value: Err(Gap::Missing(FieldSet::empty())), trace: Trace::default() }; 2],
         turning: Traced { value: Err(Gap::Missing(FieldSet::empty())), trace: Trace::default() },
         looked_up: FieldSet::empty(),
+        bump: None,
+        of_corners: FieldSet::empty(),
     };
     let limit = x.get(Field::InnerJointLimit);
     let known = near.and_then(|n| n.wheels.zip(n.dead));
@@ -167,6 +205,7 @@ pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution
     out.direction = out.turning.value.ok();
     over_the_travel(&mut out, x, wheels, centre, forced);
     out.looked_up = x.read();
+    over_bumps(&mut out, x, near, search);
     circles(&mut out, x);
     out
 }
@@ -414,6 +453,8 @@ fn circles(out: &mut Solution, x: &Recorder) {
 /// Whether the car is alike left and right, and its rods are made to fit.
 fn is_alike(x: &Recorder) -> bool {
     let differs = [Field::RightArmForeAft, Field::RightArmInboard, Field::RodLength].iter().any(|&f| x.get(f).is_some());
+    let right = |joint: &Joint| joint.fields()[1].iter().any(|&f| x.get(f).is_some());
+    let differs = differs || x.has_points() && Joint::ALL.iter().any(right);
     !differs && x.get(Field::Offset).unwrap_or(0.0) == 0.0
 }
 

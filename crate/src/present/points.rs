@@ -1,0 +1,107 @@
+//! How the points of the suspension stand: which are measured, which follow from elsewhere, which one is asked for next.
+
+use crate::catalogue::field::{Field, Joint};
+use crate::linkage::corner::lacking;
+use crate::linkage::points::{by_tape, is_strut, joint, needed};
+use crate::linkage::steering::Solution;
+use crate::plan::inputs::{Inputs, Readings};
+use crate::wording;
+use serde::Serialize;
+
+/// One point on one side.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub struct PointView {
+    /// Its name; that of a measurement is this, an underline, and x, y or z, with "right_" before it where the right side is measured by itself.
+    pub name: &'static str,
+    /// What it is called.
+    pub label: &'static str,
+    /// "left" or "right".
+    pub side: &'static str,
+    /// Where each coordinate comes from: "typed", "mirrored" from the left, "tape" where other readings fix it, or "" while it is not known.
+    pub from: [&'static str; 3],
+    /// Where it is, mm, forward, left, up; `None` while a coordinate is not known.
+    pub at: Option<[f64; 3]>,
+}
+
+/// Every point that the suspension needs, in the order in which they are measured.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub struct PointsView {
+    /// "double wishbone", "strut", or empty while neither was said.
+    pub suspension: &'static str,
+    /// The points, each left and right.
+    pub points: Vec<PointView>,
+    /// How many points are known of how many.
+    pub known: [usize; 2],
+    /// The measurement that is asked for next, by its path in a plan's file; empty where nothing is.
+    pub next: String,
+    /// How far one is, what can be answered already, and what is asked for next, in a sentence or two.
+    pub text: String,
+}
+
+/// What can be answered with the first points, and what must be known for it.
+const ANSWERS: [(usize, &str); 3] =
+    [(2, "inclination and caster"), (4, "trail and the steering from the real axes"), (usize::MAX, "the wheels over bumps")];
+
+fn points_of(x: &Inputs, readings: &Readings, of: Joint) -> [PointView; 2] {
+    let fields = of.fields();
+    [0, 1].map(|side| {
+        let from = |axis: usize| {
+            let typed = |side: usize| x.get(fields[side][axis]).is_some() && readings.items[fields[side][axis] as usize].is_some();
+            match side {
+                _ if typed(side) => "typed",
+                1 if typed(0) => "mirrored",
+                _ if by_tape(x, of, axis).is_some() => "tape",
+                _ => "",
+            }
+        };
+        let name = fields[0][0].spec().name;
+        PointView {
+            name: name.strip_suffix("_x").unwrap_or(name),
+            label: of.label(),
+            side: ["left", "right"][side],
+            from: [from(0), from(1), from(2)],
+            at: joint(x, of, side).map(|p| [p.x, p.y, p.z]),
+        }
+    })
+}
+
+/// How the points stand; `solution` is that of the rack of that index.
+pub fn points(readings: &Readings, solution: &Solution, rack: usize) -> PointsView {
+    let x = readings.inputs();
+    let strut = is_strut(&x);
+    let joints = needed(strut);
+    let lacks = |joint: &&Joint| !lacking(&x, **joint).is_empty();
+    let short = joints.iter().find(lacks);
+    let known = joints.len() - joints.iter().filter(lacks).count();
+    let first = match short {
+        // What the upper end is has to be said before it can be measured.
+        Some(joint) if strut.is_some() || *joint == Joint::LowerBall => lacking(&x, *joint).iter().next(),
+        _ => strut.is_none().then_some(Field::Suspension),
+    };
+    let height = || x.get(Field::Height).is_none().then_some(Field::Height);
+    let next = first.or_else(height);
+    let answered: Vec<&str> = match solution.bump.is_some() {
+        true => ANSWERS.iter().map(|a| a.1).collect(),
+        false => ANSWERS.iter().filter(|a| joints.iter().take(a.0).all(|j| !lacks(&j)) && a.0 <= known).map(|a| a.1).collect(),
+    };
+    let mut text = format!("{known} of {} points.", joints.len());
+    if !answered.is_empty() {
+        text += &format!(" Answered already: {}.", wording::list(&answered));
+    }
+    if let Some(field) = next {
+        text += &format!(" Next: {}.", field.spec().ask);
+    }
+    let path = |field: Field| match field {
+        Field::Height => format!("racks.{rack}.height"),
+        field => format!("car.{}", field.spec().name),
+    };
+    PointsView {
+        suspension: strut.map_or("", |strut| if strut { "strut" } else { "double wishbone" }),
+        points: joints.iter().flat_map(|joint| points_of(&x, readings, *joint)).collect(),
+        known: [known, joints.len()],
+        next: next.map_or_else(String::new, path),
+        text,
+    }
+}
