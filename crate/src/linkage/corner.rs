@@ -38,7 +38,9 @@ pub fn missing(x: &impl Source) -> FieldSet {
 /// Both corners, [left, right].
 ///
 /// Ride height is the reference; the rack at mid-travel stands as [`placed`] has it, so its height beside the tie-rod ends has to be known.
-pub fn corners(x: &impl Source) -> Result<[Corner; 2], Gap> {
+pub fn corners(x: &dyn Source) -> Result<[Corner; 2], Gap> {
+    // One copy of all that follows, whatever the source.
+    let x = &x;
     let missing = missing(x);
     let height = if x.get(Field::Height).is_none() { FieldSet::only(Field::Height) } else { FieldSet::empty() };
     if !(missing | height).is_empty() {

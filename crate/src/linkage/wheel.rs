@@ -105,7 +105,8 @@ pub struct Placed {
 /// Left: axis through (0, w_r/2) at rod-end height, upright or as [`lean`], or where the points put it ([`points::axes`]);
 /// O = (e, w_r/2 − f), I = (ē + rack line, offset + S/2, height) with ē the mean of the two arms' e: the rack line counts from the line
 /// through the two outer rod ends. Right: mirrored, but for the offset.
-pub fn placed(x: &impl Source) -> Result<Placed, Gap> {
+pub fn placed(x: &dyn Source) -> Result<Placed, Gap> {
+    let x = &x;
     let arms = arms(x);
     let spacing = axis_spacing(x, Level::RodEnd).map(|w| w.0);
     let [w, line, inner, _, _] = all([

@@ -38,6 +38,12 @@ pub trait Source {
     fn get(&self, field: Field) -> Option<f64>;
 }
 
+impl Source for &dyn Source {
+    fn get(&self, field: Field) -> Option<f64> {
+        (**self).get(field)
+    }
+}
+
 impl Source for Inputs {
     fn get(&self, field: Field) -> Option<f64> {
         Inputs::get(self, field)

@@ -9,7 +9,7 @@ use crate::judgement::finding::Kind;
 use crate::judgement::verdict::{Verdict, VerdictKind, missing_of_nine};
 use crate::measurement::figure::{Text, figure};
 use crate::measurement::quantity::ResultUnit;
-use crate::plan::inputs::Readings;
+use crate::plan::inputs::{Origin, Readings};
 use crate::plan::keys::PARTS;
 use crate::wording;
 use serde::Serialize;
@@ -115,7 +115,9 @@ fn car_state(car: &Readings) -> State {
         let says = format!("{} cannot be read.", wording::capital(field.label()));
         return (Some(Kind::Missing), Text::same("unread"), Text::same(says), path(*field, 0));
     }
-    let all = crate::plan::inputs::of_section(Section::Car).filter(|f| car.items[*f as usize].is_some()).count();
+    // The lines that points are measured from are taken as they are until typed.
+    let typed = |f: &Field| car.items[*f as usize].is_some_and(|item| item.origin != Origin::Default);
+    let all = crate::plan::inputs::of_section(Section::Car).filter(typed).count();
     let says = match all.saturating_sub(5) {
         0 => "All five numbers.".to_owned(),
         1 => "All five numbers, and one that makes it sharper.".to_owned(),
