@@ -78,6 +78,36 @@ async fn a_unit_tapped_by_accident_changes_no_measurement() {
     hand.content().await;
 }
 
+/// What is unfolded goes with its rack, whatever becomes of the others.
+#[tokio::test]
+async fn a_rack_stays_unfolded_in_another_place() {
+    let mut hand = Hand::on(Screen::Phone).await;
+    hand.goto(&format!("#{}", plan(&crate::most::many(5, 12, 0)).to_link())).await;
+    hand.browser.until("document.querySelector('[data-do=keep]') !== null").await;
+    hand.tap("[data-do=keep]").await;
+    let open = "return [...document.querySelectorAll('details.card')].filter((n) => n.open).map((n) => n.querySelector('.rack-name').textContent.slice(0, 3)).join()";
+    assert_eq!(hand.browser.js(open).await, json!("000"), "the rack that is shown");
+    hand.tap("details.card[data-rack='0'] summary").await;
+    hand.tap("details.card[data-rack='1'] summary").await;
+    hand.tap("details.card[data-rack='3'] summary").await;
+    hand.tap("details[data-more='rack-3-fitted'] > summary").await;
+    let steps = [
+        ("[data-do=down-rack][data-rack='3']", "001,003"),
+        ("[data-do=copy-rack][data-rack='1']", "001,001,003"),
+        ("details.card[data-rack='2'] > summary", "001,003"),
+        ("[data-do=remove-rack][data-rack='1']", "003"),
+        ("[data-do=undo]", "003"),
+    ];
+    for (tapped, wanted) in steps {
+        hand.tap(tapped).await;
+        hand.browser.settled().await;
+        assert_eq!(hand.browser.js(open).await, json!(wanted), "after {tapped}");
+    }
+    let more = "return [...document.querySelectorAll('details[data-more$=fitted]')].filter((n) => n.open).map((n) => n.closest('.card').querySelector('.rack-name').textContent.slice(0, 3)).join()";
+    assert_eq!(hand.browser.js(more).await, json!("003"));
+    hand.content().await;
+}
+
 /// What is shown below and what its builder means to do with a rack are two things, and a new rack takes neither.
 #[tokio::test]
 async fn shown_is_not_bought() {

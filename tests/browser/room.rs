@@ -169,15 +169,16 @@ async fn a_hundred_steps_back_take_little_room() {
     hand.goto(&format!("#{}", crate::hand::plan(&many(64, 200, 2000)).to_link())).await;
     hand.browser.until("document.querySelector('[data-do=keep]') !== null").await;
     hand.tap("[data-do=keep]").await;
-    hand.browser.js("for (const n of [...Array(12).keys(), ...Array(12).keys().map((n) => n + 20)]) document.querySelector(`details.card[data-rack='${n}'] summary`).click()").await;
     // A hundred and twenty changes: numbers, racks removed and moved.
-    let change = "const press = (css) => document.querySelector(css).click();
-        const type = (path, text) => { const n = document.querySelector(`[data-field=\"${path}\"]`); n.value = text; n.dispatchEvent(new Event('input', { bubbles: true })); };
+    let change = "const unfold = (rack) => document.querySelector(`details.card[data-rack='${rack}'] summary`).click();
+        const press = (what, rack) => { const css = `[data-do=${what}][data-rack='${rack}']`; if (!document.querySelector(css)) unfold(rack); document.querySelector(css).click(); };
+        const find = (path) => document.querySelector(`[data-field=\"${path}\"]`);
+        const type = (path, text) => { if (!find(path)) unfold(path.split('.')[1]); const n = find(path); n.value = text; n.dispatchEvent(new Event('input', { bubbles: true })); };
         window.written = [];
         const set = Storage.prototype.setItem;
         Storage.prototype.setItem = function (key, text) { if (this === localStorage && key.startsWith('donorack.step.')) window.written.push(text.length); return set.call(this, key, text); };
         for (let n = 0; n < 12; n += 1) for (const [path, text] of [['car.wheelbase', 2500 + n], ['car.front_track', 1300 + n], [`racks.${n}.travel`, 130 + n], ['car.rod_end_spacing', 1200 + n], [`racks.${n + 20}.note`, `note ${n}`]]) type(path, String(text));
-        for (let n = 0; n < 5; n += 1) { press('[data-do=remove-rack][data-rack=\"3\"]'); press('[data-do=up-rack][data-rack=\"9\"]'); }
+        for (let n = 0; n < 5; n += 1) { press('remove-rack', 3); press('up-rack', 9); }
         Storage.prototype.setItem = set;
         return window.written;";
     hand.browser.js(change).await;

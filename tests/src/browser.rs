@@ -15,7 +15,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
 /// How long the page may take over something that it owes.
-pub const PATIENCE: Duration = Duration::from_secs(15);
+pub const PATIENCE: Duration = Duration::from_secs(30);
 
 /// What the page is looked at on. Of Firefox both phones are 500 CSS pixels wide, its narrowest.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -565,3 +565,18 @@ fn a_wish_gives_way_where_all_else_is_kept_without_it() {
         assert_eq!(failing.into_iter().collect::<Vec<_>>(), [wish], "{:?}", r.verdict.sentence);
     }
 }
+
+/// As long as one rack needs more numbers it may still suit: nothing is said of all of them.
+#[test]
+fn none_suits_only_where_all_are_judged() {
+    let mut plan: serde_json::Value = serde_json::from_str(include_str!("../../www/page/example.json")).unwrap();
+    let side = |plan: &serde_json::Value| {
+        let view = serde_json::to_value(donorack::evaluate(&donorack::Plan::from_json(&plan.to_string()).unwrap())).unwrap();
+        view["parts"].as_array().unwrap().iter().find(|part| part["part"] == "side").unwrap().clone()
+    };
+    assert_eq!(side(&plan)["kind"], "pass");
+    // One fails whatever the wheelbase is; the others need it.
+    plan["car"]["wheelbase"] = "9999".into();
+    let (kind, word) = (side(&plan)["kind"].clone(), side(&plan)["word"]["mm"].clone());
+    assert_eq!((kind, word), ("missing".into(), "needs more".into()));
+}

@@ -289,6 +289,9 @@ fn forms_as_files_hold_them() {
     there_and_back(Field::Wheelbase, "4 ft 6", "4 ft 6", Unit::Ft, None);
     // A blank that stands before the word of a choice is not kept: with it the form would be read as another one.
     let choice = &Field::BarMoves.spec().scale;
+    for (form, side) in [("\u{2000}", None), (" left", Some(Side::Plus)), ("\u{2000}left", Some(Side::Plus))] {
+        assert_eq!(Entry::parse_form(form, choice), Entry::new("", Unit::Plain, side), "{form:?}");
+    }
     let blank = Entry::new(" left", Unit::Plain, None);
     assert_eq!((blank.form(choice).as_str(), Entry::parse_form("left", choice).form(choice).as_str()), ("left", "left"));
     // Without a unit: the base unit.

@@ -49,7 +49,7 @@ pub fn run() -> Result<Count, Trouble> {
     // One selection of packages and features, so that everything is compiled once; it makes the runner too.
     suite.tests("native tests, and the page in three browsers", "test --workspace --all-features --no-fail-fast --locked", |command| {
         command.env("CHROMEDRIVER", &chromedriver).env("GECKODRIVER", &geckodriver).envs(site.map(|dir| ("DONORACK_SITE", dir)));
-        // A test in a browser waits about half its time: for frames, for pauses, for what does not come.
+        // A test in a browser waits for frames, for pauses, for what does not come: more of them than cores keep the cores at work.
         let cores = std::thread::available_parallelism().map_or(1, usize::from);
         command.env("RUST_TEST_THREADS", (cores + cores.div_ceil(2)).to_string());
     });

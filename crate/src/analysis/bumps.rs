@@ -4,7 +4,7 @@
 //! displacement of the rack.
 
 use crate::analysis::sweep::{STEP, spread};
-use crate::catalogue::field::{FIELDS, Section};
+use crate::catalogue::field::FIELDS;
 use crate::catalogue::value::Gap;
 use crate::linkage::corner::{corners, ran_out};
 use crate::plan::inputs::{Readings, Recorder};
@@ -44,7 +44,7 @@ impl Bumps {
         let both = corners(&record)?;
         let read = record.read();
         let mut nudged = Vec::new();
-        for spec in FIELDS.iter().filter(|s| s.section != Section::Limits && read.contains(s.field)) {
+        for spec in FIELDS.iter().filter(|s| s.section.is_measured() && read.contains(s.field)) {
             if let Some((value, item)) = x.get(spec.field).zip(readings.items[spec.field as usize]).filter(|(_, item)| item.pm > 0.0) {
                 nudged.push([STEP, -STEP].map(|step| corners(&x.with(spec.field, Some(value + item.pm * step))).ok()));
             }

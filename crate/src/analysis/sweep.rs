@@ -4,7 +4,7 @@
 //! is asked for at one place of its axis, so the ± is that of its height there: of toe-out at the same angle of the inner wheel, of
 //! the ratio at the same turn of the steering wheel.
 
-use crate::catalogue::field::{FIELDS, Section};
+use crate::catalogue::field::FIELDS;
 use crate::linkage::assumption::assumptions;
 use crate::linkage::steering::{Position, position, rack_numbers};
 use crate::linkage::wheel::wheels;
@@ -81,7 +81,7 @@ impl Sweep {
         let x = readings.inputs();
         let record = Recorder::new(&x);
         let built = Built::of(&record)?;
-        let nudged = FIELDS.iter().filter(|s| s.section != Section::Limits).filter_map(|spec| {
+        let nudged = FIELDS.iter().filter(|s| s.section.is_measured()).filter_map(|spec| {
             let (value, item) = x.get(spec.field).zip(readings.items[spec.field as usize]).filter(|(_, item)| item.pm > 0.0)?;
             record
                 .read()

@@ -5,11 +5,11 @@
 //! where a stop has yet to be made, of those with the end where the readings put it and with a stop that stays where it was made.
 //! What is taken for granted where a reading is missing ([`crate::linkage::assumption`]) adds the largest change over its range, solved in full.
 
-use crate::catalogue::field::{FIELDS, Field, Section};
+use crate::catalogue::field::{FIELDS, Field};
 use crate::catalogue::result::VALUE_COUNT;
 use crate::catalogue::value::{Gap, Value};
 use crate::linkage::assumption::{Assumption, assumptions};
-use crate::linkage::steering::{Solution, solve, solve_near, solve_step};
+use crate::linkage::steering::{Solution, solve, solve_near, solve_step, solve_step_again};
 use crate::linkage::travel::{ENDS, End};
 use crate::plan::inputs::{Inputs, Readings};
 
@@ -91,12 +91,12 @@ fn all_taken(x: &Inputs, base: &Solution) -> Vec<Effect> {
 fn effects(readings: &Readings, base: &Solution, central: bool) -> Vec<Effect> {
     let x = readings.inputs();
     let steps = steps(readings, &x, base, central);
-    let mut effects: Vec<Effect> = steps.iter().map(|s| s.effect(base)).collect();
+    let mut effects: Vec<Effect> = steps.iter().map(|s| s.effect(base, [&s.solved[0], &s.solved[1]])).collect();
     let others = other_ends(base, &effects).into_iter().map(|ends| (Vec::new(), ends));
     for (stops, ends) in stops_to_make(base).into_iter().chain(others) {
         let other = solve_near(&stopped(&x, &stops), ends, Some(base));
         for (kept, step) in effects.iter_mut().zip(&steps) {
-            let new = step.ending(&other, &stops, ends).effect(&other);
+            let new = step.effect_ending(&other, &stops, ends);
             for (a, b) in kept.values.iter_mut().zip(new.values) {
                 if b.is_some_and(|b| a.is_some_and(|a| b.abs() > a.abs())) {
                     *a = b;
@@ -111,31 +111,39 @@ fn effects(readings: &Readings, base: &Solution, central: bool) -> Vec<Effect> {
 struct Step {
     field: Field,
     inputs: [Inputs; 2],
-    solved: [Solution; 2],
+    /// Where they are: a solution is large to move.
+    solved: [Box<Solution>; 2],
     central: bool,
 }
 
 fn steps(readings: &Readings, x: &Inputs, base: &Solution, central: bool) -> Vec<Step> {
-    let step = |field: Field| {
-        let (value, item) = x.get(field).zip(readings.items[field as usize]).filter(|(_, item)| item.pm > 0.0)?;
-        let inputs = [STEP, -STEP].map(|step| x.with(field, Some(value + item.pm * step)));
-        let solve = |x| solve_step(field, &x, base.ends, base);
-        Some(Step { field, inputs, solved: [solve(inputs[0]), if central { solve(inputs[1]) } else { *base }], central })
+    let unsure = FIELDS.iter().filter(|s| s.section.is_measured()).filter_map(|s| {
+        let (value, item) = x.get(s.field).zip(readings.items[s.field as usize])?;
+        (item.pm > 0.0).then_some((s.field, value, item.pm))
+    });
+    let step = |(field, value, pm): (Field, f64, f64)| {
+        let inputs = [STEP, -STEP].map(|step| x.with(field, Some(value + pm * step)));
+        let solve = |x: &Inputs| Box::new(solve_step(field, x, base.ends, base));
+        let solved = [solve(&inputs[0]), if central { solve(&inputs[1]) } else { Box::new(*base) }];
+        Step { field, inputs, solved, central }
     };
-    FIELDS.iter().filter(|s| s.section != Section::Limits).filter_map(|s| step(s.field)).collect()
+    // Counted first: a list that grows moves what is in it.
+    unsure.collect::<Vec<_>>().into_iter().map(step).collect()
 }
 
 impl Step {
-    /// The same with the other ends of the travel that `base` has, and with these stops.
-    fn ending(&self, base: &Solution, stops: &[(Field, f64)], ends: [Option<usize>; 2]) -> Step {
+    /// What it does with the other ends of the travel that `base` has, and with these stops.
+    fn effect_ending(&self, base: &Solution, stops: &[(Field, f64)], ends: [Option<usize>; 2]) -> Effect {
         // The one solved before lies nearer by, where more than the circles has to be solved again.
-        let near = |k: usize| if base.rests_on(self.field) { &self.solved[k] } else { base };
-        let solve = |k: usize| solve_step(self.field, &stopped(&self.inputs[k], stops), ends, near(k));
-        Step { solved: [solve(0), if self.central { solve(1) } else { *base }], ..*self }
+        let solve = |k: usize| {
+            let x = stopped(&self.inputs[k], stops);
+            solve_step_again(self.field, &x, ends, base, &self.solved[k])
+        };
+        let up = solve(0);
+        if self.central { self.effect(base, [&up, &solve(1)]) } else { self.effect(base, [&up, base]) }
     }
 
-    fn effect(&self, base: &Solution) -> Effect {
-        let [up, down] = &self.solved;
+    fn effect(&self, base: &Solution, [up, down]: [&Solution; 2]) -> Effect {
         let apart = if self.central { 2.0 * STEP } else { STEP };
         let slope = |b: Value, u: Value, d: Value| match (b, u, d) {
             // At a kink or an extremum, as of a size at nought, both sides go the same way: the larger one counts.

@@ -24,6 +24,14 @@ impl Section {
     /// Every section.
     pub const ALL: [Section; 3] = [Section::Car, Section::Rack, Section::Limits];
 
+    /// Whether its entries are read off a car or a rack, with a ±; else they are asked for.
+    pub fn is_measured(self) -> bool {
+        match self {
+            Section::Car | Section::Rack => true,
+            Section::Limits => false,
+        }
+    }
+
     /// Its name in files.
     pub fn name(self) -> &'static str {
         match self {
@@ -439,7 +447,7 @@ fields! {
     }
 }
 
-// Numbers kept free for what comes later, so that the format need never move a wall:
+// Keys kept free for what comes later, so that none is ever renumbered:
 //   Car     30–39 tyre diameter, axle load, tyre pressure, steering wheel; 43–59 column; 124–127
 //   Rack    30–39 rated force, peak and idle current, mass, price; 40–59 travel at several turn counts (variable rate)
 //   Limits  30, 31, 34–59 where the rack may go, effort, feed

@@ -127,9 +127,19 @@ pub struct Traced<T = f64> {
 }
 
 impl<T> Traced<T> {
+    /// No answer yet, made from nothing.
+    pub fn nothing() -> Traced<T> {
+        Traced { value: Err(Gap::Missing(FieldSet::empty())), trace: Trace::default() }
+    }
+
     /// An answer with what was looked up for it.
     pub fn new((value, read): (Result<T, Gap>, FieldSet)) -> Traced<T> {
         Traced { value, trace: Trace::of(read) }
+    }
+
+    /// The same, looked at where it is: what is large is not moved.
+    pub fn as_ref(&self) -> Traced<&T> {
+        Traced { value: self.value.as_ref().map_err(|gap| *gap), trace: self.trace }
     }
 
     /// The same with something taken for granted, where `so` says so.

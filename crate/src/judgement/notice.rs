@@ -3,7 +3,7 @@
 //! The bands are settings; their starting values are common practice from memory, no source. A slip is only guessed at after solving with it
 //! mended: then the figure is usual, and nothing else has become unusual or fails.
 
-use crate::catalogue::field::{FIELDS, Field, Section};
+use crate::catalogue::field::{FIELDS, Field};
 use crate::catalogue::result::{ResultId, Results};
 use crate::judgement::case::Case;
 use crate::judgement::demand::{limit, margins};
@@ -376,7 +376,7 @@ pub fn typed_fraction(field: Field, entry: &Entry) -> bool {
 /// Typed ± that are a large part of their reading.
 fn tolerances(case: &Case) -> Vec<Finding> {
     let Some(most) = case.x().get(Field::UsualTolerance) else { return Vec::new() };
-    let odd = FIELDS.iter().filter(|s| s.section != Section::Limits).filter_map(|spec| {
+    let odd = FIELDS.iter().filter(|s| s.section.is_measured()).filter_map(|spec| {
         let item = case.readings.items[spec.field as usize]?;
         let measured = spec.scale.method != crate::measurement::quantity::Method::Exact;
         let typed =

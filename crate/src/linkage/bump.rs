@@ -85,6 +85,10 @@ pub fn bump(results: &mut Results, x: &Recorder, near: Option<(&Bump, &Results)>
         }
         return Some(*same);
     }
+    // Where a stage was taken over, better places of other corners may stand here.
+    for (id, side) in ROWS.iter().flat_map(|id| [(*id, 0), (*id, 1)]) {
+        results.set(id, side, Traced::nothing());
+    }
     let mut out = Bump { corners: both, band, peaks: [None; 2], places: [None; 2] };
     let over = |side: usize| {
         let corner = &both[side];

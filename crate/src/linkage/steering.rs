@@ -33,8 +33,18 @@ pub struct Solution {
     pub dead: Option<[DeadPoints; 2]>,
     /// +1 where a rack to the left steers left (arms ahead), −1 where it steers right.
     pub direction: Option<f64>,
+    /// What the wheels were made from.
+    linked: Trace,
+    /// The inner joints' height as it was read: wheels made without one are those of level joints, but of the joints' tilt nothing is known.
+    height: Option<f64>,
+    /// How they stand at mid-travel.
+    centre: Traced<Position>,
+    /// To where the hardware lets the rack go, [to the right, to the left], and the joints' largest angles on the way.
+    joints: [Option<(f64, [Value; 2])>; 2],
     /// How the wheels stand at lock left and at lock right.
     locks: [Traced<LockAngles>; 2],
+    /// The readings of [`SIZES`] with which the circles were drawn.
+    sizes: [Option<f64>; SIZES.len()],
     /// The same as `direction`, with what it was made from.
     turning: Traced,
     /// Everything that was looked up for the linkage, the axes, the rack and the locks; what is left decides only what circles the wheels draw,
@@ -47,9 +57,42 @@ pub struct Solution {
 }
 
 impl Solution {
+    /// Nothing solved yet.
+    fn nothing() -> Solution {
+        Solution {
+            results: Results::empty(),
+            distances: [[None; ENDS.len()]; 2],
+            ends: [None; 2],
+            wheels: None,
+            dead: None,
+            direction: None,
+            linked: Trace::default(),
+            height: None,
+            centre: Traced::nothing(),
+            joints: [None; 2],
+            locks: [Traced::nothing(); 2],
+            sizes: [None; SIZES.len()],
+            turning: Traced::nothing(),
+            looked_up: FieldSet::empty(),
+            bump: None,
+            of_corners: FieldSet::empty(),
+        }
+    }
+
     /// Whether more depends on a measurement than what circles the wheels draw and how they go over bumps.
     pub(crate) fn rests_on(&self, field: Field) -> bool {
         self.looked_up.contains(field)
+    }
+
+    /// The same with inputs that differ from its own in this measurement, on which the linkage does not rest: with their circles, and over
+    /// their bumps. `was` may have some of that already.
+    fn beyond(&self, field: Field, x: &Inputs, was: &Solution, search: Search) -> Solution {
+        let (mut out, x) = (*self, &Recorder::new(x));
+        if self.of_corners.contains(field) {
+            over_bumps(&mut out, x, Some(was), search);
+        }
+        circles(&mut out, x, Some(was));
+        out
     }
 }
 
@@ -124,16 +167,16 @@ pub(crate) fn solve_step(field: Field, x: &Inputs, forced: [Option<usize>; 2], n
     changed(field, x, forced, near, Search::AtNear)
 }
 
+/// The same with other ends of the travel than where `was` was solved for it, and with the stops that go with them; `base` has both.
+pub(crate) fn solve_step_again(field: Field, x: &Inputs, forced: [Option<usize>; 2], base: &Solution, was: &Solution) -> Solution {
+    if base.rests_on(field) { solved(x, forced, Some(was), Search::AtNear) } else { base.beyond(field, x, was, Search::AtNear) }
+}
+
 fn changed(field: Field, x: &Inputs, forced: [Option<usize>; 2], near: &Solution, search: Search) -> Solution {
     if near.rests_on(field) {
         return solved(x, forced, Some(near), search);
     }
-    let (mut out, x) = (*near, &Recorder::new(x));
-    if near.of_corners.contains(field) {
-        over_bumps(&mut out, x, Some(near), search);
-    }
-    circles(&mut out, x);
-    out
+    near.beyond(field, x, near, search)
 }
 
 /// Adds the better places of the inner joints to what was solved of these inputs.
@@ -150,14 +193,29 @@ fn over_bumps(out: &mut Solution, x: &Recorder, near: Option<&Solution>, search:
 }
 
 /// Like [`solve`], and gives the same; quicker where `near` has the same two linkages, whose dead points it then takes over, or two that
-/// differ by hair's breadths, whose dead points it follows.
+/// differ by hair's breadths, whose dead points it follows. A stage that starts from the same again is taken over as well.
 pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution>) -> Solution {
     solved(x, forced, near, Search::Band)
 }
 
 fn solved(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution>, search: Search) -> Solution {
     let x = &Recorder::new(x);
-    let mut results = Results::empty();
+    let wheels = Traced::new(x.stage(wheels));
+    let wheels = wheels.after(&spacing(x, Level::RodEnd)).assuming(assumption::lean(x) != Lean::Known, Assumed::Lean);
+    let limit = x.get(Field::InnerJointLimit);
+    let known = near.and_then(|n| n.wheels.as_ref().zip(n.dead.as_ref()));
+    let dead = wheels.value.as_ref().ok().map(|w| {
+        [0, 1].map(|k| match known.map(|(wheels, dead)| (&wheels[k], &dead[k])) {
+            Some((wheel, dead)) if *wheel == w[k] && dead.limit == limit => *dead,
+            Some((_, dead)) => dead.near(&w[k], limit).unwrap_or_else(|| DeadPoints::of(&w[k], limit)),
+            None => DeadPoints::of(&w[k], limit),
+        })
+    });
+    let height = x.get(Field::Height);
+    let linked = |n: &&Solution| n.wheels == wheels.value.ok() && n.linked == wheels.trace && n.dead == dead;
+    let same = near.filter(|n| n.wheels.is_some() && n.height == height).filter(linked);
+    let mut out = same.map_or_else(Solution::nothing, |n| *n);
+    let results = &mut out.results;
     let [c, t, turns] = [travel_per_turn, travel, turns].map(|number| Traced::new(x.stage(number)));
     results.set(ResultId::TravelPerTurn, 0, c);
     results.set(ResultId::Travel, 0, t);
@@ -175,38 +233,19 @@ fn solved(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution>, searc
     }
     results.set(ResultId::RatioFirst, 0, first_ratio(x, c, arms));
 
-    let wheels = Traced::new(x.stage(wheels));
-    let wheels = wheels.after(&spacing(x, Level::RodEnd)).assuming(assumption::lean(x) != Lean::Known, Assumed::Lean);
-    let mut out = Solution {
-        results,
-        distances: [[None; ENDS.len()]; 2],
-        ends: [None; 2],
-        wheels: wheels.value.ok(),
-        dead: None,
-        direction: None,
-        locks: [Traced { value: Err(Gap::Missing(FieldSet::empty())), trace: Trace::default() }; 2],
-        turning: Traced { value: Err(Gap::Missing(FieldSet::empty())), trace: Trace::default() },
-        looked_up: FieldSet::empty(),
-        bump: None,
-        of_corners: FieldSet::empty(),
-    };
-    let limit = x.get(Field::InnerJointLimit);
-    let known = near.and_then(|n| n.wheels.zip(n.dead));
-    out.dead = out.wheels.map(|w| {
-        [0, 1].map(|k| match known.map(|(wheels, dead)| (wheels[k], dead[k])) {
-            Some((wheel, dead)) if wheel == w[k] && dead.limit == limit => dead,
-            Some((_, dead)) => dead.near(&w[k], limit).unwrap_or_else(|| DeadPoints::of(&w[k], limit)),
-            None => DeadPoints::of(&w[k], limit),
-        })
-    });
-    let centre = wheels.and_then(|w| position(&w, 0.0));
-    linkage(&mut out.results, x, wheels, centre, out.dead);
-    out.turning = centre.and_then(|c| direction(c.rate));
-    out.direction = out.turning.value.ok();
-    over_the_travel(&mut out, x, wheels, centre, forced);
+    let by = wheels.as_ref();
+    if same.is_none() {
+        out.centre = by.and_then(|w| position(w, 0.0));
+        out.turning = out.centre.and_then(|c| direction(c.rate));
+        out.direction = out.turning.value.ok();
+        (out.wheels, out.linked, out.height, out.dead) = (wheels.value.ok(), wheels.trace, height, dead);
+    }
+    linkage(results, x, by, out.centre, dead, same.is_some());
+    (out.distances, out.ends) = ([[None; ENDS.len()]; 2], [None; 2]);
+    over_the_travel(&mut out, x, by, forced, same);
     out.looked_up = x.read();
     over_bumps(&mut out, x, near, search);
-    circles(&mut out, x);
+    circles(&mut out, x, near);
     out
 }
 
@@ -249,21 +288,34 @@ fn direction(rate: [f64; 2]) -> Value {
     if rate[0] * rate[1] < 0.0 { Err(Gap::Unreachable(Why::Opposed)) } else { Ok(((rate[0] + rate[1]) / 2.0).signum()) }
 }
 
-/// What the linkage is, wherever the rack goes.
-fn linkage(results: &mut Results, x: &Recorder, wheels: Traced<[Wheel; 2]>, centre: Traced<Position>, dead: Option<[DeadPoints; 2]>) {
+/// What the linkage is, wherever the rack goes. Where it is the `same` as before, what rests on nothing else stands in `results` already.
+fn linkage(
+    results: &mut Results,
+    x: &Recorder,
+    wheels: Traced<&[Wheel; 2]>,
+    centre: Traced<Position>,
+    dead: Option<[DeadPoints; 2]>,
+    same: bool,
+) {
     for side in 0..2 {
         let rod = wheels.map(|w| w[side].linkage.rod());
         results.set(ResultId::RodLength, side, rod);
         results.set(ResultId::RodOverShortest, side, besides(rod, reading(x, Field::RodLengthMin), |rod, least| Ok(rod - least)));
         results.set(ResultId::RodUnderLongest, side, besides(rod, reading(x, Field::RodLengthMax), |rod, most| Ok(most - rod)));
-        let angle = |w: [Wheel; 2]| w[side].linkage.at(0.0).map(|t| w[side].linkage.inner_joint(0.0, t).to_degrees());
-        results.set(ResultId::RodAngle, side, wheels.and_then(|w| angle(w).map_err(|r| Gap::Unreachable(Why::Linkage(r)))));
-        results.set(ResultId::RodLengthStraight, side, wheels.map(|w| w[side].linkage.straight_rod()));
         let tilt = |rod: f64, height: f64| Ok(within(height.abs() / rod, 0.0, 1.0).asin().to_degrees());
         results.set(ResultId::RodTilt, side, besides(rod, reading(x, Field::Height), tilt));
+        if same {
+            continue;
+        }
+        let angle = |w: &[Wheel; 2]| w[side].linkage.at(0.0).map(|t| w[side].linkage.inner_joint(0.0, t).to_degrees());
+        results.set(ResultId::RodAngle, side, wheels.and_then(|w| angle(w).map_err(|r| Gap::Unreachable(Why::Linkage(r)))));
+        results.set(ResultId::RodLengthStraight, side, wheels.map(|w| w[side].linkage.straight_rod()));
         let sign = if side == 0 { -1.0 } else { 1.0 };
         results.set(ResultId::ToeCentre, side, centre.map(|c| sign * c.steer[side].to_degrees()));
         results.set(ResultId::SteerRate, side, centre.map(|c| c.rate[side].to_degrees()));
+    }
+    if same {
+        return;
     }
     let names = [(ResultId::ToggleLeftWheel, ResultId::FoldBackLeftWheel), (ResultId::ToggleRightWheel, ResultId::FoldBackRightWheel)];
     for (wheel, (toggle, fold)) in names.into_iter().enumerate() {
@@ -278,8 +330,10 @@ fn linkage(results: &mut Results, x: &Recorder, wheels: Traced<[Wheel; 2]>, cent
 }
 
 /// Ratio, ends of the travel, joints and locks: everything that speaks of a turn.
-fn over_the_travel(out: &mut Solution, x: &Recorder, wheels: Traced<[Wheel; 2]>, centre: Traced<Position>, forced: [Option<usize>; 2]) {
-    let turning = out.turning;
+///
+/// What starts from the same as with the `same` linkage stands in the results already.
+fn over_the_travel(out: &mut Solution, x: &Recorder, wheels: Traced<&[Wheel; 2]>, forced: [Option<usize>; 2], same: Option<&Solution>) {
+    let (turning, centre) = (out.turning, out.centre);
     let results = &mut out.results;
     // Wheels that go opposite ways have no turn: of what speaks of one there is no such value, whatever else is missing.
     let of_turn = |parts: Traced| match turning.value {
@@ -296,7 +350,7 @@ fn over_the_travel(out: &mut Solution, x: &Recorder, wheels: Traced<[Wheel; 2]>,
     let reserve = reading(x, Field::ReserveWanted);
     let travelling = of_turn(together([turning, t]).map(|_| 0.0));
     if let (Ok(w), Some(dead), Some(_)) = (wheels.value, out.dead, out.direction) {
-        out.distances = distances(x, t.value.ok(), &w, &dead, reserve.value.unwrap_or(0.0));
+        out.distances = distances(x, t.value.ok(), w, &dead, reserve.value.unwrap_or(0.0));
     }
     let mut usable = [travelling; 2];
     for way in 0..2 {
@@ -315,7 +369,11 @@ fn over_the_travel(out: &mut Solution, x: &Recorder, wheels: Traced<[Wheel; 2]>,
         results.set(ResultId::Reserve, 1 - way, of_turn(together([event, usable[way]]).map(|[e, u]| e - u)));
         results.set(ResultId::ReserveHardware, 1 - way, besides(hard, event, |hard, e| Ok(e - hard)));
         let reach = hard.map(|h| if way == 1 { h } else { -h });
-        let angles = wheels.value.ok().zip(out.dead).zip(reach.value.ok()).map(|((w, dead), reach)| joint_angles(x, &w, &dead, reach));
+        out.joints[way] = wheels.value.ok().zip(out.dead).zip(reach.value.ok()).map(|((w, dead), reach)| {
+            let known = same.and_then(|n| n.joints[way]).filter(|known| known.0 == reach);
+            known.unwrap_or_else(|| (reach, joint_angles(x, w, &dead, reach)))
+        });
+        let angles = out.joints[way].map(|j| j.1);
         for (reserve, margin, field, joint) in [
             (ResultId::InnerJointReserve, ResultId::InnerJointMargin, Field::InnerJointLimit, 0),
             (ResultId::OuterJointReserve, ResultId::OuterJointMargin, Field::OuterJointLimit, 1),
@@ -333,8 +391,10 @@ fn over_the_travel(out: &mut Solution, x: &Recorder, wheels: Traced<[Wheel; 2]>,
         }
     }
     results.set(ResultId::Turns, 0, of_turn(together([c, usable[0], usable[1]]).map(|[c, a, b]| (a + b) / c)));
+    // Which ways the travel ends where it ended before.
+    let unmoved = [0, 1].map(|way| same.filter(|n| n.results.traced(ResultId::UsableTravel, 1 - way) == usable[way]));
     let span = together(usable);
-    for side in 0..2 {
+    for side in (0..2).filter(|_| unmoved.iter().any(Option::is_none)) {
         let largest = |[a, b]: [f64; 2]| {
             let (w, dead) = wheels.value.ok().zip(out.dead).ok_or(Gap::Unreachable(Why::NoTravel))?;
             w[side].linkage.largest_inner_joint(-a, b, &dead[side].peaks).map_err(|r| Gap::Unreachable(Why::Linkage(r)))
@@ -343,14 +403,15 @@ fn over_the_travel(out: &mut Solution, x: &Recorder, wheels: Traced<[Wheel; 2]>,
         let tilt = |w: &[Wheel; 2], s: f64| w[side].linkage.outer_tilt(s).abs();
         let height = reading(x, Field::Height);
         let needs = if turning.value.is_ok() { together([height, usable[0], usable[1]]) } else { span.map(|[a, b]| [0.0, a, b]) };
-        let largest = |[_, a, b]: [f64; 3]| wheels.value.map(|w| tilt(&w, -a).max(tilt(&w, b)).to_degrees());
+        let largest = |[_, a, b]: [f64; 3]| wheels.value.map(|w| tilt(w, -a).max(tilt(w, b)).to_degrees());
         results.set(ResultId::OuterJoint, side, needs.and_then(largest));
     }
     for side in 0..2 {
         // Lock left (side 0) is the end that turns the wheels to the left.
         let way = usize::from((side == 0) == (turning.value.unwrap_or(1.0) > 0.0));
         let s = usable[way].map(|u| if way == 1 { u } else { -u });
-        out.locks[side] = at_lock(results, wheels, &centre, (c, s), side);
+        let known = unmoved[way].filter(|n| n.results.traced(ResultId::TravelPerTurn, 0) == results.traced(ResultId::TravelPerTurn, 0));
+        out.locks[side] = known.map_or_else(|| at_lock(results, wheels, &centre, (c, s), side), |n| n.locks[side]);
     }
 }
 
@@ -385,7 +446,7 @@ fn joint_angles(x: &Recorder, wheels: &[Wheel; 2], dead: &[DeadPoints; 2], reach
 /// The wheels at the end `s` of the rack's travel, lock left for `side` 0.
 fn at_lock(
     results: &mut Results,
-    wheels: Traced<[Wheel; 2]>,
+    wheels: Traced<&[Wheel; 2]>,
     centre: &Traced<Position>,
     (c, s): (Traced, Traced),
     side: usize,
@@ -394,7 +455,7 @@ fn at_lock(
         if s == 0.0 {
             return Err(Gap::Unreachable(Why::NoTravel));
         }
-        Ok((position(&wheels.value?, s)?, centre.value?))
+        Ok((position(wheels.value?, s)?, centre.value?))
     });
     let (i, o) = (side, 1 - side);
     let turn = if side == 0 { 1.0 } else { -1.0 };
@@ -421,8 +482,38 @@ fn at_lock(
     })
 }
 
-/// What lies beyond the linkage: Ackermann and the circles, from the angles at lock, the axes and the sizes of the car.
-fn circles(out: &mut Solution, x: &Recorder) {
+/// The readings that nothing but the circles looks up.
+const SIZES: [Field; 8] = [
+    Field::Wheelbase,
+    Field::TyreWidth,
+    Field::CornerAhead,
+    Field::CornerWidth,
+    Field::SecondCornerAhead,
+    Field::SecondCornerWidth,
+    Field::RearTyreWidth,
+    Field::RearTrack,
+];
+
+/// The results of each lock that rest on the angles there, the axes and the sizes of the car alone.
+const CIRCLES: [ResultId; 9] = [
+    ResultId::IdealOuter,
+    ResultId::AckermannAngle,
+    ResultId::AckermannCotangent,
+    ResultId::CircleCentre,
+    ResultId::CircleOuterRules,
+    ResultId::CircleInnerRules,
+    ResultId::CircleEdge,
+    ResultId::WallToWall,
+    ResultId::RearInnerEdge,
+];
+
+/// What lies beyond the linkage: Ackermann and the circles, from the angles at lock, the axes and the sizes of the car. A lock at which
+/// `near` has all of that the same is taken over.
+fn circles(out: &mut Solution, x: &Recorder, near: Option<&Solution>) {
+    out.sizes = SIZES.map(|field| x.get(field));
+    let near = near.filter(|n| n.sizes == out.sizes && n.turning == out.turning);
+    let axes = [ResultId::AxisSpacingGround, ResultId::ScrubRadius];
+    let near = near.filter(|n| axes.iter().all(|&id| n.results.traced(id, 0) == out.results.traced(id, 0)));
     let results = &mut out.results;
     let wheelbase = reading(x, Field::Wheelbase);
     let arms = Traced::new(x.stage(arms));
@@ -446,7 +537,10 @@ fn circles(out: &mut Solution, x: &Recorder) {
     };
     results.set(ResultId::AckermannLimit, 0, limit);
     for side in 0..2 {
-        circles_at_lock(results, x, wheelbase, out.turning, out.locks[side], side);
+        match near.filter(|n| n.locks[side] == out.locks[side]) {
+            Some(near) => CIRCLES.iter().for_each(|&id| results.set(id, side, near.results.traced(id, side))),
+            None => circles_at_lock(results, x, wheelbase, out.turning, out.locks[side], side),
+        }
     }
 }
 
@@ -521,6 +615,8 @@ fn circles_at_lock(results: &mut Results, x: &Recorder, wheelbase: Traced, turni
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::catalogue::field::FIELDS;
+    use crate::catalogue::result::RESULTS;
     use crate::plan::Plan;
     use crate::plan::inputs::Readings;
 
@@ -534,7 +630,7 @@ mod tests {
     #[test]
     fn what_lies_beyond_the_linkage_is_the_same_by_itself() {
         for (x, base) in complete() {
-            for spec in crate::catalogue::field::FIELDS.iter().filter(|s| !base.looked_up.contains(s.field) && x.get(s.field).is_some()) {
+            for spec in FIELDS.iter().filter(|s| !base.looked_up.contains(s.field) && x.get(s.field).is_some()) {
                 let other = x.with(spec.field, x.get(spec.field).map(|v| 1.01 * v + 1.0));
                 assert_ne!(other, x, "{} is measured", spec.name);
                 assert_eq!(solve_changed(spec.field, &other, [None; 2], &base), solve(&other, [None; 2]), "{}", spec.name);
@@ -542,10 +638,41 @@ mod tests {
         }
     }
 
+    /// Whatever stage is taken over, a reading that is taken away leaves what solving anew leaves.
+    #[test]
+    fn without_a_reading_it_is_the_same_as_solved_anew() {
+        let alike = |near: &Solution, far: &Solution, what: &str| {
+            assert_eq!(near.ends, far.ends, "without {what}");
+            for row in RESULTS {
+                for side in 0..row.count() {
+                    let (a, b) = (near.results.traced(row.name, side), far.results.traced(row.name, side));
+                    let same = match (a.value, b.value) {
+                        // Dead points may have been followed.
+                        (Ok(a), Ok(b)) => (a - b).abs() <= 1e-10 * b.abs().max(1.0),
+                        (a, b) => a == b,
+                    };
+                    assert!(same && a.trace == b.trace, "without {what}: {} {side}: {a:?}, {b:?}", row.key);
+                }
+            }
+        };
+        for (x, _) in complete() {
+            // Level and centred, so that the same linkage stands without those readings.
+            let level = [Field::Height, Field::Offset].iter().fold(x, |x, &field| x.with(field, Some(0.0)));
+            for x in [x, level, level.with(Field::RodLength, None)] {
+                let base = solve(&x, [None; 2]);
+                for spec in FIELDS.iter().filter(|s| x.get(s.field).is_some()) {
+                    let without = x.with(spec.field, None);
+                    let far = solve(&without, [None; 2]);
+                    alike(&solve_changed(spec.field, &without, [None; 2], &base), &far, spec.name);
+                }
+            }
+        }
+    }
+
     #[test]
     fn dead_points_that_were_followed_are_those_that_were_found() {
         for (x, base) in complete() {
-            for spec in crate::catalogue::field::FIELDS.iter().filter(|s| base.looked_up.contains(s.field)) {
+            for spec in FIELDS.iter().filter(|s| base.looked_up.contains(s.field)) {
                 // A hair's breadth, and so far that nothing can be followed.
                 for step in [1e-3, 40.0] {
                     let other = x.with(spec.field, x.get(spec.field).map(|v| v + step));

@@ -180,6 +180,8 @@ impl Entry {
     /// Value, unit, side and ± survive `form` and back; so does the text, but for a unit of its own that is spelled as the form spells it
     /// (`138 in` becomes `138`, unit inch).
     pub fn parse_form(form: &str, scale: &Scale) -> Entry {
+        // As `form` writes it.
+        let form = if scale.quantity == Quantity::Choice { form.trim_start() } else { form };
         let (rest, side) = match scale.sides {
             Some((plus, minus)) => match (cut(form, plus), cut(form, minus)) {
                 (Some(rest), _) => (rest, Some(Side::Plus)),

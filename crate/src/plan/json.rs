@@ -139,7 +139,7 @@ impl Place {
         let mut newer = Newer::new();
         for (key, value) in here.pairs(tree, self, "newer")? {
             let number: u64 = key.parse().map_err(|_| here.unknown(key.clone()))?;
-            // What an earlier version passed on unknown is taken in by `known`, a mark by `rack`.
+            // What an earlier version passed on unknown is taken in by `adopt`, a mark by `rack`.
             let passed_on = matches!(section, Part::Fields(_)) && (number < RACK_NAME || number == RACK_MARK);
             if number.to_string() != key || (section.knows(number) && format == FORMAT && !passed_on) {
                 return Err(here.unknown(key));
@@ -152,7 +152,7 @@ impl Place {
 }
 
 /// Takes in what an earlier version passed on without knowing it, and what this version knows as a measurement.
-fn known(here: &Place, section: Section, entries: &mut Entries, newer: &mut Newer, format: u32) -> Result<(), PlanError> {
+fn adopt(here: &Place, section: Section, entries: &mut Entries, newer: &mut Newer, format: u32) -> Result<(), PlanError> {
     let keys: Vec<u64> = newer.keys().copied().filter(|key| *key < RACK_NAME && Part::Fields(section).knows(*key)).collect();
     for key in keys.into_iter().filter(|_| format == FORMAT) {
         let raw = newer.remove(&key).unwrap_or_default();
@@ -174,7 +174,7 @@ fn section(tree: Tree, above: &Place, name: &str, section: Section, format: u32)
             None => return Err(here.unknown(key)),
         }
     }
-    known(&here, section, &mut entries, &mut newer, format)?;
+    adopt(&here, section, &mut entries, &mut newer, format)?;
     Ok((entries, newer))
 }
 
@@ -202,7 +202,7 @@ fn rack(tree: Tree, above: &Place, number: usize, format: u32) -> Result<Rack, P
             _ => return Err(here.unknown(key)),
         }
     }
-    known(&here, Section::Rack, &mut rack.entries, &mut rack.newer, format)?;
+    adopt(&here, Section::Rack, &mut rack.entries, &mut rack.newer, format)?;
     if format == FORMAT
         && let Some(bytes) = rack.newer.remove(&RACK_MARK)
     {

@@ -1,6 +1,6 @@
 //! What a figure rests on: the readings that it would not be the same without.
 
-use crate::catalogue::field::{FIELDS, Field, Section};
+use crate::catalogue::field::{FIELDS, Field};
 use crate::catalogue::result::{RESULTS, Results};
 use crate::judgement::case::Evaluated;
 use crate::linkage::steering::solve_changed;
@@ -67,7 +67,7 @@ pub fn explained(plan: &Plan, rack: usize, e: &Evaluated, name: &str, side: usiz
         let moved = effect.is_some_and(|effect| effect.abs() > NOISE * (1.0 + figure.abs()))
             || read.contains(field)
                 && (effect.is_none() && !same(Some(value + value.abs().max(1.0) * NUDGE))
-                    || field.spec().section != Section::Limits && !same(None));
+                    || field.spec().section.is_measured() && !same(None));
         moved.then(|| {
             let spec = field.spec();
             let from = carrier(plan, rack, field).filter(|_| item.origin == Origin::Carried).unwrap_or(rack);
@@ -85,7 +85,7 @@ pub fn explained(plan: &Plan, rack: usize, e: &Evaluated, name: &str, side: usiz
                 name: spec.name,
                 label: field.label(),
                 typed: typed.unwrap_or_default(),
-                pm: read.filter(|_| spec.section != Section::Limits).map_or(Text::default(), |r| tolerance(field, r.pm, r.pm_typed)),
+                pm: read.filter(|_| spec.section.is_measured()).map_or(Text::default(), |r| tolerance(field, r.pm, r.pm_typed)),
                 mark,
                 share: part.map(|p| 100.0 * p).filter(|p| *p >= 0.5).map_or(String::new(), |p| format!("{} %", trimmed(p.round()))),
             }

@@ -90,7 +90,7 @@ fn lacks(car: &Readings, racks: &[&Readings], chosen: usize) -> String {
         return path(*field, 0);
     }
     if racks.is_empty() {
-        return PARTS[1].to_owned();
+        return "racks".to_owned();
     }
     let order = std::iter::once(chosen).chain((0..racks.len()).filter(|i| *i != chosen));
     let mut of_racks = order.filter_map(|i| Some((i, *missing(racks.get(i)?, Section::Rack).first()?)));
@@ -167,7 +167,8 @@ fn side_state(racks: &[&Readings], verdicts: &[&Verdict], lacks: &str) -> State 
     let n = racks.len();
     let (best, word) = match counts {
         _ if n == 0 => (Kind::Missing, "no rack".to_owned()),
-        [0, 0, 0, _] => (Kind::Missing, if n == 1 { short_needs(racks[0]) } else { "needs more".to_owned() }),
+        // One that needs more may still suit.
+        [0, 0, _, more] if more > 0 => (Kind::Missing, if n == 1 { short_needs(racks[0]) } else { "needs more".to_owned() }),
         [0, 0, ..] if n == 1 => (Kind::Fail, "fails".to_owned()),
         [0, 0, ..] => (Kind::Fail, "none suits".to_owned()),
         [0, ..] => (Kind::Close, "too close".to_owned()),
@@ -301,7 +302,9 @@ mod tests {
         );
         assert_eq!(side(&[SUITS, SUITS]), is(Kind::Pass, "all 2 suit", "Of two racks two suit from above."));
         assert_eq!(side(&[SHORT, CLOSE]), is(Kind::Close, "too close", "Of two racks one is too close to call and one fails."));
-        assert_eq!(side(&[SHORT, "{}"]).1, "none suits");
+        assert_eq!(side(&[SHORT, SHORT]).1, "none suits");
+        let open = is(Kind::Missing, "needs more", "Of two racks one fails and one needs more numbers.");
+        assert_eq!(side(&[SHORT, "{}"]), open, "the other may still suit");
         assert_eq!(side(&["{}", "{}"]).1, "needs more");
         assert_eq!(side(&["{}"]).1, "needs 4");
         assert_eq!(side(&[BACKWARDS]).1, "fails");

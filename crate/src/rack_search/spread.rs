@@ -7,7 +7,7 @@
 
 use super::window::{ROD_STEP, TRAVEL_STEP, in_steps};
 use super::{JOINT_SWING, RackSearch};
-use crate::catalogue::field::{FIELDS, Field, Section};
+use crate::catalogue::field::{FIELDS, Field};
 use crate::catalogue::result::ResultId;
 use crate::judgement::demand::Travel;
 use crate::linkage::arm::arms;
@@ -176,7 +176,7 @@ impl RackSearch {
         let sum = |of: &dyn Fn(usize) -> f64| weights.iter().map(|(k, w)| w * of(*k)).sum::<f64>();
         let whole = sum(&over);
         let mut total = 0.0;
-        for spec in FIELDS.iter().filter(|f| f.section != Section::Limits) {
+        for spec in FIELDS.iter().filter(|f| f.section.is_measured()) {
             let (Some(v), Some(item)) = (self.base.get(spec.field), self.readings.items[spec.field as usize]) else { continue };
             if item.pm <= 0.0 {
                 continue;

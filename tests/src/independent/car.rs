@@ -9,13 +9,13 @@ use std::collections::BTreeMap;
 #[derive(Clone, Debug)]
 pub struct Car {
     pub(super) numbers: Numbers,
-    pub(super) arms: [(f64, f64); 2],
-    pub(super) ground: f64,
-    pub(super) at_rod: f64,
-    pub(super) scrub: f64,
+    arms: [(f64, f64); 2],
+    ground: f64,
+    at_rod: f64,
+    scrub: f64,
     pub(super) per_turn: f64,
-    pub(super) travel: f64,
-    pub(super) built: [f64; 2],
+    travel: f64,
+    built: [f64; 2],
     /// Left and right.
     pub wheels: [Wheel; 2],
     /// Where rack end or stop ends the travel, to the left and to the right, as distances.
@@ -113,7 +113,7 @@ impl Car {
     }
 
     /// Where a joint of either wheel first goes past its limit, one way; None where never before the toggle.
-    pub(super) fn joint_meets(&self, k: usize, limit: f64, joint: Angle) -> Option<f64> {
+    fn joint_meets(&self, k: usize, limit: f64, joint: Angle) -> Option<f64> {
         let way = [1.0, -1.0][k];
         let one = |wheel: &Wheel| {
             let over = |s: f64| wheel.at(s).is_some_and(|x| joint(&x) > limit);
@@ -141,7 +141,7 @@ impl Car {
     }
 
     /// Second derivative over the square of the first, of the left wheel at mid-travel, by differences of the rate.
-    pub(super) fn bend(&self) -> Option<f64> {
+    fn bend(&self) -> Option<f64> {
         let rate = |s: f64| self.wheels[0].at(s).map(|x| x.rate);
         let slope = |h: f64| Some((rate(h)? - rate(-h)?) / (2.0 * h));
         let second = (4.0 * slope(0.1)? - slope(0.2)?) / 3.0;
@@ -163,7 +163,7 @@ impl Car {
     }
 
     /// The figures of the circle in a left (0) or right (1) turn, from both steer angles.
-    pub(super) fn circles(&self, k: usize, steer: [f64; 2]) -> BTreeMap<&'static str, f64> {
+    fn circles(&self, k: usize, steer: [f64; 2]) -> BTreeMap<&'static str, f64> {
         let n = &self.numbers;
         let mut all = BTreeMap::new();
         let Some(base) = n.get("wheelbase") else { return all };

@@ -6,8 +6,8 @@ use std::collections::BTreeMap;
 /// The readings of a plan for one rack as numbers: mm, degrees, signed. A limit that is turned off is in `off`.
 #[derive(Clone, Debug, Default)]
 pub struct Numbers {
-    pub(super) known: BTreeMap<String, f64>,
-    pub(super) off: Vec<String>,
+    known: BTreeMap<String, f64>,
+    off: Vec<String>,
 }
 
 impl Numbers {

@@ -4,10 +4,10 @@ use super::vector::{Vector, cross, dot, length, sum};
 
 /// What turns about an axis: v(θ) = along + cos θ · across + sin θ · ahead (Rodrigues).
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Turning {
-    pub(super) along: Vector,
-    pub(super) across: Vector,
-    pub(super) ahead: Vector,
+struct Turning {
+    along: Vector,
+    across: Vector,
+    ahead: Vector,
 }
 
 impl Turning {
@@ -27,9 +27,9 @@ impl Turning {
 }
 
 /// Largest step of the rack while following, mm, and of the wheel, radians; below `ENOUGH` the following gives up and calls it an end.
-pub(super) const STEP: f64 = 2.0;
-pub(super) const TURN: f64 = 0.05;
-pub(super) const ENOUGH: f64 = 1e-9;
+const STEP: f64 = 2.0;
+const TURN: f64 = 0.05;
+const ENOUGH: f64 = 1e-9;
 
 /// An angle read off a wheel's position.
 pub(super) type Angle = fn(&Stand) -> f64;
@@ -37,13 +37,13 @@ pub(super) type Angle = fn(&Stand) -> f64;
 /// One wheel: its knuckle turns about an axis through the origin, the inner joint goes along Y.
 #[derive(Clone, Debug)]
 pub struct Wheel {
-    pub(super) axis: Vector,
-    pub(super) outer: Turning,
-    pub(super) spin: Turning,
-    pub(super) inner: Vector,
+    axis: Vector,
+    outer: Turning,
+    spin: Turning,
+    inner: Vector,
     pub(super) rod: f64,
     /// Where it is followed from: the turn at mid-travel.
-    pub(super) start: f64,
+    start: f64,
     /// To the left and to the right: followed positions (rack displacement, turn), from mid-travel to the end.
     pub(super) trail: [Vec<(f64, f64)>; 2],
     /// Where the branch ends, each way: rack displacement and turn.
@@ -53,12 +53,12 @@ pub struct Wheel {
 }
 
 /// The constraint |O(θ) − I(s)|² − ℓ² and its derivatives.
-pub(super) struct Constraint {
-    pub(super) rod: Vector,
-    pub(super) sweep: Vector,
-    pub(super) f: f64,
-    pub(super) by_turn: f64,
-    pub(super) by_rack: f64,
+struct Constraint {
+    rod: Vector,
+    sweep: Vector,
+    f: f64,
+    by_turn: f64,
+    by_rack: f64,
 }
 
 impl Wheel {
@@ -84,14 +84,14 @@ impl Wheel {
         Some(wheel)
     }
 
-    pub(super) fn constraint(&self, theta: f64, s: f64) -> Constraint {
+    fn constraint(&self, theta: f64, s: f64) -> Constraint {
         let rod = sum(sum(self.outer.at(theta), -1.0, self.inner), -s, [0.0, 1.0, 0.0]);
         let sweep = self.outer.rate(theta);
         Constraint { rod, sweep, f: dot(rod, rod) - self.rod * self.rod, by_turn: 2.0 * dot(rod, sweep), by_rack: -2.0 * rod[1] }
     }
 
     /// Newton's method on the rod's length at one rack displacement, from a guess.
-    pub(super) fn newton(&self, guess: f64, s: f64) -> Option<f64> {
+    fn newton(&self, guess: f64, s: f64) -> Option<f64> {
         let mut theta = guess;
         let mut last = f64::INFINITY;
         for _ in 0..30 {
@@ -111,7 +111,7 @@ impl Wheel {
     }
 
     /// Changes the rod from its length as built to another in small steps, with the rack at mid-travel.
-    pub(super) fn adjust(&mut self, goal: f64) -> Option<()> {
+    fn adjust(&mut self, goal: f64) -> Option<()> {
         let sign = self.constraint(0.0, 0.0).by_turn.signum();
         if self.constraint(0.0, 0.0).by_turn == 0.0 {
             return None;
@@ -138,7 +138,7 @@ impl Wheel {
     }
 
     /// One step along the branch; None where it would be too large, or lead off the branch.
-    pub(super) fn step(&self, (s, theta): (f64, f64), to: f64, sign: f64) -> Option<f64> {
+    fn step(&self, (s, theta): (f64, f64), to: f64, sign: f64) -> Option<f64> {
         let c = self.constraint(theta, s);
         let guess = theta - c.by_rack / c.by_turn * (to - s);
         if !((guess - theta).abs() < TURN) {
@@ -151,12 +151,12 @@ impl Wheel {
         sound.then_some(found)
     }
 
-    pub(super) fn sign(&self) -> f64 {
+    fn sign(&self) -> f64 {
         self.constraint(self.start, 0.0).by_turn.signum()
     }
 
     /// Follows the branch one way to its end; finds the toggle there, and the first fold-back on the way.
-    pub(super) fn follow(&mut self, k: usize, way: f64) -> Option<()> {
+    fn follow(&mut self, k: usize, way: f64) -> Option<()> {
         let sign = self.sign();
         let (mut at, mut step) = ((0.0, self.start), STEP);
         let mut trail = vec![at];

@@ -219,7 +219,6 @@ function rename(name) {
 function move(i, by) {
   const name = rackName(i);
   if (!alter(words.steps.move, null, (draft) => reshape(draft, () => moveRack(draft, i, by)))) return;
-  form.exchange(i, i + by);
   rebuild();
   commit();
   const card = `details.card[data-rack="${i + by}"]`;

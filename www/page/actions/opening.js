@@ -50,10 +50,10 @@ function openLink(link) {
   const mine = theirs.id ? store.record(theirs.id) : null;
   if (!mine || !openOwn(theirs.id) || open.id !== theirs.id) {
     openOther("friend", theirs);
-    parts.show(named ?? "side");
+    parts.show(named ?? "side", { quiet: true });
     return showOpened();
   }
-  if (named) parts.show(named);
+  if (named) parts.show(named, { quiet: true });
   if (!diff.same(toPlan(open.draft), theirs)) diff.layBeside(open.id, fragment, theirs);
   showOpened();
   const differ = diff.rows()?.length;

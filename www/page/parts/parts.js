@@ -91,27 +91,28 @@ function threshold() {
 }
 
 /**
- * Brings a part to the front, scrolled to where it was last. `focus` gives its heading the focus.
+ * Brings a part to the front, scrolled to where it was last. `focus` gives its heading the focus; `quiet` leaves it to the caller to show it in
+ * the address and to paint it.
  * @param {string} name
  */
-export function show(name, { focus = false } = {}) {
+export function show(name, { focus = false, quiet = false } = {}) {
   if (!sections.has(name)) return;
   if (!inFront(name)) {
     const pane = scroller(section(name));
     scrollTops.set(wide.matches ? front[column(name)] : chosenPart, pane.scrollTop);
-    bring(name);
+    bring(name, quiet);
     const top = pane === document.scrollingElement ? Math.min(pane.scrollTop, threshold()) : 0;
     pane.scrollTo({ top: scrollTops.get(name) ?? top, behavior: "instant" });
-  } else bring(name);
+  } else bring(name, quiet);
   if (focus) section(name).querySelector("h2")?.focus({ preventScroll: true });
 }
 
-/** @param {string} name */
-function bring(name) {
+/** @type {(name: string, quiet?: boolean) => void} */
+function bring(name, quiet = false) {
   chosenPart = name;
   front[column(name)] = name;
   updateHidden();
-  changed(name);
+  if (!quiet) changed(name);
 }
 
 // `until-found` lets the browser's own search find a hidden part (`beforematch` then brings it to the front).

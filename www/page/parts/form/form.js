@@ -10,19 +10,15 @@ import { isFull } from "../../state/racks.js";
 import { act, rackName, state, text } from "../../state/state.js";
 import { axisAtRodEnd } from "../../widgets/tape/car.js";
 import { overview, withSteps } from "../../widgets/tape/panel.js";
+import { filled, followRacks, forgetAll, rackKey, rememberRacks, unfolded } from "./unfolded.js";
 import { words } from "../../words.js";
 import { CAR, LIMITS, RACK } from "./measurements.js";
-
-// Which details are open, by key: they stay so when the form is built anew.
-/** @type {Set<string>} */
-const unfolded = new Set();
-// The racks whose cards have their fields: a card gets them when it is first unfolded, for of sixty-four racks most never are.
-/** @type {Set<number>} */
-const filled = new Set();
 
 /** Builds all inputs for the open draft: what is there already stays, with focus and caret. */
 export function build() {
   fields.dropRacks(open.draft.racks.length);
+  followRacks();
+  const first = filled.size === 0;
   filled.add(open.draft.chosen);
   render(carForm(), byId("car-form"));
   layCards();
@@ -32,7 +28,12 @@ export function build() {
     button.hidden = open.mode === "friend";
     button.disabled = full;
   }
-  unfold(open.draft.chosen);
+  // A template does not see what a person has unfolded.
+  for (const [i, card] of cards().entries()) {
+    if (card instanceof HTMLDetailsElement) card.open = unfolded.has(rackKey(i));
+    for (const more of findAll("details.more", card, HTMLDetailsElement)) more.open = unfolded.has(more.dataset.more ?? "");
+  }
+  if (first) unfold(open.draft.chosen);
 }
 
 function layCards() {
@@ -245,8 +246,6 @@ function cardBody(i) {
   `;
 }
 
-/** @type {(i: number) => string} */
-const rackKey = (i) => `rack-${i}`;
 const cards = () => findAll(".card", byId("rack-cards"));
 
 /** @type {(card: HTMLElement, selector: string) => HTMLElement} */
@@ -254,6 +253,7 @@ const inside = (card, selector) => /** @type {HTMLElement} */ (card.querySelecto
 
 /** Shows the verdicts in the cards' heads, and what the builder means to do with each rack. */
 export function paintHeads() {
+  rememberRacks();
   for (const [i, card] of cards().entries()) {
     render(head(i), inside(card, "summary"));
     if (!filled.has(i)) continue;
@@ -302,27 +302,15 @@ export function unfold(i) {
   const card = find(`details.card[data-rack="${i}"]`, document, HTMLDetailsElement);
   if (!card) return null;
   fill(i);
+  // The event that says so comes later.
+  unfolded.add(rackKey(i));
   card.open = true;
   return card;
 }
 
-/**
- * Two racks change places: what was unfolded goes with them.
- * @type {(i: number, j: number) => void}
- */
-export function exchange(i, j) {
-  for (const rack of [i, j]) filled.add(rack);
-  for (const tail of ["", "-fitted", "-more"]) {
-    const keys = [i, j].map((rack) => rackKey(rack) + tail);
-    const were = keys.map((key) => unfolded.has(key));
-    keys.forEach((key, n) => (were[1 - n] ? unfolded.add(key) : unfolded.delete(key)));
-  }
-}
-
 /** For a plan that was not open before: nothing of the form is left, nor what was unfolded. */
 export function foldAll() {
-  unfolded.clear();
-  filled.clear();
+  forgetAll();
   fields.clear();
   for (const id of ["car-form", "rack-cards"]) render(nothing, byId(id));
 }
