@@ -127,6 +127,10 @@ why: string,
  */
 rack: number, 
 /**
+ * Where the rack stands.
+ */
+rack_text: Text, 
+/**
  * Wheel travel looked at, mm each way.
  */
 band: number, 
@@ -257,7 +261,19 @@ centre: [number, number] | null,
 /**
  * Wheel travel, and toe change, camber and half-track change there, as shown.
  */
-texts: [Text, Text, Text, Text], };
+texts: [Text, Text, Text, Text], 
+/**
+ * How far the wheel has gone, without its unit: in mm, in inches.
+ */
+far: [string, string], 
+/**
+ * Toe change, degrees, toe-in positive.
+ */
+toe: number, 
+/**
+ * How it stands, in a sentence or two.
+ */
+text: Text, };
 
 /**
  * A change that was solved with the change applied.
@@ -274,7 +290,11 @@ still: Array<string>,
 /**
  * What to do, and what comes of it.
  */
-text: Text, };
+text: Text, 
+/**
+ * Where one reading is changed to another place of the rack; else nothing.
+ */
+set: Setting | null, };
 
 /**
  * Curves over the turn.
@@ -706,6 +726,23 @@ distance: number,
 text: Text, };
 
 /**
+ * Points that make no suspension, or do not go with the tape.
+ */
+export type OddPoint = { 
+/**
+ * What is odd.
+ */
+title: Text, 
+/**
+ * By how much, and what to do.
+ */
+text: Text, 
+/**
+ * The measurement to look at first, by its path in a plan's file.
+ */
+path: string, };
+
+/**
  * One part of the job, and how it stands.
  */
 export type PartState = { 
@@ -725,6 +762,10 @@ word: Text,
  * The same in a sentence.
  */
 says: Text, 
+/**
+ * Whether it stands in the row of parts unasked: Points does once anything was said of the suspension.
+ */
+there: boolean, 
 /**
  * What it waits for: the measurement that is asked for next, by its path in a plan's file, or the word of another part. Empty where it waits for nothing.
  */
@@ -794,7 +835,11 @@ from: [string, string, string],
 /**
  * Where it is, mm, forward, left, up; `None` while a coordinate is not known.
  */
-at: [number, number, number] | null, };
+at: [number, number, number] | null, 
+/**
+ * Each coordinate as it is read off the tape, a distance along with its word; empty while it is not known.
+ */
+texts: [Text, Text, Text], };
 
 /**
  * Every point that the suspension needs, in the order in which they are measured.
@@ -812,6 +857,14 @@ points: Array<PointView>,
  * How many points are known of how many.
  */
 known: [number, number], 
+/**
+ * How many numbers of the left side were measured of how many that no other reading gives: heights, then distances on the floor.
+ */
+rounds: [[number, number], [number, number]], 
+/**
+ * What is odd about them.
+ */
+odd: Array<OddPoint>, 
 /**
  * The measurement that is asked for next, by its path in a plan's file; empty where nothing is.
  */
@@ -953,6 +1006,27 @@ most_share: number,
  * What the figure leans on that was not measured; what ends a travel.
  */
 notes: Array<string>, };
+
+/**
+ * A rack set elsewhere by one reading.
+ */
+export type Setting = { 
+/**
+ * The reading, as it is typed for that, in either unit.
+ */
+typed: Text, 
+/**
+ * What a button says that does it.
+ */
+button: Text, 
+/**
+ * How far off the rack is now.
+ */
+off: Text, 
+/**
+ * How far from where it was it then is.
+ */
+then: Text, };
 
 /**
  * One wording in millimetres and metres, and the same in inches and feet.
@@ -1164,7 +1238,11 @@ half_track: Array<[number, number, number]>,
 /**
  * The same as a table: travel, then each of them with its ±.
  */
-table: Array<[Text, Text, Text, Text, Text, Text, Text]>, };
+table: Array<[Text, Text, Text, Text, Text, Text, Text]>, 
+/**
+ * What the toe curve says, in a sentence.
+ */
+summary: Text, };
 
 /**
  * One wheel in the drawing in plan: points [forward, left] in mm from the middle of the front axle.

@@ -173,7 +173,7 @@ const fn up(field: Field, key: u32, name: &'static str, label: &'static str, ask
 }
 
 /// Ahead of / behind a reference; X, forward positive.
-const FORE_AFT: Option<(&str, &str)> = Some(("ahead", "behind"));
+pub const FORE_AFT: Option<(&str, &str)> = Some(("ahead", "behind"));
 /// Towards / away from the car's centre plane.
 const IN_OUT: Option<(&str, &str)> = Some(("inboard", "outboard"));
 /// Y, left positive.

@@ -10,7 +10,7 @@ use crate::catalogue::field::{Field, Section};
 use crate::catalogue::result::{ResultId, Results, VALUE_COUNT};
 use crate::judgement::case::Case;
 use crate::judgement::demand::{DEMANDS, Demand, DemandId, Margin, about, limit, margins};
-use crate::judgement::finding::{Change, Cure, Finding, Kind};
+use crate::judgement::finding::{Change, Cure, Finding, Kind, Setting};
 use crate::judgement::rack_line::{Line, WITHIN_REASON, fit, room};
 use crate::linkage::arm::{arms, from_points};
 use crate::linkage::steering::{rack_numbers, solve};
@@ -73,6 +73,12 @@ pub(crate) fn in_a_plan(sets: &[Set]) -> Vec<Change> {
     };
     let each = sets.iter().map(|&(f, value)| Change { section: section(f), field: f.spec().name, value: value.map(|v| number(f, v)) });
     each.collect()
+}
+
+/// A length as a tape sets it: no decimals that say nothing.
+fn tape(mm: f64) -> Text {
+    let Text { mm, inch } = figure(ResultUnit::Mm, mm, None);
+    Text { mm: mm.replace(".0 ", " "), inch }
 }
 
 /// A family that was tried, with what cures everything and how that comes out.
@@ -600,7 +606,31 @@ impl Search<'_> {
             let rest: Vec<&str> = outcome.still.iter().map(|f| about(f)).collect();
             text = Text::fill("{} (then still: {})", &[&text, &wording::list(&rest)]);
         }
-        Some(Cure { change: in_a_plan(sets), still: outcome.still.clone(), text })
+        Some(Cure { change: in_a_plan(sets), still: outcome.still.clone(), text, set: self.setting(family, sets) })
+    }
+
+    /// The rack set elsewhere, where that is all that changes.
+    fn setting(&self, family: Family, sets: &[Set]) -> Option<Setting> {
+        let ([far, near], field) = match family {
+            Family::Raise => (["high", "low"], Field::Height),
+            Family::Line(_) => (["far forward", "far back"], Field::RackLine),
+            _ => return None,
+        };
+        let [(_, Some(to))] = sets else { return None };
+        let (now, (plus, minus)) = (self.x.get(field)?, field.spec().scale.sides?);
+        let by = tape((to - now).abs());
+        let (off, then) = match (to < &now, family) {
+            (true, Family::Raise) => (far, "lower"),
+            (false, Family::Raise) => (near, "higher"),
+            (true, _) => (far, "further back"),
+            (false, _) => (near, "further forward"),
+        };
+        Some(Setting {
+            typed: Text::fill("{} {}", &[&tape(to.abs()), &if *to < 0.0 { minus } else { plus }]),
+            button: Text::fill("Set it {} {}", &[&by, &then]),
+            off: Text::fill("{} too {}", &[&by, &off]),
+            then: Text::fill("{} {}", &[&by, &then]),
+        })
     }
 
     /// What to do.

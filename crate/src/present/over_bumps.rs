@@ -7,10 +7,12 @@ use crate::judgement::case::Evaluated;
 use crate::linkage::corner::ran_out;
 use crate::math::vector::Vec3;
 use crate::math::within;
+use crate::measurement::entry::{Entry, Side};
 use crate::measurement::figure::{Text, figure, signed};
-use crate::measurement::quantity::ResultUnit;
+use crate::measurement::quantity::{Method, Quantity, ResultUnit, Scale};
+use crate::measurement::unit::Unit;
 use crate::suspension::corner::{Corner, Guide};
-use crate::wording;
+use crate::wording::{self, bumps};
 use serde::Serialize;
 
 /// Heights along a curve: an odd number, so that ride height is one of them.
@@ -37,6 +39,8 @@ pub struct WheelCurves {
     pub half_track: BumpCurve,
     /// The same as a table: travel, then each of them with its ±.
     pub table: Vec<[Text; 7]>,
+    /// What the toe curve says, in a sentence.
+    pub summary: Text,
 }
 
 /// Both wheels over bumps, with the rack at one place.
@@ -47,6 +51,8 @@ pub struct BumpView {
     pub why: String,
     /// Rack displacement, mm, left positive.
     pub rack: f64,
+    /// Where the rack stands.
+    pub rack_text: Text,
     /// Wheel travel looked at, mm each way.
     pub band: f64,
     /// The largest toe change allowed, degrees; `None` where it is not judged.
@@ -69,23 +75,24 @@ pub fn over_bumps(e: &Evaluated, share: f64) -> BumpView {
     let x = e.readings.inputs();
     let (rack, band) = (rack_at(e, share), x.get(Field::BumpTravel).unwrap_or(0.0));
     let limit = x.get(Field::BumpSteerMax).map(f64::to_degrees);
-    let mut view = BumpView { why: String::new(), rack, band, limit, wheels: Vec::new(), roll: Vec::new() };
-    let bumps = match Bumps::of(&e.readings) {
-        Ok(bumps) => bumps,
+    let rack_text = bumps::rack(rack);
+    let mut view = BumpView { why: String::new(), rack, rack_text, band, limit, wheels: Vec::new(), roll: Vec::new() };
+    let both = match Bumps::of(&e.readings) {
+        Ok(both) => both,
         Err(gap) => {
             view.why = wording::gap(gap, &e.readings);
             return view;
         }
     };
-    let alike = rack == 0.0 && bumps.corners[0].mirrors(&bumps.corners[1]);
+    let alike = rack == 0.0 && both.corners[0].mirrors(&both.corners[1]);
     for side in 0..2 {
-        let curves = if side == 1 && alike { view.wheels[0].clone() } else { wheel(&bumps, side, rack, band) };
+        let curves = if side == 1 && alike { view.wheels[0].clone() } else { wheel(&both, side, rack, band) };
         view.wheels.push(curves);
     }
-    let half = (bumps.corners[0].contact().y - bumps.corners[1].contact().y) / 2.0;
+    let half = (both.corners[0].contact().y - both.corners[1].contact().y) / 2.0;
     for k in 0..HEIGHTS {
         let roll = (band * along(k) / half).atan();
-        view.roll.extend(bumps.roll(roll, rack).map(|steer| [roll.to_degrees(), steer]));
+        view.roll.extend(both.roll(roll, rack).map(|steer| [roll.to_degrees(), steer]));
     }
     view
 }
@@ -95,11 +102,11 @@ fn along(k: usize) -> f64 {
     2.0 * k as f64 / (HEIGHTS - 1) as f64 - 1.0
 }
 
-fn wheel(bumps: &Bumps, side: usize, rack: f64, band: f64) -> WheelCurves {
+fn wheel(both: &Bumps, side: usize, rack: f64, band: f64) -> WheelCurves {
     let mut out = WheelCurves::default();
     for k in 0..HEIGHTS {
         let travel = band * along(k);
-        let Ok(told) = bumps.at(side, travel, rack) else { continue };
+        let Ok(told) = both.at(side, travel, rack) else { continue };
         let curves = [&mut out.toe, &mut out.camber, &mut out.caster, &mut out.scrub, &mut out.trail, &mut out.half_track];
         for (curve, (value, pm)) in curves.into_iter().zip(told) {
             curve.push([travel, value, pm]);
@@ -112,6 +119,7 @@ fn wheel(bumps: &Bumps, side: usize, rack: f64, band: f64) -> WheelCurves {
             out.table.push([figure(ResultUnit::Mm, travel, None), text(0), text(1), text(2), text(3), text(4), text(5)]);
         }
     }
+    out.summary = bumps::curve(&out.toe);
     out
 }
 
@@ -142,6 +150,21 @@ pub struct CornerDrawing {
     pub centre: Option<[f64; 2]>,
     /// Wheel travel, and toe change, camber and half-track change there, as shown.
     pub texts: [Text; 4],
+    /// How far the wheel has gone, without its unit: in mm, in inches.
+    pub far: [String; 2],
+    /// Toe change, degrees, toe-in positive.
+    pub toe: f64,
+    /// How it stands, in a sentence or two.
+    pub text: Text,
+}
+
+/// The travel that was typed: a text, "mm" or "in" for a number without its own unit, "up" or "down". The error says how to mend it.
+pub fn typed_travel(text: &str, unit: &str, side: &str) -> Result<f64, String> {
+    const TRAVEL: Scale =
+        Scale { quantity: Quantity::Length, method: Method::Exact, range: (0.0, 200.0), sides: Some(("up", "down")), can_be_off: false };
+    let side = if side == "down" { Side::Minus } else { Side::Plus };
+    let unit = if unit == "in" { Unit::In } else { Unit::Mm };
+    Entry::new(text, unit, Some(side)).read(&TRAVEL).map(|read| read.value).map_err(|why| why.to_string())
 }
 
 /// The point of a line at the given distance forward; its middle where it runs across the car.
@@ -181,6 +204,7 @@ pub fn corner_drawing(e: &Evaluated, side: usize, travel: f64, share: f64) -> Re
     let line = |from: Vec3, to: Vec3| [[from.y, from.z], centre.unwrap_or([to.y, to.z])];
     let still = corner.toe_change(travel, rack).map_err(|out| say(ran_out(out)))?;
     let deg = |angle: f64| Text::same(format!("{}°", signed(format!("{:.2}", angle.to_degrees()))));
+    let apart = centre.map(|[y, z]| outer.z + (inner.z - outer.z) * (y - outer.y) / (inner.y - outer.y) - z);
     let texts = [
         figure(ResultUnit::Mm, pose.travel(), None),
         deg(still),
@@ -198,6 +222,9 @@ pub fn corner_drawing(e: &Evaluated, side: usize, travel: f64, share: f64) -> Re
         strut,
         lines: [line(ball, pivots[0]), line(top, pivots[1]), [[outer.y, outer.z], [inner.y, inner.z]]],
         centre,
+        text: bumps::standing(pose.travel(), still.to_degrees(), &texts[2], apart),
+        far: bumps::bare(pose.travel()),
+        toe: still.to_degrees(),
         texts,
     })
 }

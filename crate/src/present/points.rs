@@ -1,10 +1,13 @@
 //! How the points of the suspension stand: which are measured, which follow from elsewhere, which one is asked for next.
 
-use crate::catalogue::field::{Field, Joint};
+use crate::catalogue::field::{FORE_AFT, Field, Joint};
 use crate::linkage::corner::lacking;
 use crate::linkage::points::{by_tape, is_strut, joint, needed};
 use crate::linkage::steering::Solution;
-use crate::plan::inputs::{Inputs, Readings};
+use crate::linkage::wheel::placed;
+use crate::measurement::figure::{Text, figure};
+use crate::measurement::quantity::{Quantity, ResultUnit};
+use crate::plan::inputs::{Clash, Inputs, Readings};
 use crate::wording;
 use serde::Serialize;
 
@@ -22,6 +25,20 @@ pub struct PointView {
     pub from: [&'static str; 3],
     /// Where it is, mm, forward, left, up; `None` while a coordinate is not known.
     pub at: Option<[f64; 3]>,
+    /// Each coordinate as it is read off the tape, a distance along with its word; empty while it is not known.
+    pub texts: [Text; 3],
+}
+
+/// Points that make no suspension, or do not go with the tape.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub struct OddPoint {
+    /// What is odd.
+    pub title: Text,
+    /// By how much, and what to do.
+    pub text: Text,
+    /// The measurement to look at first, by its path in a plan's file.
+    pub path: String,
 }
 
 /// Every point that the suspension needs, in the order in which they are measured.
@@ -34,6 +51,10 @@ pub struct PointsView {
     pub points: Vec<PointView>,
     /// How many points are known of how many.
     pub known: [usize; 2],
+    /// How many numbers of the left side were measured of how many that no other reading gives: heights, then distances on the floor.
+    pub rounds: [[usize; 2]; 2],
+    /// What is odd about them.
+    pub odd: Vec<OddPoint>,
     /// The measurement that is asked for next, by its path in a plan's file; empty where nothing is.
     pub next: String,
     /// How far one is, what can be answered already, and what is asked for next, in a sentence or two.
@@ -52,9 +73,23 @@ fn points_of(x: &Inputs, readings: &Readings, of: Joint) -> [PointView; 2] {
             match side {
                 _ if typed(side) => "typed",
                 1 if typed(0) => "mirrored",
-                _ if by_tape(x, of, axis).is_some() => "tape",
+                _ if by_tape(x, of, axis).is_some() || !lacking(x, of).contains(fields[0][axis]) => "tape",
                 _ => "",
             }
+        };
+        let by_arm = || Some(placed(x).ok()?.outer[side]).filter(|_| of == Joint::TieRodEnd);
+        let coordinate = |axis: usize| match (x.get(fields[side][axis]).or(x.get(fields[0][axis])), by_tape(x, of, axis)) {
+            (Some(v), _) | (None, Some(v)) => Some(v),
+            _ => by_arm().map(|at| [at.x, at.y.abs(), at.z][axis]).filter(|_| axis < 2),
+        };
+        let shown = |axis: usize| {
+            let word = |v: f64| FORE_AFT.filter(|_| axis == 0 && v != 0.0).map(|w| if v < 0.0 { w.1 } else { w.0 });
+            coordinate(axis).map_or_else(Text::default, |v| {
+                Text::fill(
+                    if word(v).is_some() { "{} {}" } else { "{}" },
+                    &[&figure(ResultUnit::Mm, v.abs(), None), &word(v).unwrap_or("")],
+                )
+            })
         };
         let name = fields[0][0].spec().name;
         PointView {
@@ -63,8 +98,43 @@ fn points_of(x: &Inputs, readings: &Readings, of: Joint) -> [PointView; 2] {
             side: ["left", "right"][side],
             from: [from(0), from(1), from(2)],
             at: joint(x, of, side).map(|p| [p.x, p.y, p.z]),
+            texts: [shown(0), shown(1), shown(2)],
         }
     })
+}
+
+/// How many numbers were measured of how many, heights and then distances on the floor: those that no other reading gives.
+pub fn rounds(x: &Inputs, readings: &Readings) -> [[usize; 2]; 2] {
+    let mut out = [[0; 2]; 2];
+    for of in needed(is_strut(x)) {
+        for (axis, field) in of.fields()[0].into_iter().enumerate() {
+            let typed = readings.items[field as usize].is_some();
+            let round = &mut out[usize::from(axis < 2)];
+            round[0] += usize::from(typed);
+            round[1] += usize::from(typed || (by_tape(x, *of, axis).is_none() && lacking(x, *of).contains(field)));
+        }
+    }
+    out
+}
+
+/// What is odd about the points, and where they do not go with the tape.
+pub fn odd(readings: &Readings) -> Vec<OddPoint> {
+    let about = readings.conflicts.iter().filter(|c| matches!(c.clash, Clash::Odd(_) | Clash::Points));
+    about
+        .map(|c| {
+            let (title, reason, remedy) = wording::clash(c.clash, c.fields);
+            let [amount, pm] = [c.amount, c.pm].map(|v| match c.fields.iter().next().map(|f| f.spec().scale.quantity) {
+                Some(Quantity::Angle) => figure(ResultUnit::Deg, v.to_degrees(), None),
+                _ => figure(ResultUnit::Mm, v, None),
+            });
+            let first = c.fields.iter().find(|f| Joint::of(*f).is_some()).or(c.fields.iter().next());
+            OddPoint {
+                title: Text::same(title),
+                text: Text::fill("{} {}", &[&Text::fill(reason, &[&amount, &pm]), &remedy]),
+                path: first.map_or_else(String::new, |f| format!("car.{}", f.spec().name)),
+            }
+        })
+        .collect()
 }
 
 /// How the points stand; `solution` is that of the rack of that index.
@@ -101,6 +171,8 @@ pub fn points(readings: &Readings, solution: &Solution, rack: usize) -> PointsVi
         suspension: strut.map_or("", |strut| if strut { "strut" } else { "double wishbone" }),
         points: joints.iter().flat_map(|joint| points_of(&x, readings, *joint)).collect(),
         known: [known, joints.len()],
+        rounds: rounds(&x, readings),
+        odd: odd(readings),
         next: next.map_or_else(String::new, path),
         text,
     }

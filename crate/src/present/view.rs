@@ -196,7 +196,7 @@ pub(crate) struct Part {
 
 impl Part {
     fn judged(&self) -> Judged<'_> {
-        Judged { case: self.e.case(), verdict: &self.shown.verdict }
+        Judged { case: self.e.case(), verdict: &self.shown.verdict, findings: &self.shown.findings }
     }
 }
 

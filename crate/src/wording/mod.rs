@@ -1,5 +1,6 @@
 //! The English of everything that is computed: one place, ready for translation. Knows no screen and computes nothing.
 
+pub mod bumps;
 pub mod motion;
 
 use crate::catalogue::field::{Field, Joint};
