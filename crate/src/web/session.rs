@@ -80,11 +80,6 @@ impl Session {
         object(&drawing).map_err(JsValue::from)
     }
 
-    /// A typed wheel travel in mm, up positive; refused with a sentence that says how to mend it.
-    pub fn typed_travel(&self, text: &str, unit: &str, side: &str) -> Result<f64, JsValue> {
-        crate::present::over_bumps::typed_travel(text, unit, side).map_err(|why| refuse(Refused::Place, why))
-    }
-
     /// Where the rack may go: a [`crate::present::map::MapView`], `window` mm about where it is each way. `boxes` are four numbers each: rear, front,
     /// low, high.
     pub fn map(&mut self, rack: usize, window: f64, wide: usize, high: usize, boxes: &[f64]) -> Result<JsValue, JsError> {
