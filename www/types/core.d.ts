@@ -1026,7 +1026,7 @@ off: Text,
 /**
  * How far from where it was it then is.
  */
-then: Text, };
+place: Text, };
 
 /**
  * One wording in millimetres and metres, and the same in inches and feet.

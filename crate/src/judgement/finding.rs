@@ -93,5 +93,5 @@ pub struct Setting {
     /// How far off the rack is now.
     pub off: Text,
     /// How far from where it was it then is.
-    pub then: Text,
+    pub place: Text,
 }

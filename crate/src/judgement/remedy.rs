@@ -629,7 +629,7 @@ impl Search<'_> {
             typed: Text::fill("{} {}", &[&tape(to.abs()), &if *to < 0.0 { minus } else { plus }]),
             button: Text::fill("Set it {} {}", &[&by, &then]),
             off: Text::fill("{} too {}", &[&by, &off]),
-            then: Text::fill("{} {}", &[&by, &then]),
+            place: Text::fill("{} {}", &[&by, &then]),
         })
     }
 

@@ -64,13 +64,13 @@ function legend(unnamed, data) {
   /** @type {Record<string, string>} */
   const chart = words.turning.chart;
   byId("toe-key").replaceChildren(
-      ...unnamed.map((line) =>
-        h(
-          "li",
-          {},
-          h("span", { class: `stroke ${line}`, "aria-hidden": "true" }),
-          line === "left" && !data.differ ? chart.rack : chart[line],
-        ),
+    ...unnamed.map((line) =>
+      h(
+        "li",
+        {},
+        h("span", { class: `stroke ${line}`, "aria-hidden": "true" }),
+        line === "left" && !data.differ ? chart.rack : chart[line],
       ),
-    );
+    ),
+  );
 }
