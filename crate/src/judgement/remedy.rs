@@ -75,12 +75,6 @@ pub(crate) fn in_a_plan(sets: &[Set]) -> Vec<Change> {
     each.collect()
 }
 
-/// A length as a tape sets it: no decimals that say nothing.
-fn tape(mm: f64) -> Text {
-    let Text { mm, inch } = figure(ResultUnit::Mm, mm, None);
-    Text { mm: mm.replace(".0 ", " "), inch }
-}
-
 /// A family that was tried, with what cures everything and how that comes out.
 type Tried = (Family, Option<(Vec<Set>, Outcome)>);
 
@@ -618,7 +612,7 @@ impl Search<'_> {
         };
         let [(_, Some(to))] = sets else { return None };
         let (now, (plus, minus)) = (self.x.get(field)?, field.spec().scale.sides?);
-        let by = tape((to - now).abs());
+        let by = wording::bumps::mm(to - now);
         let (off, then) = match (to < &now, family) {
             (true, Family::Raise) => (far, "lower"),
             (false, Family::Raise) => (near, "higher"),
@@ -626,7 +620,7 @@ impl Search<'_> {
             (false, _) => (near, "further forward"),
         };
         Some(Setting {
-            typed: Text::fill("{} {}", &[&tape(to.abs()), &if *to < 0.0 { minus } else { plus }]),
+            typed: Text::fill("{} {}", &[&wording::bumps::mm(*to), &if *to < 0.0 { minus } else { plus }]),
             button: Text::fill("Set it {} {}", &[&by, &then]),
             off: Text::fill("{} too {}", &[&by, &off]),
             place: Text::fill("{} {}", &[&by, &then]),

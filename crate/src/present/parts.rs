@@ -135,7 +135,7 @@ fn car_state(car: &Readings) -> State {
     }
     // The lines that points are measured from are taken as they are until typed.
     let typed = |f: &Field| car.items[*f as usize].is_some_and(|item| item.origin != Origin::Default);
-    let all = crate::plan::inputs::of_section(Section::Car).filter(typed).count();
+    let all = crate::plan::inputs::of_section(Section::Car).filter(|f| typed(f) && !f.is_suspension()).count();
     let says = match all.saturating_sub(5) {
         0 => "All five numbers.".to_owned(),
         1 => "All five numbers, and one that makes it sharper.".to_owned(),

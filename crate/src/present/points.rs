@@ -85,10 +85,7 @@ fn points_of(x: &Inputs, readings: &Readings, of: Joint) -> [PointView; 2] {
         let shown = |axis: usize| {
             let word = |v: f64| FORE_AFT.filter(|_| axis == 0 && v != 0.0).map(|w| if v < 0.0 { w.1 } else { w.0 });
             coordinate(axis).map_or_else(Text::default, |v| {
-                Text::fill(
-                    if word(v).is_some() { "{} {}" } else { "{}" },
-                    &[&figure(ResultUnit::Mm, v.abs(), None), &word(v).unwrap_or("")],
-                )
+                Text::fill(if word(v).is_some() { "{} {}" } else { "{}" }, &[&wording::bumps::mm(v), &word(v).unwrap_or("")])
             })
         };
         let name = fields[0][0].spec().name;

@@ -152,7 +152,7 @@ impl Session {
     pub fn points(&mut self, rack: usize) -> PointsView {
         let known = self.rack(rack);
         let e = self.evaluated(&known);
-        points(&known.readings, &e.solution, rack)
+        points(&e.readings, &e.solution, rack)
     }
 
     /// Both wheels of a rack over bumps, at a share of the rack's usable travel: 1 bar hard to the left, −1 hard to the right.

@@ -4,7 +4,7 @@ use crate::measurement::figure::{Text, figure, small_degrees};
 use crate::measurement::quantity::ResultUnit;
 
 /// A length without its sign, and without decimals that say nothing.
-fn mm(v: f64) -> Text {
+pub fn mm(v: f64) -> Text {
     let Text { mm, inch } = figure(ResultUnit::Mm, v.abs(), None);
     Text { mm: mm.replace(".0 ", " "), inch }
 }

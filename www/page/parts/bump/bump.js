@@ -188,7 +188,7 @@ function paintCurve() {
       line("left", w.key.left),
       curve.place ? line("ideal", text(curve.place)) : null,
       share === 0 ? null : line("parallel", w.key.right),
-      limit === null ? null : line("box", w.key.box),
+      limit === null ? null : line("limit-box", w.key.box),
     ],
     byId("bump-key"),
   );

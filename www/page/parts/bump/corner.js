@@ -146,7 +146,9 @@ export function cornerDrawing() {
     for (const node of [p.meet, p.meetWord]) node.classList.toggle("gone", !meets || meets[0] < 8 || meets[0] > WIDTH - 8);
     if (meets) {
       setAttributes(p.meet, { cx: round(meets[0]), cy: round(meets[1]) });
-      setAttributes(p.meetWord, { x: round(Math.min(WIDTH - 66, Math.max(66, meets[0]))), y: round(meets[1] + 22) });
+      // Beside the edge it runs inward.
+      const [anchor, x] = meets[0] < 100 ? ["start", 4] : meets[0] > WIDTH - 100 ? ["end", WIDTH - 4] : ["middle", meets[0]];
+      setAttributes(p.meetWord, { x: round(Number(x)), y: round(meets[1] + 23), "text-anchor": String(anchor) });
     }
     glass(now, better, off, outer, inner);
   }

@@ -11,12 +11,12 @@ import { words } from "../../words.js";
 // Of no particular car.
 /** @type {Record<string, Place>} */
 const PLACES = {
-  lower_ball: [10, 640, 150],
-  upper_ball: [-20, 580, 470],
+  lower_ball: [90, 640, 150],
+  upper_ball: [-70, 570, 470],
   strut_top: [-60, 500, 640],
-  damper: [0, 560, 360],
-  tie_rod_end: [-210, 620, 240],
-  wheel_centre: [0, 745, 310],
+  damper: [20, 585, 340],
+  tie_rod_end: [-270, 530, 300],
+  wheel_centre: [0, 750, 290],
   lower_front: [190, 270, 190],
   lower_rear: [-190, 270, 180],
   upper_front: [130, 390, 500],

@@ -82,7 +82,7 @@ export function paint() {
   const said = view.suspension !== "";
   renderKeepingFocus(
     html`
-      <div class="sheet">${fields.field("car.suspension")}</div>
+      ${said ? null : kind()}
       ${said && one ? [progress(view, one), card(one, all)] : null}
       ${view.odd.map(
         (odd) => html`
@@ -97,13 +97,15 @@ export function paint() {
         `,
       )}
       <div class="sheet"><h3>${w.said}</h3><p class="sub" id="points-said">${view.text}</p>${way(view.next)}</div>
-      ${said ? [table(), lines(), stand()] : null}
+      ${said ? [table(), lines(), stand(), kind()] : null}
     `,
     byId("points-form"),
   );
   // A field that has come onto the page shows what is in it.
   fields.paint();
 }
+
+const kind = () => html`<div class="sheet kind">${fields.field("car.suspension")}</div>`;
 
 // What is missing but is no point is asked for elsewhere.
 /** @type {(next: string) => unknown} */
@@ -216,10 +218,9 @@ function table() {
           ${joints().map(
             (joint, n) => html`
               <tr>
-                <th scope="row">
+                <th scope="row"><div>
                   <span class="letter" aria-hidden="true">${w.letters[n]}</span>
-                  <span>${joint.label}${joint.from.includes("tape") ? html`<small>${w.from[joint.name] ?? ""}</small>` : null}</span>
-                </th>
+                  <span>${joint.label}${joint.from.includes("tape") ? html`<small>${w.from[joint.name] ?? ""}</small>` : null}</span></div></th>
                 ${order.map((axis) => html`<td>${number(joint, axis)}</td>`)}
               </tr>
             `,
@@ -237,7 +238,7 @@ function number(joint, axis) {
   const held = entry(path);
   const core = text(joint.texts[axis]);
   const typed = held?.text ? `${held.text} ${unitOf(path)} ${held.side}` : core || w.todo;
-  if (from === "tape") return html`<span class="given">${core || w.todo}</span>`;
+  if (from === "tape") return html`<span class="given">${split(core || w.todo)}</span>`;
   const here = path === now;
   return html`
     <button
@@ -249,9 +250,16 @@ function number(joint, axis) {
       aria-current=${here ? "true" : null}
       @click=${() => act.goToField(path)}
     >
-      ${here && !held?.text ? w.now : typed}
+      ${here && !held?.text ? w.now : split(typed)}
     </button>
   `;
+}
+
+// The number large, its unit and its word small.
+/** @type {(typed: string) => unknown} */
+function split(typed) {
+  const [, number, unit, word] = /^(.*?) ?(mm|cm|in|ft|m) ?(\w*)$/.exec(typed.trim()) ?? [null, typed, "", ""];
+  return html`<span class="n">${number}${unit ? html` <small>${unit}</small>` : null}</span>${word ? html` <small>${word}</small>` : null}`;
 }
 
 // ---- the lines that every number counts from ----
