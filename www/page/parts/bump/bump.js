@@ -55,7 +55,7 @@ export function paint(typing) {
   if (!rack || !state.shownPlan || !parts.inFront("bump") || (typing && !parts.isWide())) return;
   plan = state.shownPlan;
   setText(byId("bump-sub"), w.on(rackName(open.draft.chosen)));
-  const found = worst(rack, ["bump_steer"]);
+  const found = worst(rack, ["bump_steer"]) ?? rack.findings.find((f) => f.name === "bump_steer" && f.value !== null);
   const cure = mend(rack);
   setHidden(byId("bump-verdict"), !found);
   if (found) renderKeepingFocus(verdict(found, rack, cure), byId("bump-verdict"));
