@@ -866,6 +866,10 @@ rounds: [[number, number], [number, number]],
  */
 odd: Array<OddPoint>, 
 /**
+ * What cannot be answered yet, each with what it needs, in a sentence.
+ */
+waits: Array<string>, 
+/**
  * The measurement that is asked for next, by its path in a plan's file; empty where nothing is.
  */
 next: string, 

@@ -182,17 +182,20 @@ fn side_state(racks: &[&Readings], verdicts: &[&Verdict], lacks: &str) -> State 
     let of = |k: Kind| verdicts.iter().filter(|v| kind(v) == k).count();
     let counts = [Kind::Pass, Kind::Close, Kind::Fail, Kind::Missing].map(of);
     let [suit, close, fail, _] = counts;
+    // Nothing fits before bump steer is judged.
+    let fits = verdicts.iter().filter(|v| kind(v) == Kind::Pass).all(|v| v.head.mm.starts_with("fits"));
+    let [one, more, above] = if fits { ["fits", "fit", ""] } else { ["suits", "suit", " from above"] };
     let n = racks.len();
     let (best, word) = match counts {
         _ if n == 0 => (Kind::Missing, "no rack".to_owned()),
         // One that needs more may still suit.
         [0, 0, _, more] if more > 0 => (Kind::Missing, if n == 1 { short_needs(racks[0]) } else { "needs more".to_owned() }),
         [0, 0, ..] if n == 1 => (Kind::Fail, "fails".to_owned()),
-        [0, 0, ..] => (Kind::Fail, "none suits".to_owned()),
+        [0, 0, ..] => (Kind::Fail, if racks[0].inputs().has_points() { "none fits" } else { "none suits" }.to_owned()),
         [0, ..] => (Kind::Close, "too close".to_owned()),
-        _ if n == 1 => (Kind::Pass, "suits".to_owned()),
-        _ if suit == n => (Kind::Pass, format!("all {n} suit")),
-        _ => (Kind::Pass, fitting(&[&format!("{suit} of {n} {}", if suit == 1 { "suits" } else { "suit" }), &format!("{suit} of {n}")])),
+        _ if n == 1 => (Kind::Pass, one.to_owned()),
+        _ if suit == n => (Kind::Pass, format!("all {n} {more}")),
+        _ => (Kind::Pass, fitting(&[&format!("{suit} of {n} {}", if suit == 1 { one } else { more }), &format!("{suit} of {n}")])),
     };
     let says = match (n, verdicts.first()) {
         (0, _) | (_, None) => Text::same("Nothing to compare yet: add a rack."),
@@ -200,12 +203,12 @@ fn side_state(racks: &[&Readings], verdicts: &[&Verdict], lacks: &str) -> State 
         _ => {
             let verb = |k: usize, one: &str, more: &str| format!("{} {}", counted(k), if k == 1 { one } else { more });
             let groups = [
-                (suit, "suits from above", "suit from above"),
-                (close, "is too close to call", "are too close to call"),
-                (fail, "fails", "fail"),
-                (counts[3], "needs more numbers", "need more numbers"),
+                (suit, format!("{one}{above}"), format!("{more}{above}")),
+                (close, "is too close to call".to_owned(), "are too close to call".to_owned()),
+                (fail, "fails".to_owned(), "fail".to_owned()),
+                (counts[3], "needs more numbers".to_owned(), "need more numbers".to_owned()),
             ];
-            let groups: Vec<String> = groups.iter().filter(|g| g.0 > 0).map(|g| verb(g.0, g.1, g.2)).collect();
+            let groups: Vec<String> = groups.iter().filter(|g| g.0 > 0).map(|g| verb(g.0, &g.1, &g.2)).collect();
             Text::same(format!("Of {} racks {}.", counted(n), wording::list(&groups)))
         }
     };

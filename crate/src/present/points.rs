@@ -55,6 +55,8 @@ pub struct PointsView {
     pub rounds: [[usize; 2]; 2],
     /// What is odd about them.
     pub odd: Vec<OddPoint>,
+    /// What cannot be answered yet, each with what it needs, in a sentence.
+    pub waits: Vec<String>,
     /// The measurement that is asked for next, by its path in a plan's file; empty where nothing is.
     pub next: String,
     /// How far one is, what can be answered already, and what is asked for next, in a sentence or two.
@@ -153,6 +155,13 @@ pub fn points(readings: &Readings, solution: &Solution, rack: usize) -> PointsVi
         true => ANSWERS.iter().map(|a| a.1).collect(),
         false => ANSWERS.iter().filter(|a| joints.iter().take(a.0).all(|j| !lacks(&j)) && a.0 <= known).map(|a| a.1).collect(),
     };
+    let needs = |a: &(usize, &str)| {
+        let asks: Vec<&str> = joints.iter().take(a.0).filter(lacks).map(|joint| joint.fields()[0][0].spec().ask).collect();
+        let height = (a.0 == usize::MAX && height().is_some()).then_some(Field::Height.spec().ask);
+        let asks: Vec<&str> = asks.into_iter().chain(height).collect();
+        (!asks.is_empty()).then(|| format!("Still needed for {}: {}.", a.1, wording::list(&asks)))
+    };
+    let waits = if strut.is_none() || solution.bump.is_some() { Vec::new() } else { ANSWERS.iter().filter_map(needs).collect() };
     let mut text = format!("{known} of {} points.", joints.len());
     if !answered.is_empty() {
         text += &format!(" Answered already: {}.", wording::list(&answered));
@@ -170,6 +179,7 @@ pub fn points(readings: &Readings, solution: &Solution, rack: usize) -> PointsVi
         known: [known, joints.len()],
         rounds: rounds(&x, readings),
         odd: odd(readings),
+        waits,
         next: next.map_or_else(String::new, path),
         text,
     }

@@ -96,7 +96,7 @@ export function paint() {
           </div>
         `,
       )}
-      <div class="sheet"><h3>${w.said}</h3><p class="sub" id="points-said">${view.text}</p>${way(view.next)}</div>
+      <div class="sheet"><h3>${w.said}</h3><p class="sub" id="points-said">${view.text}</p>${waits(view)}${way(view.next)}</div>
       ${said ? [table(), lines(), stand(), kind()] : null}
     `,
     byId("points-form"),
@@ -106,6 +106,9 @@ export function paint() {
 }
 
 const kind = () => html`<div class="sheet kind">${fields.field("car.suspension")}</div>`;
+
+/** @type {(view: PointsView) => unknown} */
+const waits = ({ waits }) => (waits.length ? html`<ul class="waits sub">${waits.map((line) => html`<li>${line}</li>`)}</ul>` : null);
 
 // What is missing but is no point is asked for elsewhere.
 /** @type {(next: string) => unknown} */
@@ -240,17 +243,18 @@ function number(joint, axis) {
   const typed = held?.text ? `${held.text} ${unitOf(path)} ${held.side}` : core || w.todo;
   if (from === "tape") return html`<span class="given">${split(core || w.todo)}</span>`;
   const here = path === now;
+  const shown = here && !held?.text ? w.now : typed;
   return html`
     <button
       type="button"
       class=${from === "mirrored" && !held?.text ? "given" : ""}
       data-number=${path}
       data-focus=${`number-${path}`}
-      aria-label=${`${w.asks(joint.label, w.axes[axis])}, ${here ? w.now : typed}`}
+      aria-label=${`${w.asks(joint.label, w.axes[axis])}, ${shown}`}
       aria-current=${here ? "true" : null}
       @click=${() => act.goToField(path)}
     >
-      ${here && !held?.text ? w.now : split(typed)}
+      ${split(shown)}
     </button>
   `;
 }
