@@ -97,9 +97,12 @@ async fn same_figures(hand: &Hand, of: &Plan) {
     let bumps = session.over_bumps(0, 0.0);
     let here = session.corner(0, 0, 30.0, 0.0).unwrap().text.inch;
     hand.browser.until(&format!("document.querySelector('#bump-here').textContent === {}", json!(here))).await;
-    let seen = hand.browser.js("return [document.querySelector('#bump-summary').textContent,
+    let seen = hand
+        .browser
+        .js("return [document.querySelector('#bump-summary').textContent,
         [...document.querySelectorAll('#bump-table tbody tr')].map((row) => [...row.cells].map((cell) => cell.textContent)),
-        document.querySelector('#bump-mend')?.textContent.trim() ?? '', document.querySelector('#strip .worst .clip').textContent]").await;
+        document.querySelector('#bump-mend')?.textContent.trim() ?? '', document.querySelector('#strip .worst .clip').textContent]")
+        .await;
     let table: Vec<Vec<&str>> = bumps.wheels[0].table.iter().map(|row| row.iter().map(|text| text.inch.as_str()).collect()).collect();
     assert_eq!((&seen[0], &seen[1]), (&json!(bumps.wheels[0].summary.inch), &json!(table)));
     let button = found["cures"].as_array().unwrap().iter().find_map(|c| c["set"]["button"]["inch"].as_str()).unwrap_or("");
@@ -130,7 +133,15 @@ async fn a_corner_typed_as_points_in_inches_and_the_rack_lowered() {
             hand.browser.until(&sides).await;
             hand.enter().await;
             hand.browser.until(&sides).await;
-            assert_eq!(hand.browser.js_with("return document.querySelectorAll(`[data-sides='${arguments[0]}'] [aria-pressed=true]`).length", vec![json!(path)]).await, json!(0));
+            assert_eq!(
+                hand.browser
+                    .js_with(
+                        "return document.querySelectorAll(`[data-sides='${arguments[0]}'] [aria-pressed=true]`).length",
+                        vec![json!(path)]
+                    )
+                    .await,
+                json!(0)
+            );
             hand.side(&path, word).await;
         }
         let known = plan(&with_lines(k + 1));

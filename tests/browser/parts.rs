@@ -27,7 +27,11 @@ async fn front(hand: &Hand) -> Vec<String> {
 async fn one_part_at_a_time_on_a_phone() {
     for screen in [Screen::Phone, Screen::Narrow] {
         let hand = Hand::on(screen).await;
-        assert_eq!(hand.browser.js("return document.querySelector('#parts [data-part-link=points]')").await, Value::Null, "Points is there when asked for");
+        assert_eq!(
+            hand.browser.js("return document.querySelector('#parts [data-part-link=points]')").await,
+            Value::Null,
+            "Points is there when asked for"
+        );
         hand.part("points").await;
         // A heading may say more than the name: that one ends it.
         let names = "const all = (css) => [...document.querySelectorAll(css)].map((n) => n.textContent);
