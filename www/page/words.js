@@ -1,6 +1,7 @@
 // The page's English, all of it. Names of measurements and every result's words come from the core.
 
 import { most } from "./tables.js";
+import { points } from "./parts/points/words.js";
 import { tape } from "./widgets/tape/words.js";
 
 // A name is marked with U+2068 and U+2069, its own direction marks removed; `dom.js` and `html.js` make a `<bdi>` element of it.
@@ -314,55 +315,7 @@ export const words = {
     onTo: (name) => `On to: ${name}`,
     to: (name) => `Go to ${name}`,
   },
-  points: {
-    title: "Suspension points",
-    sub: "Where the joints are: plumb bob, chalk and tape, one number at a time.",
-    way: "Suspension points",
-    wayTitle: "Does it steer by itself over bumps?",
-    waySub: "The suspension’s joints say so: a plumb bob, chalk and the tape, half an hour lying and half an hour standing.",
-    count: (/** @type {number} */ done, /** @type {number} */ all) => `${done} of ${all} numbers`,
-    left: (/** @type {number} */ n) => (n ? `${n} to go` : "all there"),
-    rounds: ["Under the car", "On the floor"],
-    roundsBy: ["heights", "two lines"],
-    of: (/** @type {number} */ done, /** @type {number} */ all) => `${done} of ${all}`,
-    axes: ["along", "across", "height"],
-    letters: "ABCDEFGH",
-    asks: (joint, axis) => `${joint}: ${axis}`,
-    how: {
-      x: (letter) => `From the cross ${letter} to the line across the car, square to it: ahead of it or behind.`,
-      y: (letter) => `From the cross ${letter} to the line along the middle of the car, square to it.`,
-      z: (letter) => `Plumb the joint’s centre to the floor: chalk a cross and the letter ${letter}. Then the tape, floor to joint.`,
-    },
-    again: (letter) => `Plumb it, chalk ${letter}, then the tape from floor to joint.`,
-    lines: { across: "axle line", along: "centre line" },
-    drawing: (joint, axis) => `The left front corner from ahead and above; the tape goes to the ${joint}, ${axis}`,
-    back: "‹ Back",
-    last: "To Bump steer ›",
-    rack: "Next: the rack’s height",
-    side: ["left", "right"],
-    which: "Which side",
-    mirrored: "Mirrored from the left until you measure it: only what differs has to be typed.",
-    all: "All numbers",
-    allSub: "Tap one to measure it. Dashed ones follow from what is typed elsewhere.",
-    joint: "Joint",
-    now: "now",
-    todo: "–",
-    from: /** @type {Record<string, string>} */ ({
-      tie_rod_end: "from Car: spacing, arm, height",
-      wheel_centre: "from Car: half the track, on the line",
-    }),
-    odd: "Look again",
-    look: "To that number",
-    said: "What the numbers give already",
-    pms: "How sure the lines are",
-    pmsSub: "Every number counts from one of these, so their ± is typed once.",
-    pm: /** @type {Record<string, string>} */ ({
-      line_across: "line across, under the wheel centres",
-      line_along: "line along the middle",
-      level: "floor, or the level you take for it",
-    }),
-    stand: "Toe and camber as it stands",
-  },
+  points,
   bump: {
     on: (name) => `${markedName(name)}, on your car.`,
     origin: "Limit",
