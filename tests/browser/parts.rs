@@ -284,7 +284,13 @@ async fn what_cannot_answer_says_what_it_waits_for() {
     let row = "return [...document.querySelectorAll('#parts a')].map((n) => n.textContent)";
     assert_eq!(
         hand.browser.js(row).await,
-        json!(["Car?needs 5, needs more", "Racks1 rack", "Side by side?needs 9, needs more", "Turning?needs 9, needs more"])
+        json!([
+            "Car?needs 5, needs more",
+            "Racks1 rack",
+            "Side by side?needs 9, needs more",
+            "Turning?needs 9, needs more",
+            "Bump steer?needs points, needs more"
+        ])
     );
     // The first thing to do on Racks is under the thumb.
     hand.part("racks").await;

@@ -13,7 +13,7 @@ import { words } from "../../words.js";
 const PLACES = {
   lower_ball: [90, 640, 150],
   upper_ball: [-70, 570, 470],
-  strut_top: [-60, 500, 640],
+  strut_top: [-60, 500, 570],
   damper: [20, 585, 340],
   tie_rod_end: [-270, 530, 300],
   wheel_centre: [0, 750, 290],

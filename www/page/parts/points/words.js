@@ -6,7 +6,7 @@ export const points = {
   sub: "Where the joints are: plumb bob, chalk and tape, one number at a time.",
   way: "Suspension points",
   wayTitle: "Does it steer by itself over bumps?",
-  waySub: "The suspension’s joints say so: a plumb bob, chalk and the tape, half an hour lying and half an hour standing.",
+  waySub: "The suspension’s joints say so: a plumb bob, chalk and the tape, first under the car, then on the floor.",
   count: (/** @type {number} */ done, /** @type {number} */ all) => `${done} of ${all} numbers`,
   left: (/** @type {number} */ n) => (n ? `${n} to go` : "all there"),
   rounds: ["Under the car", "On the floor"],
