@@ -162,7 +162,7 @@ async fn a_corner_typed_as_points_in_inches_and_the_rack_lowered() {
     }
     hand.browser.js("document.activeElement.blur()").await;
     let typed = plan(&with(NUMBERS.len()));
-    assert_eq!(linked(&hand.browser.client.current_url().await.unwrap().to_string()), typed, "the address holds what was typed");
+    assert_eq!(linked(hand.browser.client.current_url().await.unwrap().as_ref()), typed, "the address holds what was typed");
     assert_eq!(in_row(&hand, "points").await, json!(["✓", ""]));
     same_figures(&hand, &typed).await;
     hand.browser.screenshot("bumps-high").await;
@@ -176,7 +176,7 @@ async fn a_corner_typed_as_points_in_inches_and_the_rack_lowered() {
     let lowered = plan(&file);
     hand.tap("#bump-mend").await;
     same_figures(&hand, &lowered).await;
-    assert_eq!(linked(&hand.browser.client.current_url().await.unwrap().to_string()), lowered);
+    assert_eq!(linked(hand.browser.client.current_url().await.unwrap().as_ref()), lowered);
     let says = hand.browser.text("#bump-says").await;
     assert!(says.contains("no more than") && evaluate(&lowered).racks[0].verdict.sentence.inch.starts_with("Fits"), "{says}");
     hand.browser.screenshot("bumps-lowered").await;
