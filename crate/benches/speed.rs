@@ -44,6 +44,13 @@ fn main() {
 
     let [angle, plain] = beside(|s| steer(&wheel, s), atan2);
     println!("steer angle {angle:.1} ns, atan2 {plain:.1} ns: {:.2} times (medians of alternating batches)", angle / plain);
+
+    // The machine may be busy with other things: the same relative to the platform's atan2.
+    let left = corner(CornerSide::Left);
+    let [arm, plain] = beside(|s| left.at_arm(s * 0.002, 20.0).map_or(f64::NAN, |p| p.travel()), atan2);
+    println!("corner at an arm angle {arm:.1} ns, atan2 {plain:.1} ns: {:.2} times", arm / plain);
+    let [height, plain] = beside(|s| left.at_travel(s, 20.0).map_or(f64::NAN, |p| p.travel()), atan2);
+    println!("corner at a height {height:.1} ns, atan2 {plain:.1} ns: {:.2} times", height / plain);
 }
 
 /// How many racks a plan has in which a key is struck.

@@ -38,7 +38,7 @@ pub async fn tap(browser: &Browser, css: &str) {
 }
 
 /// What axe finds wrong, a line each.
-async fn axe(browser: &Browser, look: &str) -> Vec<String> {
+pub async fn axe(browser: &Browser, look: &str) -> Vec<String> {
     rules(browser, look, json!({ "type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] }), 15)
         .await
 }

@@ -1,6 +1,7 @@
 //! The page in a real browser.
 #![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod bumps;
 mod chart;
 mod engines;
 mod friend;

@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import test from "node:test";
-import { CAR, LIMITS, RACK } from "../../www/page/parts/form/measurements.js";
+import { CAR, LIMITS, POINTS, RACK, partOf } from "../../www/page/parts/form/measurements.js";
 
 const { car, limits, racks } = JSON.parse(readFileSync(new URL("../data/every-field.json", import.meta.url), "utf8"));
 
@@ -11,7 +11,7 @@ const { car, limits, racks } = JSON.parse(readFileSync(new URL("../data/every-fi
 const names = (lists) => (Array.isArray(lists) ? lists : Object.values(lists).flatMap(names));
 
 for (const [section, asked, held] of [
-  ["car", CAR, [car]],
+  ["car", { ...CAR, points: POINTS }, [car]],
   ["limits", LIMITS, [limits]],
   ["rack", RACK, racks],
 ])
@@ -19,3 +19,22 @@ for (const [section, asked, held] of [
     const measured = held.flatMap(Object.keys).filter((name) => !["name", "note", "mark"].includes(name));
     assert.deepEqual(names(asked).sort(), [...new Set(measured)].sort());
   });
+
+test("every measurement has its part, and a part is its own", () => {
+  const parts = {
+    "car.wheelbase": "car",
+    "car.lower_ball_x": "points",
+    "car.right_damper_z": "points",
+    "car.level": "points",
+    "car.toe": "points",
+  };
+  Object.assign(parts, {
+    "car.rod_end_height": "car",
+    "limits.bump_travel": "car",
+    "racks.0.height": "racks",
+    points: "points",
+    racks: "racks",
+  });
+  for (const [path, part] of Object.entries(parts)) assert.equal(partOf(path), part, path);
+  assert.equal(partOf(""), null);
+});

@@ -250,7 +250,10 @@ impl Browser {
             if (!part && !node.closest('#parts')) return null;
             if (document.body.classList.contains('typing')) document.activeElement.blur();
             if (!part) return null;
-            const link = document.querySelector(`#parts [data-part-link=${part}]`).getBoundingClientRect();
+            // A part that is only there when it is asked for: by the way there in Car.
+            const inRow = document.querySelector(`#parts [data-part-link=${part}]`);
+            if (!inRow) return '[data-part=car] [data-part-link=points]';
+            const link = inRow.getBoundingClientRect();
             const row = document.querySelector('#parts-row').getBoundingClientRect();
             const hit = (x, y) => document.elementFromPoint(x, y)?.closest('[data-part-link]')?.dataset.partLink === part;
             const seen = [link.left + 4, link.right - 4].some((x) => x > row.left && hit(x, (link.top + link.bottom) / 2)) || hit((link.left + link.right) / 2, (link.top + link.bottom) / 2);

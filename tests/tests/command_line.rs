@@ -74,6 +74,25 @@ fn every_result_of_the_list_is_printed_with_its_parts() {
 }
 
 #[test]
+fn wheel_travel_is_crossed_with_rack_displacements() {
+    let probes = |more: &[&str]| {
+        let out = json(&run(&[&["crate/benches/points.json", "--travel", "-50,40"], more].concat()));
+        out["racks"][0]["over_bumps"].as_array().expect("--travel").clone()
+    };
+    assert_eq!(probes(&[]).iter().map(|p| p["rack"].as_f64()).collect::<Vec<_>>(), [Some(0.0); 2]);
+    let (height, arm) = (probes(&["--rack", "0,20,900"]), probes(&["--rack", "0,20,900", "--hold", "arm"]));
+    assert_eq!((height.len(), arm.len()), (6, 6));
+    for (k, (a, b)) in height.iter().zip(&arm).enumerate() {
+        for (a, b) in [0, 1].map(|side| (&a["wheels"][side], &b["wheels"][side])) {
+            assert_eq!(a["status"] == "ok", k % 3 < 2, "{a}");
+            // At mid-travel both are the same, steered they are not quite.
+            let apart = (a["toe"].as_f64().unwrap_or(0.0) - b["toe"].as_f64().unwrap_or(0.0)).abs();
+            assert!(if k % 3 == 1 { apart > 1e-4 && apart < 0.5 } else { apart == 0.0 }, "{a} {b}");
+        }
+    }
+}
+
+#[test]
 fn a_link_is_taken_too_and_says_the_same() {
     let text = std::fs::read_to_string(root().join("tests/data/links/ten-inch.json")).expect("a plan");
     let link = format!("https://example.org/rack/#{}", Plan::from_json(&text).expect("readable").to_link());
@@ -93,6 +112,8 @@ fn what_cannot_be_read_ends_with_two_and_one_sentence() {
         (None, vec![]),
         (None, vec!["--rack"]),
         (None, vec!["tests/data/links/ten-mm.json", "tests/data/links/ten-mm.json"]),
+        (None, vec!["tests/data/links/ten-mm.json", "--travel", "12,up"]),
+        (None, vec!["tests/data/links/ten-mm.json", "--hold", "still"]),
         (None, vec!["--rak", "1", "tests/data/links/ten-mm.json"]),
         (None, vec!["oAAAAAk"]),
         (None, vec!["tests"]),

@@ -11,7 +11,7 @@ const DRAWS: usize = 20_000;
 const WITHIN: f64 = 0.03;
 
 /// Invented cars and racks. Figures are in mm and degrees.
-const PLANS: [&str; 5] = [
+const PLANS: [&str; 7] = [
     // Arms behind, rack behind them, everything by default.
     r#"{"donorack": 1, "car": {"wheelbase": 2750, "front_track": 1490, "axis_spacing_at_ground": 1410, "arm_fore_aft": "140 behind", "arm_inboard": "22 inboard", "tyre_width": 205},
         "racks": [{"inner_joint_spacing": 640, "travel_per_turn": 50, "travel": 130, "rack_line": "25 behind", "bar_moves": "right"}]}"#,
@@ -29,7 +29,26 @@ const PLANS: [&str; 5] = [
     r#"{"donorack": 1, "car": {"wheelbase": "104 1/2 in", "front_track": "58 in", "axis_spacing_at_rod_end": "54 3/4 in", "arm_length": "5 7/8 in behind", "arm_angle": "9 inboard"},
         "racks": [{"inner_joint_spacing": "25 in", "travel_per_turn": "1 15/16 in", "travel": "5 in", "rack_line": "3/4 in behind", "rod_length_min": "12 in", "rod_length_max": "15 in",
           "inner_joint_limit": 40, "bar_moves": "right"}]}"#,
+    // A double wishbone by points, each with its own ±, the rack well above where the wheels would keep their toe.
+    r#"{"donorack": 1, "car": {"wheelbase": 2700, "front_track": 1528, "camber": "0.8 top out",
+         "lower_rear_x": "251 behind", "lower_rear_y": 320, "lower_rear_z": "205 ± 1 mm", "lower_front_x": "148 ahead", "lower_front_y": 320, "lower_front_z": "191 ± 1 mm",
+         "lower_ball_x": "13 ahead", "lower_ball_y": 737, "lower_ball_z": "140 ± 1 mm", "upper_rear_x": "105 behind", "upper_rear_y": 435, "upper_rear_z": "481 ± 1 mm",
+         "upper_front_x": "122 ahead", "upper_front_y": 435, "upper_front_z": "515 ± 1 mm", "upper_ball_x": "25 behind", "upper_ball_y": 680, "upper_ball_z": "447 ± 1 mm",
+         "tie_rod_end_x": "137 behind", "tie_rod_end_y": 690, "tie_rod_end_z": "197 ± 1 mm", "wheel_centre_z": 285, "level": "0 ± 2 above"},
+        "racks": [{"inner_joint_spacing": 760, "travel_per_turn": 50, "travel": 100, "rack_line": "13 behind", "height": "62 ± 0.5 above", "offset": "3 left", "bar_moves": "right"}]}"#,
+    // A strut, the right side apart, the wheels toed in; the rack too low.
+    r#"{"donorack": 1, "car": {"wheelbase": 2700, "front_track": 1478, "suspension": "strut", "toe": "0.1 ± 0.05 in", "camber": "0.5 top in",
+         "lower_front_x": "165 ahead", "lower_front_y": 365, "lower_front_z": "188 ± 0.5 mm", "lower_rear_x": "175 behind", "lower_rear_y": 350, "lower_rear_z": "182 ± 0.5 mm",
+         "lower_ball_x": "6 ahead", "lower_ball_y": 702, "lower_ball_z": "170 ± 0.5 mm", "strut_top_x": "38 behind", "strut_top_y": 566, "strut_top_z": "845 ± 0.5 mm",
+         "damper_x": "20 behind", "damper_y": 625, "damper_z": 420, "tie_rod_end_x": "128 behind", "tie_rod_end_y": 664, "tie_rod_end_z": "228 ± 0.5 mm", "wheel_centre_z": 305,
+         "right_tie_rod_end_z": "230 ± 0.5 mm", "right_lower_ball_y": "700 mm", "line_along": "0 ± 2 inboard"},
+        "racks": [{"inner_joint_spacing": 640, "travel_per_turn": 50, "travel": 110, "rack_line": "14 behind", "height": "9 ± 0.5 below", "offset": "0 ± 1 left", "bar_moves": "right"}]}"#,
 ];
+
+const PLACES: [ResultId; 9] = {
+    use ResultId::*;
+    [ShimMove, ShimLeaves, BestUp, BestInboard, BestLeaves, LeastUp, LeastInboard, SlotLow, SlotHigh]
+};
 
 #[test]
 fn first_order_is_what_twenty_thousand_draws_give() {
@@ -59,6 +78,10 @@ fn first_order_is_what_twenty_thousand_draws_give() {
         for row in RESULTS {
             for side in 0..row.count() {
                 let place = Results::index(row.name, side);
+                // The better places of an inner joint are drawn in `places.rs`: `solve` leaves them out.
+                if PLACES.contains(&row.name) {
+                    continue;
+                }
                 let Some(pm) = e.uncertainties.read[place].filter(|p| *p > 1e-9) else { continue };
                 // The smaller of two wheels' angles is at a switch where the two are nearly alike.
                 if row.name == ResultId::TransmissionLeast {

@@ -172,6 +172,16 @@ fn toggles_and_fold_backs_are_where_the_followed_branch_has_them() {
                 (a, b) => assert!(a.is_none() && b.is_none(), "fold-back {a:?} for {}", place()),
             }
         }
+        // The quicker search, which looks no farther than asked, sees the same. Fold-backs that the full one passes over are not its business.
+        for (way, far) in [-300.0, -120.0, -60.0, -20.0, 20.0, 60.0, 120.0, 300.0].into_iter().map(|far| (usize::from(far > 0.0), far)) {
+            let first = [got[way], l.fold_backs(got)[way]].into_iter().flatten().min_by(|a, b| a.abs().total_cmp(&b.abs())).unwrap();
+            match l.dead_point(far) {
+                Some(s) => {
+                    assert!((s - first).abs() < EVENT && first.abs() <= far.abs() + EVENT, "linkage {n}, to {far}: {s}, not {first}")
+                }
+                None => assert!(first.abs() > far.abs() - EVENT, "linkage {n}, to {far}: none, but {first}"),
+            }
+        }
         // Where the rod would reach again past a dead stretch: no position of this linkage, since the toggle lies before it.
         for s in r["over"].as_array().into_iter().flatten().map(|s| s.as_f64().unwrap()) {
             let end = got[usize::from(s > 0.0)].unwrap();

@@ -183,6 +183,23 @@ fn the_axis_at_the_rod_for_the_linkage_and_at_the_ground_for_the_ideal() {
     truth.is("ackermann_cotangent", "left", "63.07987");
     truth.is("ackermann_angle", "left", "68.52225");
     truth.is("ratio_centre", "", "17.40252");
+    // The same car by points along the same axis: two ball joints and the tie-rod end, from a line across the car 60 mm behind the wheels.
+    let on_axis = |z: f64| [60.0 - (z - 300.0) * 5f64.to_radians().tan(), 705.0 - (z - 300.0) * 10f64.to_radians().tan(), z];
+    let mut car = json!({ "wheelbase": 2750, "front_track": 1595 });
+    for (joint, place) in [("lower_ball", on_axis(200.0)), ("upper_ball", on_axis(450.0)), ("tie_rod_end", [60.0 - 140.0, 683.0, 300.0])] {
+        for (axis, at) in ["x", "y", "z"].iter().zip(place) {
+            car[format!("{joint}_{axis}")] = json!(at);
+        }
+    }
+    let points = Answer::of(car.clone(), rack_b());
+    spacings(&points);
+    points.is("lock_inner", "left", "35.1089864357");
+    points.is("lock_outer", "left", "29.4641515736");
+    points.is("ackermann_angle", "left", "68.52225");
+    // The right side apart: 4 mm higher at its tie-rod end, the rack between the two.
+    let mut apart = car.clone();
+    apart["right_tie_rod_end_z"] = json!(304);
+    assert_ne!(Answer::of(apart, rack_b()).value("lock_inner", "left"), points.value("lock_inner", "left"));
     // From the ground to the rod end.
     let from_ground = json!({ "wheelbase": 2750, "front_track": 1595, "axis_spacing_at_ground": 1515.796, "kingpin_inclination": 10,
         "rod_end_height": 300, "arm_fore_aft": -140, "arm_inboard": 22 });

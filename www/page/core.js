@@ -12,6 +12,9 @@ import { fields, most, results } from "./tables.js";
 /** @typedef {import("../types/core").Typed} Typed */
 /** @typedef {import("../types/core").Explained} Explained */
 /** @typedef {import("../types/core").BuyingGuide} BuyingGuide */
+/** @typedef {import("../types/core").PointsView} PointsView */
+/** @typedef {import("../types/core").BumpView} BumpView */
+/** @typedef {import("../types/core").CornerDrawing} CornerDrawing */
 /** @typedef {import("../types/core").Refusal} Refusal */
 
 /** The core refused: its message is a sentence for a person. */
@@ -292,6 +295,31 @@ export const explain = (plan, rack, name, side) => withSession(plan, (session) =
  * @type {(plan: object) => BuyingGuide}
  */
 export const lookFor = (plan) => withSession(plan, (session) => session.look_for());
+/**
+ * How the points of the suspension stand.
+ * @type {(plan: object, rack: number) => PointsView}
+ */
+export const points = (plan, rack) => withSession(plan, (session) => session.points(rack));
+/**
+ * Both wheels over bumps, at a share of the rack's usable travel.
+ * @type {(plan: object, rack: number, share: number) => BumpView}
+ */
+export const overBumps = (plan, rack, share) => withSession(plan, (session) => session.over_bumps(rack, share));
+/**
+ * One corner (0 left, 1 right) at a wheel travel in mm; throws `Refused` where it does not get there.
+ * @type {(plan: object, rack: number, side: number, travel: number, share: number) => CornerDrawing}
+ */
+export const corner = (plan, rack, side, travel, share) => withSession(plan, (session) => session.corner(rack, side, travel, share));
+/**
+ * A typed wheel travel in mm; throws `Refused` with what is wrong with it.
+ * @type {(text: string, unit: string, side: string) => number}
+ */
+export const typedTravel = (text, unit, side) => run((core) => core.typed_travel(text, unit, side));
+/**
+ * Draws toe over bumps; returns the axes' pixel positions.
+ * @type {(...given: ChartCall) => Chart}
+ */
+export const drawBumpSteer = (...given) => run((core) => core.draw_bump_steer(...given));
 /**
  * Draws toe-out on turns; returns which lines had no room for their label, and the axes' pixel positions.
  * @type {(...given: ChartCall) => Chart}

@@ -1,6 +1,7 @@
 // When the state is shown: at once what is in sight, in a pause what is not.
 
 import * as bar from "./parts/frame/bar.js";
+import * as bump from "./parts/bump/bump.js";
 import { refresh } from "./actions/commit.js";
 import { prepare } from "./core.js";
 import * as side from "./parts/side/side.js";
@@ -9,6 +10,7 @@ import { byId, closest, find, setHidden, updateAttribute } from "./widgets/dom.j
 import * as fields from "./widgets/fields.js";
 import * as form from "./parts/form/form.js";
 import * as parts from "./parts/parts.js";
+import * as points from "./parts/points/points.js";
 import { toPlan } from "./state/format.js";
 import { open } from "./state/plan.js";
 import { focusedField, keepInPlace } from "./widgets/reach.js";
@@ -33,6 +35,8 @@ function paintAll(typing) {
   beside.paint();
   form.paintHeads();
   if (!state.view) return;
+  points.paint();
+  askCore(() => bump.paint(typing));
   fields.paint();
   tape.update();
   yard.paint();
@@ -119,6 +123,8 @@ function answer(id) {
 /** Another part has come to the front. */
 export function partChanged() {
   paintFirstRack();
+  points.paint();
+  askCore(() => bump.paint(false));
   if (state.view?.pending) refresh();
   else if (postponed.size) keepInPlace(null, () => postponed.forEach((id) => byId(id).hidden || answer(id)));
 }

@@ -4,7 +4,7 @@ import * as actions from "./actions/actions.js";
 import * as bar from "./parts/frame/bar.js";
 import { followAddress, refresh } from "./actions/commit.js";
 import { load, readPlan } from "./core.js";
-import * as charts from "./parts/turning/charts.js";
+import * as charts from "./widgets/chart.js";
 import { byId, findAll, h, updateAttribute, setText } from "./widgets/dom.js";
 import { listen } from "./events.js";
 import * as form from "./parts/form/form.js";

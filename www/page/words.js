@@ -1,6 +1,7 @@
 // The page's English, all of it. Names of measurements and every result's words come from the core.
 
 import { most } from "./tables.js";
+import { points } from "./parts/points/words.js";
 import { tape } from "./widgets/tape/words.js";
 
 // A name is marked with U+2068 and U+2069, its own direction marks removed; `dom.js` and `html.js` make a `<bdi>` element of it.
@@ -303,10 +304,49 @@ export const words = {
     news: ". A new version is ready",
     whole: "The whole job",
     columns: { typed: "What you type", told: "What it says" },
-    names: /** @type {Record<string, string>} */ ({ car: "Car", racks: "Racks", side: "Side by side", turning: "Turning" }),
+    names: /** @type {Record<string, string>} */ ({
+      car: "Car",
+      racks: "Racks",
+      points: "Points",
+      side: "Side by side",
+      turning: "Turning",
+      bump: "Bump steer",
+    }),
     ear: /** @type {Record<string, string>} */ ({ pass: "all right", close: "too close to call", fail: "fails", missing: "needs more" }),
     onTo: (name) => `On to: ${name}`,
     to: (name) => `Go to ${name}`,
+  },
+  points,
+  bump: {
+    on: (name) => `${markedName(name)}, on your car.`,
+    origin: "Limit",
+    put: "Put it back",
+    set: (then) => `Set ${then}.`,
+    setSub: "Undo takes it back too.",
+    step: "rack set elsewhere",
+    back: "rack put back",
+    wheel: "Wheel",
+    which: "Which wheel",
+    wheels: ["left wheel", "right wheel"],
+    way: "Up or down",
+    ways: ["up", "down"],
+    slider: "Wheel travel",
+    steps: ["Wheel a step down", "Wheel a step up"],
+    steer: "Steering",
+    places: ["Lock left", "Straight", "Lock right"],
+    drawing: (name, text) => `${markedName(name)}, the corner from ahead. ${text}`,
+    meet: "the arms meet here",
+    middle: "car’s middle",
+    lens: "inner joint, close by",
+    none: "No curve yet.",
+    table: "Over bumps, as a table",
+    title: "Toe over bumps",
+    columns: ["Wheel", "Toe change", "Camber", "Caster", "Scrub radius", "Trail", "Half-track"],
+    key: { left: "as fitted", mended: (then) => then, right: "the other wheel", box: "your limit" },
+    chart: {
+      mm: { toe: "← toe-out    toe-in →", up: "mm up", down: "mm down" },
+      inch: { toe: "← toe-out    toe-in →", up: "in up", down: "in down" },
+    },
   },
   yard: {
     title: "What to look for",
@@ -326,6 +366,7 @@ export const words = {
       line: "Rack line",
       lock: "Inner wheel at lock",
       circle: "Turning circle, tyre’s centre",
+      bump: "Bump steer, largest",
       reserve: "Travel kept before toggle",
       transmission: "Between rod and arm at lock",
       ratio: "Ratio on centre",
@@ -400,6 +441,7 @@ export const words = {
       ratio: "Ratio and travel",
       lock: "At lock",
       circle: "Turning circle",
+      points: "Suspension and bumps",
       reserve: "Kept in reserve",
     }),
     bothSides: "left and right",

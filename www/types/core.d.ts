@@ -115,6 +115,39 @@ ratio_text: Text,
 caption: Text, };
 
 /**
+ * Both wheels over bumps, with the rack at one place.
+ */
+export type BumpView = { 
+/**
+ * Why there are no curves; empty where there are.
+ */
+why: string, 
+/**
+ * Rack displacement, mm, left positive.
+ */
+rack: number, 
+/**
+ * Where the rack stands.
+ */
+rack_text: Text, 
+/**
+ * Wheel travel looked at, mm each way.
+ */
+band: number, 
+/**
+ * The largest toe change allowed, degrees; `None` where it is not judged.
+ */
+limit: number | null, 
+/**
+ * Left and right wheel; heights that cannot be reached are left out.
+ */
+wheels: Array<WheelCurves>, 
+/**
+ * Change of the mean steer angle, degrees, against roll, degrees, right side down positive.
+ */
+roll: Array<[number, number]>, };
+
+/**
  * What to look for.
  */
 export type BuyingGuide = { 
@@ -181,6 +214,68 @@ field: string,
 value: number | null, };
 
 /**
+ * One corner as it stands: points [forward, left, up] in mm, lines seen from the front as pairs of [left, up].
+ */
+export type CornerDrawing = { 
+/**
+ * The lower arm's front and rear pivots and its ball joint.
+ */
+lower: [[number, number, number], [number, number, number], [number, number, number]], 
+/**
+ * The same of the upper arm; of a strut its top mount three times over.
+ */
+upper: [[number, number, number], [number, number, number], [number, number, number]], 
+/**
+ * Outer and inner joint of the tie rod.
+ */
+rod: [[number, number, number], [number, number, number]], 
+/**
+ * Wheel centre.
+ */
+wheel: [number, number, number], 
+/**
+ * Contact point.
+ */
+contact: [number, number, number], 
+/**
+ * Direction of the spin axis, outboard.
+ */
+spin: [number, number, number], 
+/**
+ * Loaded radius of the tyre, mm.
+ */
+radius: number, 
+/**
+ * Whether the upper arm is a strut.
+ */
+strut: boolean, 
+/**
+ * Instant lines of lower arm, upper arm (square to a strut) and rod, each from its outer end to where the arms' lines meet, or to its own inner end
+ * where they meet nowhere near.
+ */
+lines: [[[number, number], [number, number]], [[number, number], [number, number]], [[number, number], [number, number]]], 
+/**
+ * Where the lines of the two arms meet; `None` where they are parallel, or meet farther off than 20 m.
+ */
+centre: [number, number] | null, 
+/**
+ * Wheel travel, and toe change, camber and half-track change there, as shown.
+ */
+texts: [Text, Text, Text, Text], 
+/**
+ * How far the wheel has gone, without its unit: in mm, in inches.
+ */
+far: [string, string], 
+/**
+ * Toe change, degrees, toe-in positive.
+ */
+toe: number, 
+/**
+ * How it stands, in a sentence or two.
+ */
+text: Text, };
+
+/**
  * A change that was solved with the change applied.
  */
 export type Cure = { 
@@ -195,7 +290,11 @@ still: Array<string>,
 /**
  * What to do, and what comes of it.
  */
-text: Text, };
+text: Text, 
+/**
+ * Where one reading is changed to another place of the rack; else nothing.
+ */
+set: Setting | null, };
 
 /**
  * Curves over the turn.
@@ -570,6 +669,80 @@ short: Text,
 text: Text, };
 
 /**
+ * One cell of the map.
+ */
+export type MapView = { 
+/**
+ * Why there is no map; empty where there is one.
+ */
+why: string, 
+/**
+ * Cells forward and up.
+ */
+cells: [number, number], 
+/**
+ * The window forward of where the inner joints are, mm, from and to.
+ */
+ahead: [number, number], 
+/**
+ * The same up.
+ */
+up: [number, number], 
+/**
+ * Largest toe change over the wheel travel looked at, degrees; by rows from the lowest, each from the rearmost; `null` out of reach.
+ */
+peak: Array<number | null>, 
+/**
+ * Ackermann at lock, per cent, the lesser lock, with the suspension’s arms held.
+ */
+ackermann: Array<number | null>, 
+/**
+ * Inner wheel at lock, degrees, the lesser lock.
+ */
+lock: Array<number | null>, 
+/**
+ * Smallest angle between rod and arm over the usable travel, degrees.
+ */
+transmission: Array<number | null>, 
+/**
+ * Between rod and rack at mid-travel, degrees, the larger one.
+ */
+rod_angle: Array<number>, 
+/**
+ * Whether a cell keeps every limit and lies in no box.
+ */
+passes: Array<boolean>, 
+/**
+ * The best place: forward and up of where the inner joints are, mm; `None` where none is better than another.
+ */
+best: [number, number] | null, 
+/**
+ * How far it is from the nearest place that fails, or from the window’s edge, mm; 0 where it fails itself.
+ */
+distance: number, 
+/**
+ * The best place in a sentence.
+ */
+text: Text, };
+
+/**
+ * Points that make no suspension, or do not go with the tape.
+ */
+export type OddPoint = { 
+/**
+ * What is odd.
+ */
+title: Text, 
+/**
+ * By how much, and what to do.
+ */
+text: Text, 
+/**
+ * The measurement to look at first, by its path in a plan's file.
+ */
+path: string, };
+
+/**
  * One part of the job, and how it stands.
  */
 export type PartState = { 
@@ -589,6 +762,10 @@ word: Text,
  * The same in a sentence.
  */
 says: Text, 
+/**
+ * Whether it stands in the row of parts unasked: Points does once anything was said of the suspension.
+ */
+there: boolean, 
 /**
  * What it waits for: the measurement that is asked for next, by its path in a plan's file, or the word of another part. Empty where it waits for nothing.
  */
@@ -634,6 +811,72 @@ racks: Array<[number, number, number]>,
  * What stands across and up.
  */
 axes: [string, string], };
+
+/**
+ * One point on one side.
+ */
+export type PointView = { 
+/**
+ * Its name; that of a measurement is this, an underline, and x, y or z, with "right_" before it where the right side is measured by itself.
+ */
+name: string, 
+/**
+ * What it is called.
+ */
+label: string, 
+/**
+ * "left" or "right".
+ */
+side: string, 
+/**
+ * Where each coordinate comes from: "typed", "mirrored" from the left, "tape" where other readings fix it, or "" while it is not known.
+ */
+from: [string, string, string], 
+/**
+ * Where it is, mm, forward, left, up; `None` while a coordinate is not known.
+ */
+at: [number, number, number] | null, 
+/**
+ * Each coordinate as it is read off the tape, a distance along with its word; empty while it is not known.
+ */
+texts: [Text, Text, Text], };
+
+/**
+ * Every point that the suspension needs, in the order in which they are measured.
+ */
+export type PointsView = { 
+/**
+ * "double wishbone", "strut", or empty while neither was said.
+ */
+suspension: string, 
+/**
+ * The points, each left and right.
+ */
+points: Array<PointView>, 
+/**
+ * How many points are known of how many.
+ */
+known: [number, number], 
+/**
+ * How many numbers of the left side were measured of how many that no other reading gives: heights, then distances on the floor.
+ */
+rounds: [[number, number], [number, number]], 
+/**
+ * What is odd about them.
+ */
+odd: Array<OddPoint>, 
+/**
+ * What cannot be answered yet, each with what it needs, in a sentence.
+ */
+waits: Array<string>, 
+/**
+ * The measurement that is asked for next, by its path in a plan's file; empty where nothing is.
+ */
+next: string, 
+/**
+ * How far one is, what can be answered already, and what is asked for next, in a sentence or two.
+ */
+text: string, };
 
 /**
  * One rack, evaluated.
@@ -767,6 +1010,27 @@ most_share: number,
  * What the figure leans on that was not measured; what ends a travel.
  */
 notes: Array<string>, };
+
+/**
+ * A rack set elsewhere by one reading.
+ */
+export type Setting = { 
+/**
+ * The reading, as it is typed for that, in either unit.
+ */
+typed: Text, 
+/**
+ * What a button says that does it.
+ */
+button: Text, 
+/**
+ * How far off the rack is now.
+ */
+off: Text, 
+/**
+ * How far from where it was it then is.
+ */
+place: Text, };
 
 /**
  * One wording in millimetres and metres, and the same in inches and feet.
@@ -946,6 +1210,43 @@ alike: Array<Alike>,
  * How every part of the job stands.
  */
 parts: Array<PartState>, };
+
+/**
+ * One wheel over the travel looked at.
+ */
+export type WheelCurves = { 
+/**
+ * Change of toe from ride height, degrees, toe-in positive.
+ */
+toe: Array<[number, number, number]>, 
+/**
+ * Camber, degrees.
+ */
+camber: Array<[number, number, number]>, 
+/**
+ * Caster, degrees.
+ */
+caster: Array<[number, number, number]>, 
+/**
+ * Scrub radius, mm.
+ */
+scrub: Array<[number, number, number]>, 
+/**
+ * Trail, mm.
+ */
+trail: Array<[number, number, number]>, 
+/**
+ * How far the contact point has gone outboard, mm.
+ */
+half_track: Array<[number, number, number]>, 
+/**
+ * The same as a table: travel, then each of them with its ±.
+ */
+table: Array<[Text, Text, Text, Text, Text, Text, Text]>, 
+/**
+ * What the toe curve says, in a sentence.
+ */
+summary: Text, };
 
 /**
  * One wheel in the drawing in plan: points [forward, left] in mm from the middle of the front axle.

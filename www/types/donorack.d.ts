@@ -1,6 +1,6 @@
 // The glue that wasm-bindgen makes of crate/src/web, as far as the page calls it.
 
-import type { AxleDrawing, BuyingGuide, Explained, First, Text, TurnView, Typed, View } from "./core";
+import type { AxleDrawing, BumpView, BuyingGuide, CornerDrawing, Explained, First, PointsView, Text, TurnView, Typed, View } from "./core";
 
 /** Entries of a newer program, by key in decimal. */
 export type Newer = Record<string, string>;
@@ -57,6 +57,9 @@ export class Session {
   evaluate_first(): First;
   look_for(): BuyingGuide;
   explain(rack: number, name: string, side: number): Explained | null;
+  points(rack: number): PointsView;
+  over_bumps(rack: number, share: number): BumpView;
+  corner(rack: number, side: number, travel: number, share: number): CornerDrawing;
   axle(rack: number): Axle;
   free(): void;
 }
@@ -71,5 +74,7 @@ export function encode_link(plan: string): string;
 export function decode_link(link: string): Plan;
 export function compose(section: string, name: string, text: string, unit: string, side: string): string;
 export function in_unit(section: string, name: string, text: string, unit: string, other: string): string | undefined;
+export function typed_travel(text: string, unit: string, side: string): number;
+export function draw_bump_steer(...given: ChartCall): Chart;
 export function draw_toe_out(...given: ChartCall): Chart;
 export function draw_ratio(...given: ChartCall): Chart;

@@ -252,6 +252,14 @@ export interface Actions extends ButtonActions {
   rename(name: string): void;
   /** Goes to a part. */
   goToPart(part: string): void;
+  /** Goes on to the next number of the suspension's points. */
+  nextPoint(): void;
+  /** Sets a reading of the rack shown, as a plan's file has it; `place` says where the rack is then. */
+  setRack(name: string, typed: string, place: string): void;
+  /** Takes that back. */
+  putBack(): void;
+  /** Where the rack shown was set by that, as long as it is; else empty. */
+  wasSet(): string;
   /** Goes to a measurement by its path, or to a part. */
   goToField(path: string): void;
   /** Follows a pasted link; says why that cannot be done, or nothing. */

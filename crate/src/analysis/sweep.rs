@@ -7,12 +7,13 @@
 use crate::catalogue::field::FIELDS;
 use crate::linkage::assumption::assumptions;
 use crate::linkage::steering::{Position, position, rack_numbers};
-use crate::linkage::wheel::{Wheel, wheels};
+use crate::linkage::wheel::wheels;
 use crate::plan::inputs::{Readings, Recorder, Source};
+use crate::suspension::wheel::Wheel;
 use std::f64::consts::TAU;
 
 /// Step of the central differences as a share of the reading's ±.
-const STEP: f64 = 1e-3;
+pub(crate) const STEP: f64 = 1e-3;
 
 /// One point of a curve.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -130,7 +131,7 @@ impl Sweep {
 }
 
 /// The ± of a value from what each reading's step up and down makes of it.
-fn spread(base: f64, moved: impl Iterator<Item = [Option<f64>; 2]>) -> f64 {
+pub(crate) fn spread(base: f64, moved: impl Iterator<Item = [Option<f64>; 2]>) -> f64 {
     let part = |[up, down]: [Option<f64>; 2]| match (up, down) {
         (Some(u), Some(d)) => (u - d) / (2.0 * STEP),
         (Some(u), None) => (u - base) / STEP,

@@ -1,22 +1,25 @@
-//! `evaluate PLAN [--rack MM,MM,…]`: every result of a plan as JSON on standard output. `--help` says what PLAN may be.
+//! `evaluate PLAN [--rack MM,MM,…] [--travel MM,MM,…]`: every result of a plan as JSON on standard output. `--help` says what PLAN may be.
 //!
 //! Exit 0 whatever the fit; 1 with one sentence where the results cannot be written; 2 with one for a plan or words that cannot be read.
 
-use donorack::{FORMAT, LONGEST_TEXT, LinkError, Plan, PlanError, evaluate, probe, result_rows};
+use donorack::{FORMAT, Hold, LONGEST_TEXT, LinkError, Plan, PlanError, evaluate, probe, probe_bump, result_rows};
 use serde_json::{Value, json};
 use std::ffi::{OsStr, OsString};
 use std::io::{ErrorKind, Read, Write};
 use std::path::Path;
 use std::process::ExitCode;
 
-const USAGE: &str = "Usage: evaluate PLAN [--rack MM,MM,…]   (evaluate --help says more)";
-const HELP: &str = "Usage: evaluate PLAN [--rack MM,MM,…]
+const USAGE: &str = "Usage: evaluate PLAN [--rack MM,MM,…] [--travel MM,MM,…]   (evaluate --help says more)";
+const HELP: &str = "Usage: evaluate PLAN [--rack MM,MM,…] [--travel MM,MM,…]
 
 Prints every result of a plan as JSON: the figures and exactly the texts that the page shows.
 
 PLAN is a plan's file; its link, whole or only what follows the #; or - for standard input, which may hold either.
 
   --rack MM,MM,…   also what the wheels do with the rack at these places, in mm from mid-travel, to the left positive
+  --travel MM,MM,… also how each wheel stands over bumps at these heights, in mm from ride height, up positive; each of them at
+                   each place of --rack, or at mid-travel
+  --hold WHAT      what --travel keeps while the rack moves: height (of the wheel centre, unless said) or arm (the lower arm)
   --               what follows is PLAN, whatever it begins with
   -h, --help       this text
   -V, --version    version of the program and of the plan format
@@ -44,17 +47,20 @@ fn main() -> ExitCode {
 }
 
 fn run(args: impl Iterator<Item = OsString>) -> Result<String, String> {
-    let (mut source, mut displacements, mut options) = (None, Vec::new(), true);
-    let mut args = args;
+    let (mut source, mut displacements, mut travels, mut options) = (None, Vec::new(), Vec::new(), true);
+    let (mut hold, mut args) = (Hold::Height, args);
     while let Some(arg) = args.next() {
         match arg.to_str().filter(|_| options) {
             Some("--help" | "-h") => return Ok(HELP.to_owned()),
             Some("--version" | "-V") => return Ok(format!("evaluate {} (plan format {FORMAT})", env!("CARGO_PKG_VERSION"))),
             Some("--") => options = false,
-            Some("--rack") => {
-                for part in args.next().ok_or(USAGE)?.to_string_lossy().split(',') {
-                    let mm = part.trim().parse::<f64>().ok().filter(|x| x.is_finite());
-                    displacements.push(mm.ok_or_else(|| format!("“{part}” is not a rack displacement in mm."))?);
+            Some("--rack") => displacements.extend(lengths(&args.next().ok_or(USAGE)?, "a rack displacement")?),
+            Some("--travel") => travels.extend(lengths(&args.next().ok_or(USAGE)?, "a wheel travel")?),
+            Some("--hold") => {
+                hold = match args.next().ok_or(USAGE)?.to_str() {
+                    Some("height") => Hold::Height,
+                    Some("arm") => Hold::Arm,
+                    _ => return Err("--hold takes height or arm.".to_owned()),
                 }
             }
             Some(word) if word.len() > 1 && word.starts_with('-') => return Err(format!("“{word}” is no option. {USAGE}")),
@@ -70,9 +76,20 @@ fn run(args: impl Iterator<Item = OsString>) -> Result<String, String> {
         if !displacements.is_empty() {
             rack["at"] = json!(displacements.iter().map(|&s| probe(&plan, i, s)).collect::<Vec<_>>());
         }
+        if !travels.is_empty() {
+            let racks = if displacements.is_empty() { &[0.0][..] } else { &displacements };
+            let crossed = travels.iter().flat_map(|&z| racks.iter().map(move |&s| [z, s]));
+            rack["over_bumps"] = json!(crossed.map(|at| probe_bump(&plan, i, at, hold)).collect::<Vec<_>>());
+        }
     }
     out["table"] = json!(result_rows());
     serde_json::to_string_pretty(&out).map_err(|e| e.to_string())
+}
+
+/// The numbers of a list with commas, in mm.
+fn lengths(list: &OsStr, what: &str) -> Result<Vec<f64>, String> {
+    let mm = |part: &str| part.trim().parse::<f64>().ok().filter(|x| x.is_finite());
+    list.to_string_lossy().split(',').map(|part| mm(part).ok_or_else(|| format!("“{part}” is not {what} in mm."))).collect()
 }
 
 /// The plan of a file of that name; where there is none, the plan of the link that the word is.

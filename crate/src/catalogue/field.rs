@@ -66,10 +66,53 @@ macro_rules! fields {
         $(#[doc = $doc:expr])+
         $field:ident $section:ident $key:literal $name:literal $quantity:ident $method:ident ($lo:literal, $hi:literal) $sides:expr,
         label $label:literal $(hint $hint:literal)? $(ask $ask:literal)?;
-    )+) => {
+    )+ points {$(
+        $(#[doc = $joint_doc:expr])+
+        $joint:ident $base:literal $joint_name:literal $joint_label:literal $joint_ask:literal [$x:ident $y:ident $z:ident] [$right_x:ident $right_y:ident $right_z:ident];
+    )+}) => {
         /// Every measurement that a plan can hold.
         #[derive(Debug, Hash, PartialOrd, Ord, EnumSetType)]
-        pub enum Field { $($(#[doc = $doc])+ $field,)+ }
+        #[enumset(repr = "array")]
+        pub enum Field {
+            $($(#[doc = $doc])+ $field,)+
+            $(
+                #[doc = concat!($joint_label, ", X.")] $x, #[doc = concat!($joint_label, ", Y.")] $y, #[doc = concat!($joint_label, ", Z.")] $z,
+                #[doc = concat!($joint_label, " on the right, X.")] $right_x, #[doc = concat!($joint_label, " on the right, Y.")] $right_y,
+                #[doc = concat!($joint_label, " on the right, Z.")] $right_z,
+            )+
+        }
+
+        /// The points of the suspension and the steering that are measured along, across and up.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+        pub enum Joint { $($(#[doc = $joint_doc])+ $joint,)+ }
+
+        impl Joint {
+            /// Every joint, in the order of the table.
+            pub const ALL: &[Joint] = &[$(Joint::$joint,)+];
+
+            /// What it is called.
+            pub fn label(self) -> &'static str {
+                match self { $(Joint::$joint => $joint_label,)+ }
+            }
+
+            /// The joint of which that is a coordinate.
+            pub fn of(field: Field) -> Option<Joint> {
+                Joint::ALL.iter().copied().find(|joint| joint.fields().as_flattened().contains(&field))
+            }
+
+            /// The coordinate on the left that one on the right stands in for.
+            pub fn mirrored(field: Field) -> Option<Field> {
+                Joint::ALL.iter().find_map(|joint| {
+                    let [left, right] = joint.fields();
+                    right.iter().position(|f| *f == field).map(|axis| left[axis])
+                })
+            }
+
+            /// Its three measurements along X, Y and Z: on the left, and on the right where that was measured by itself.
+            pub fn fields(self) -> [[Field; 3]; 2] {
+                match self { $(Joint::$joint => [[Field::$x, Field::$y, Field::$z], [Field::$right_x, Field::$right_y, Field::$right_z]],)+ }
+            }
+        }
 
         /// The table, in the order of [`Field`].
         pub const FIELDS: &[Spec] = &[$(Spec {
@@ -78,18 +121,59 @@ macro_rules! fields {
                 quantity: Quantity::$quantity, method: Method::$method, range: ($lo, $hi), sides: $sides,
                 can_be_off: matches!(Section::$section, Section::Limits),
             },
-        },)+];
+        },)+ $(
+            along(Field::$x, $base, concat!($joint_name, "_x"), concat!($joint_label, ", along"), $joint_ask),
+            across(Field::$y, $base + 1, concat!($joint_name, "_y"), concat!($joint_label, ", across"), $joint_ask),
+            up(Field::$z, $base + 2, concat!($joint_name, "_z"), concat!($joint_label, ", up"), $joint_ask),
+            along(Field::$right_x, $base + 30, concat!("right_", $joint_name, "_x"), concat!("Right: ", $joint_label, ", along"), $joint_ask),
+            across(Field::$right_y, $base + 31, concat!("right_", $joint_name, "_y"), concat!("Right: ", $joint_label, ", across"), $joint_ask),
+            up(Field::$right_z, $base + 32, concat!("right_", $joint_name, "_z"), concat!("Right: ", $joint_label, ", up"), $joint_ask),
+        )+];
 
         /// What each is, by [`Field`], as its row says.
-        const MEANINGS: &[&str] = &[$(concat!($($doc),+),)+];
+        const MEANINGS: &[&str] = &[
+            $(concat!($($doc),+),)+
+            $(
+                concat!($($joint_doc),+, " X."), concat!($($joint_doc),+, " Y."), concat!($($joint_doc),+, " Z."),
+                concat!($($joint_doc),+, " X on the right, where it was measured by itself."),
+                concat!($($joint_doc),+, " Y on the right, where it was measured by itself."),
+                concat!($($joint_doc),+, " Z on the right, where it was measured by itself."),
+            )+
+        ];
 
         /// Where the tape goes, by [`Field`]; empty where the label says it. Apart from the rows, so that the WebAssembly is spared it.
-        const HINTS: &[&str] = &[$(concat!($($hint)?),)+];
+        const HINTS: &[&str] = &[
+            $(concat!($($hint)?),)+
+            $({ let _ = $base; ALONG }, ACROSS, UP, ALONG, ACROSS, UP,)+
+        ];
     };
 }
 
+/// How each coordinate of a point is measured.
+const ALONG: &str = "from the chalk line across the car under the wheel centres, plumbed to the floor";
+const ACROSS: &str = "from the chalk line along the middle of the car, plumbed to the floor";
+const UP: &str = "above the floor, or above the level that you take for it";
+
+/// A row for one coordinate of a point. What stands below the floor, or beyond the middle of the car, is no point of a suspension.
+const fn point(field: Field, key: u32, [name, label, ask]: [&'static str; 3], sides: Option<(&'static str, &'static str)>) -> Spec {
+    let scale = Scale { quantity: Quantity::Length, method: Method::Tape, range: (0.0, 1500.0), sides, can_be_off: false };
+    Spec { field, section: Section::Car, key, name, label, ask, scale }
+}
+
+const fn along(field: Field, key: u32, name: &'static str, label: &'static str, ask: &'static str) -> Spec {
+    point(field, key, [name, label, ask], FORE_AFT)
+}
+
+const fn across(field: Field, key: u32, name: &'static str, label: &'static str, ask: &'static str) -> Spec {
+    point(field, key, [name, label, ask], None)
+}
+
+const fn up(field: Field, key: u32, name: &'static str, label: &'static str, ask: &'static str) -> Spec {
+    point(field, key, [name, label, ask], None)
+}
+
 /// Ahead of / behind a reference; X, forward positive.
-const FORE_AFT: Option<(&str, &str)> = Some(("ahead", "behind"));
+pub const FORE_AFT: Option<(&str, &str)> = Some(("ahead", "behind"));
 /// Towards / away from the car's centre plane.
 const IN_OUT: Option<(&str, &str)> = Some(("inboard", "outboard"));
 /// Y, left positive.
@@ -173,6 +257,25 @@ fields! {
     /// Caster, top of the steering axis rearward positive.
     Caster Car 40 "caster" Angle AngleFinder (0.0, 20.0) Some(("rearward", "forward")),
         label "Caster" hint "lean of the steering axis, top rearward or forward, seen from the side";
+    /// Static toe of each front wheel at ride height.
+    StaticToe Car 41 "toe" Angle AngleFinder (0.0, 5.0) Some(("in", "out")),
+        label "Toe of a front wheel" hint "as it stands at ride height, each wheel by itself";
+    /// Static camber of each front wheel at ride height.
+    StaticCamber Car 42 "camber" Angle AngleFinder (0.0, 10.0) Some(("top out", "top in")),
+        label "Camber of a front wheel" hint "lean of the wheel seen from the front, at ride height";
+    /// What carries the front wheels.
+    Suspension Car 120 "suspension" Choice Exact (0.0, 0.0) Some(("double wishbone", "strut")),
+        label "Front suspension" hint "two arms one above the other, or one arm and a damper that the wheel turns with"
+        ask "what carries the front wheels";
+    /// How far the chalk line across the car may lie from the wheel centres: nought, and its ±.
+    LineAcross Car 121 "line_across" Length ChalkLine (0.0, 20.0) FORE_AFT,
+        label "Line across the car" hint "every distance along is measured from it, so its ± is typed once";
+    /// The same of the line along the middle of the car.
+    LineAlong Car 122 "line_along" Length ChalkLine (0.0, 20.0) IN_OUT,
+        label "Line along the middle" hint "every distance across is measured from it, so its ± is typed once";
+    /// The same of the floor, or the level that is taken for it.
+    LineLevel Car 123 "level" Length ChalkLine (0.0, 20.0) ABOVE_BELOW,
+        label "Floor or level" hint "every height is measured from it, so its ± is typed once";
 
     /// Bar travel per turn of the pinion, c.
     TravelPerTurn Rack 1 "travel_per_turn" Length TapeOverTwoTurns (5.0, 200.0) None,
@@ -265,6 +368,13 @@ fields! {
     ToeMax Limits 13 "toe_max" Angle Exact (0.0, 30.0) None,
         label "Largest toe that rods as they are may make" hint "each wheel, rack at mid-travel";
 
+    /// Largest change of a wheel's toe over the travel band.
+    BumpSteerMax Limits 32 "bump_steer_max" Angle Exact (0.0, 10.0) None,
+        label "Largest toe change over bumps" hint "each wheel, from where it stands at ride height" ask "the largest toe change allowed";
+    /// How far a wheel goes up and down in the band over which its toe change is judged.
+    BumpTravel Limits 33 "bump_travel" Length Exact (1.0, 200.0) None,
+        label "Wheel travel looked at, up and down" hint "from ride height, each way" ask "the wheel travel to look at";
+
     /// Below this a steering ratio on centre is unusual.
     UsualRatioMin Limits 60 "usual_ratio_min" Number Exact (1.0, 200.0) None,
         label "Unusual below: ratio on centre";
@@ -313,13 +423,34 @@ fields! {
     /// A larger ± as a share of its reading is unusual.
     UsualTolerance Limits 75 "usual_tolerance" Percent Exact (0.1, 100.0) None,
         label "Unusual above: ± as a share of its reading";
+    points {
+        /// The joint between lower arm and upright.
+        LowerBall 60 "lower_ball" "Lower ball joint" "the lower ball joint" [LowerBallX LowerBallY LowerBallZ] [RightLowerBallX RightLowerBallY RightLowerBallZ];
+        /// The front pivot of the lower arm on the frame.
+        LowerFront 63 "lower_front" "Lower arm’s front pivot" "the lower arm’s front pivot" [LowerFrontX LowerFrontY LowerFrontZ] [RightLowerFrontX RightLowerFrontY RightLowerFrontZ];
+        /// The rear pivot of the lower arm on the frame.
+        LowerRear 66 "lower_rear" "Lower arm’s rear pivot" "the lower arm’s rear pivot" [LowerRearX LowerRearY LowerRearZ] [RightLowerRearX RightLowerRearY RightLowerRearZ];
+        /// The joint between upper arm and upright.
+        UpperBall 69 "upper_ball" "Upper ball joint" "the upper ball joint" [UpperBallX UpperBallY UpperBallZ] [RightUpperBallX RightUpperBallY RightUpperBallZ];
+        /// The front pivot of the upper arm on the frame.
+        UpperFront 72 "upper_front" "Upper arm’s front pivot" "the upper arm’s front pivot" [UpperFrontX UpperFrontY UpperFrontZ] [RightUpperFrontX RightUpperFrontY RightUpperFrontZ];
+        /// The rear pivot of the upper arm on the frame.
+        UpperRear 75 "upper_rear" "Upper arm’s rear pivot" "the upper arm’s rear pivot" [UpperRearX UpperRearY UpperRearZ] [RightUpperRearX RightUpperRearY RightUpperRearZ];
+        /// The centre of the strut's top mount.
+        StrutTop 78 "strut_top" "Strut’s top mount" "the strut’s top mount" [StrutTopX StrutTopY StrutTopZ] [RightStrutTopX RightStrutTopY RightStrutTopZ];
+        /// A second point on the middle line of the damper, well below the mount.
+        Damper 81 "damper" "Low on the damper’s middle" "a point low on the damper’s middle" [DamperX DamperY DamperZ] [RightDamperX RightDamperY RightDamperZ];
+        /// The tie-rod end.
+        TieRodEnd 84 "tie_rod_end" "Tie-rod end" "the tie-rod end" [TieRodEndX TieRodEndY TieRodEndZ] [RightTieRodEndX RightTieRodEndY RightTieRodEndZ];
+        /// The middle of the wheel.
+        WheelCentre 87 "wheel_centre" "Wheel centre" "the wheel centre" [WheelCentreX WheelCentreY WheelCentreZ] [RightWheelCentreX RightWheelCentreY RightWheelCentreZ];
+    }
 }
 
 // Keys kept free for what comes later, so that none is ever renumbered:
-//   Car     30–39 tyre diameter, axle load, tyre pressure, steering wheel; 41–59 toe, camber, column;
-//           60–127 suspension points
+//   Car     30–39 tyre diameter, axle load, tyre pressure, steering wheel; 43–59 column; 124–127
 //   Rack    30–39 rated force, peak and idle current, mass, price; 40–59 travel at several turn counts (variable rate)
-//   Limits  30–59 bump steer, effort, feed
+//   Limits  30, 31, 34–59 where the rack may go, effort, feed
 // A plan holds besides: 1–9 of its own parts, 10–29 readings as built, old steering.
 
 /// How many rows the table has.
@@ -344,6 +475,14 @@ impl Field {
     /// Where the tape goes; empty where the label says it.
     pub fn hint(self) -> &'static str {
         HINTS[self as usize]
+    }
+
+    /// Whether it belongs to the points and what goes with them: a part of the job of its own.
+    pub fn is_suspension(self) -> bool {
+        use Field::*;
+        let spec = self.spec();
+        let point = spec.section == Section::Car && matches!(spec.key, 60..=123);
+        point || matches!(self, StaticToe | StaticCamber | BumpSteerMax | BumpTravel)
     }
 
     /// The measurement of that name in that part of the plan.

@@ -78,6 +78,8 @@ const PLANE: &str = "plane geometry";
 const NO_SLIP: &str = "plane geometry, no slip";
 const LINKAGE: &str = "the linkage in plan, its position solved exactly";
 const ISO_LINKAGE: &str = "ISO 8855 for what it means; the linkage in plan, its position solved exactly";
+const ISO_POINTS: &str = "ISO 8855 for what it means; geometry of your points";
+const SPACE: &str = "the suspension in space, its position solved exactly";
 const ACKERMANN: &str = "Ackermann’s condition, both front axes meeting on the rear axle’s line";
 
 macro_rules! results {
@@ -320,6 +322,74 @@ results! {
     RearInnerEdge "rear_inner_edge" Circle Lock Neither Positive,
         label "Circle of the inner rear tyre" source NO_SLIP,
         formula "At its inner edge: how far it cuts the corner.";
+    /// Kingpin inclination by the points, top inboard positive.
+    KingpinInclination "kingpin_inclination" Deg Wheel Neither Signed,
+        label "Kingpin inclination" source ISO_POINTS,
+        formula "Lean of the line through both joints of the steering axis, seen from the front; positive with the top inboard.";
+    /// Caster by the points, top rearward positive.
+    Caster "caster" Deg Wheel Neither Signed,
+        label "Caster" source ISO_POINTS,
+        formula "Lean of the same line, seen from the side; positive with the top rearward.";
+    /// Trail by the points, positive when the steering axis meets the ground ahead of the contact point.
+    Trail "trail" Mm Wheel Neither Signed,
+        label "Trail" source ISO_POINTS,
+        formula "How far ahead of the tyre’s middle the steering axis meets the ground.";
+    /// Slope of toe against wheel travel at ride height, toe-in in bump positive.
+    BumpSteer "bump_steer" DegPerMm Wheel Neither Signed,
+        label "Bump steer at ride height" source SPACE,
+        formula "How much toe the wheel gains for so much upward travel, at ride height, toe-in positive; the rack held at mid-travel.";
+    /// Largest change of toe over the travel band, its size.
+    BumpPeak "bump_peak" Deg Wheel Less Positive,
+        label "Largest toe change over bumps" source SPACE,
+        formula "The largest change of the wheel’s toe from that at ride height, up and down over the wheel travel looked at; the rack \
+            held at mid-travel.";
+    /// Wheel travel at which the toe change is largest, bump positive.
+    BumpPeakAt "bump_peak_at" Mm Wheel Neither Signed,
+        label "Wheel travel at the largest toe change" source SPACE,
+        formula "Above ride height positive.";
+    /// How far up the inner joint would have to go for the toe to change least, by height alone.
+    ShimMove "shim_move" Mm Wheel Neither Signed,
+        label "Best height of the inner joint" source SPACE,
+        formula "How far it lies above where the joint is fitted: with the toe held, the tie-rod end’s way is then nearest to a circle \
+            about it.";
+    /// The largest toe change that is left there.
+    ShimLeaves "shim_leaves" Deg Wheel Less Positive,
+        label "Toe change left at the best height" source SPACE,
+        formula "Largest toe change over the wheel travel looked at with the inner joint there, solved anew with a rod made to fit: what a \
+            shim cannot mend.";
+    /// How far up the inner joint would have to go for the toe to change least, by height and width.
+    BestUp "best_place_up" Mm Wheel Neither Signed,
+        label "Best place of the inner joint, up" source SPACE,
+        formula "The same with the width free as well: how far it lies above where the joint is fitted.";
+    /// The same towards the centre plane.
+    BestInboard "best_place_inboard" Mm Wheel Neither Signed,
+        label "Best place of the inner joint, inboard" source SPACE,
+        formula "How far it lies nearer to the car’s middle than where the joint is fitted.";
+    /// The largest toe change that is left there.
+    BestLeaves "best_place_leaves" Deg Wheel Less Positive,
+        label "Toe change left at the best place" source SPACE,
+        formula "Largest toe change over the wheel travel looked at with the inner joint at its best height and width.";
+    /// The smallest move of the inner joint that keeps the limit, upwards.
+    LeastUp "least_move_up" Mm Wheel Neither Signed,
+        label "Smallest move that keeps the limit, up" source SPACE,
+        formula "The shortest way, up and sideways, to where the largest toe change is no more than the limit; its ± is along that way.";
+    /// The same towards the centre plane.
+    LeastInboard "least_move_inboard" Mm Wheel Neither Signed,
+        label "Smallest move that keeps the limit, inboard" source SPACE,
+        formula "The same way towards the car’s middle.";
+    /// The lowest height of the inner joint that keeps the limit.
+    SlotLow "slot_low" Mm Wheel Neither Signed,
+        label "Lowest height that keeps the limit" source SPACE,
+        formula "How far above where the inner joint is fitted the heights begin at which the largest toe change keeps the limit: the \
+            lower end of a slot to make.";
+    /// The highest one.
+    SlotHigh "slot_high" Mm Wheel Neither Signed,
+        label "Highest height that keeps the limit" source SPACE,
+        formula "The upper end of that slot.";
+    /// Roll steer at rest: change of the mean steer angle by roll, per cent.
+    RollSteer "roll_steer" Percent One Neither Signed,
+        label "Roll steer" source "ISO 8855 for the signs; both wheels’ bump steer at ride height",
+        formula "Change of the mean steer angle by the angle of roll, straight ahead: left positive by right side down.";
 }
 
 /// How many values a [`Results`] holds: two for each row.

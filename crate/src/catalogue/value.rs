@@ -31,6 +31,29 @@ pub enum Why {
     RackTooWide,
     /// The two wheels go opposite ways.
     Opposed,
+    /// The points make no suspension.
+    NoSuspension,
+    /// A height of the wheel cannot be reached.
+    RanOut(Link),
+    /// No place of the inner joint within 200 mm is better.
+    NoPlace,
+    /// No such place keeps the limit.
+    NoneKeeps,
+}
+
+/// What keeps a wheel from a height.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Link {
+    /// The lower arm: no angle of it brings the wheel there.
+    LowerArm,
+    /// The upper arm does not reach the upright.
+    UpperArm,
+    /// The damper's line passes the lower ball joint farther off than the top mount.
+    Damper,
+    /// The tie rod does not reach the steering arm.
+    TieRod,
+    /// Upright or wheel would lie flat.
+    Wheel,
 }
 
 /// Why a result has no value.

@@ -5,12 +5,14 @@
 
 mod axis;
 mod band;
+mod bump_steer;
 mod place;
 mod ratio;
 mod sheet;
 mod toe_out;
 
 pub use axis::Axis;
+pub use bump_steer::{BumpSteer, BumpSteerWords, draw_bump_steer};
 pub use place::{Frame, Point, dense, place};
 pub use ratio::{RatioTurn, RatioWords, draw_ratio};
 pub use sheet::Ground;

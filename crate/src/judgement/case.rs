@@ -7,7 +7,7 @@ use crate::catalogue::value::Value;
 use crate::judgement::demand::limit;
 use crate::judgement::rack_line::{Fitted, Line, fitted};
 use crate::linkage::assumption;
-use crate::linkage::steering::{Solution, solve};
+use crate::linkage::steering::{Solution, solve, with_places};
 use crate::linkage::wheel::Level;
 use crate::measurement::figure::{Text, ends, figure};
 use crate::plan::Plan;
@@ -47,7 +47,8 @@ pub fn evaluate_rack(plan: &Plan, rack: usize) -> Evaluated {
 
 /// A rack with its rack line, solved.
 pub fn solved(Fitted { readings, line }: Fitted) -> Evaluated {
-    let solution = solve(&readings.inputs(), [None; 2]);
+    let x = readings.inputs();
+    let solution = with_places(solve(&x, [None; 2]), &x);
     let uncertainties = uncertainties(&readings, &solution);
     Evaluated { readings, solution, uncertainties, line }
 }

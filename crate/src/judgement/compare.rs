@@ -13,9 +13,10 @@ use serde::Serialize;
 use std::cmp::Ordering;
 
 /// The questions, each with the figure that answers it for a rack: the worse of its two sides, by the row of the result.
-const QUESTIONS: [(&str, ResultId); 7] = [
+const QUESTIONS: [(&str, ResultId); 8] = [
     ("lock", ResultId::LockInner),
     ("circle", ResultId::CircleCentre),
+    ("bump", ResultId::BumpPeak),
     ("reserve", ResultId::ReserveHardware),
     ("transmission", ResultId::TransmissionLeast),
     ("ratio", ResultId::RatioCentre),
@@ -66,7 +67,9 @@ pub fn alike(plan: &Plan, racks: &[&Evaluated]) -> Vec<Alike> {
         let findings = DEMANDS.iter().filter(|d| d.result == result).map(|d| d.finding).collect();
         Alike { key, result: row.key, findings, racks: others, order }
     };
-    QUESTIONS.iter().map(row).collect()
+    // Nothing is asked about bumps before a point of the suspension was measured.
+    let points = racks.iter().any(|rack| rack.readings.inputs().has_points());
+    QUESTIONS.iter().filter(|q| points || q.1 != ResultId::BumpPeak).map(row).collect()
 }
 
 /// A measurement, and the rack for which it was taken; `None` for one of the car.

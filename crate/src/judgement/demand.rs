@@ -105,6 +105,8 @@ demands! {
     RodLongest "rod_length" RodUnderLongest LeftOf(Field::RodLengthMax), AtLeast Nothing 1.0 "rod length";
     /// Rods of a typed length leave the wheels near straight.
     Toe "toe" ToeCentre Standing(Field::ToeMax), SizeAtMost Nothing 1.0 "toe at mid-travel";
+    /// The wheels keep their toe over bumps.
+    BumpSteer "bump_steer" BumpPeak Standing(Field::BumpSteerMax), AtMost Nothing 0.1 "toe change over bumps";
     /// The ratio on centre is not too small.
     RatioMin "ratio_min" RatioCentre Own(Field::RatioMin), AtLeast ByChoice 1.0 "ratio on centre";
     /// The ratio on centre is not too large.

@@ -78,4 +78,20 @@ pub struct Cure {
     pub still: Vec<&'static str>,
     /// What to do, and what comes of it.
     pub text: Text,
+    /// Where one reading is changed to another place of the rack; else nothing.
+    pub set: Option<Setting>,
+}
+
+/// A rack set elsewhere by one reading.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub struct Setting {
+    /// The reading, as it is typed for that, in either unit.
+    pub typed: Text,
+    /// What a button says that does it.
+    pub button: Text,
+    /// How far off the rack is now.
+    pub off: Text,
+    /// How far from where it was it then is.
+    pub place: Text,
 }

@@ -7,5 +7,6 @@ pub mod finding;
 pub mod findings;
 pub mod notice;
 pub mod rack_line;
+pub mod region;
 pub mod remedy;
 pub mod verdict;

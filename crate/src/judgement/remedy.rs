@@ -10,9 +10,9 @@ use crate::catalogue::field::{Field, Section};
 use crate::catalogue::result::{ResultId, Results, VALUE_COUNT};
 use crate::judgement::case::Case;
 use crate::judgement::demand::{DEMANDS, Demand, DemandId, Margin, about, limit, margins};
-use crate::judgement::finding::{Change, Cure, Finding, Kind};
+use crate::judgement::finding::{Change, Cure, Finding, Kind, Setting};
 use crate::judgement::rack_line::{Line, WITHIN_REASON, fit, room};
-use crate::linkage::arm::arms;
+use crate::linkage::arm::{arms, from_points};
 use crate::linkage::steering::{rack_numbers, solve};
 use crate::linkage::travel::{ENDS, End};
 use crate::measurement::figure::{Text, as_read_in_inches, at_least, at_most, degrees, figure};
@@ -42,6 +42,8 @@ enum Family {
     Arms(i8),
     /// The inner joints' height, towards that of the tie-rod ends.
     Height,
+    /// The rack's height, to where the wheels keep their toe best over bumps.
+    Raise,
     /// Rods made to fit in place of typed ones.
     Rods,
     /// Less lock asked for.
@@ -81,7 +83,8 @@ type Tried = (Family, Option<(Vec<Set>, Outcome)>);
 /// `None` where nobody would fit such arms.
 pub(crate) fn other_arms(x: &Inputs, k: f64, fitted: bool) -> Option<Vec<Set>> {
     let [left, right] = arms(x).ok()?;
-    if !(0.5..=1.6).contains(&k) {
+    // Arms by points are where the points are.
+    if !(0.5..=1.6).contains(&k) || from_points(x).is_some() {
         return None;
     }
     let tenth = |v: f64| (v * 10.0).round() / 10.0;
@@ -280,6 +283,10 @@ impl Search<'_> {
                 out.extend_from_slice(lines);
                 out.push(Family::Arms(-1));
             }
+            BumpSteer => {
+                out.push(Family::Raise);
+                out.extend_from_slice(lines);
+            }
             Opposed => {}
             RatioMin | RatioMax | TurnsMin | TurnsMax | AckermannMin | AckermannMax => {
                 out.extend_from_slice(lines);
@@ -361,6 +368,16 @@ impl Search<'_> {
                 let size = (height.abs() - t).floor();
                 (size >= 0.0).then(|| vec![(Field::Height, Some(size * height.signum()))])
             }
+            Family::Raise => {
+                let (now, by) = (x.get(Field::Height)?, self.raise()?);
+                // A whole millimetre, else to half a one, else as a tape in inches reads it.
+                let at = match t {
+                    0.0 => (now + by).round(),
+                    1.0 => (2.0 * (now + by)).round() / 2.0,
+                    _ => as_read_in_inches(now + by),
+                };
+                (at.abs() <= Field::Height.spec().scale.range.1 && at != now).then(|| vec![(Field::Height, Some(at))])
+            }
             Family::Rods => (t == 0.0 && x.get(Field::RodLength).is_some()).then(|| vec![(Field::RodLength, None)]),
             Family::Accept => {
                 let get = |side| self.case.solution.results.get(ResultId::LockInner, side).ok().map(|v| v - self.lock_pm(side));
@@ -371,6 +388,13 @@ impl Search<'_> {
             }
             Family::Turned => (t == 0.0).then(|| vec![(Field::BarMoves, x.get(Field::BarMoves).map(|b| -b))]),
         }
+    }
+
+    /// How far up the rack would have to go for the wheels to keep their toe best, mm: half-way between what each wants.
+    fn raise(&self) -> Option<f64> {
+        let bump = self.case.solution.bump?;
+        let up = |side: usize| bump.corners[side].best_height([-bump.band, bump.band]).ok().flatten().map(|place| place.shift.up);
+        Some((up(0)? + up(1)?) / 2.0)
     }
 
     fn lock_pm(&self, side: usize) -> f64 {
@@ -392,7 +416,7 @@ impl Search<'_> {
             Family::Arms(_) => (3.0, 90.0),
             Family::Height => (5.0, 300.0),
             Family::Accept => (0.5, 2.0),
-            Family::Rods | Family::Turned => (1.0, 0.0),
+            Family::Rods | Family::Turned | Family::Raise => (1.0, 0.0),
         }
     }
 
@@ -421,7 +445,7 @@ impl Search<'_> {
             let mut t = from;
             let found = loop {
                 let sets = self.sets(family, t)?;
-                if family == Family::Turned || self.least(&sets, finding, &pm) >= 0.0 {
+                if matches!(family, Family::Turned | Family::Raise) || self.least(&sets, finding, &pm) >= 0.0 {
                     break sets;
                 }
                 t += step;
@@ -432,7 +456,9 @@ impl Search<'_> {
             // Back towards the last that did not do, then a millimetre on, for the rounding of the other unit.
             let (mut good, mut bad) = (t, t - step);
             let mut candidates = Vec::new();
-            if !matches!(family, Family::Turned | Family::Rods | Family::Accept) {
+            if family == Family::Raise {
+                candidates.extend([0.0, 1.0, 2.0].into_iter().filter_map(|t| self.sets(family, t)));
+            } else if !matches!(family, Family::Turned | Family::Rods | Family::Accept) {
                 for _ in 0..3 {
                     let middle = (good + bad) / 2.0;
                     match self.sets(family, middle) {
@@ -486,7 +512,7 @@ impl Search<'_> {
 
     /// Whether a line that cures does so too as it is written in inches.
     fn holds_in_inches(&self, family: Family, sets: &[Set], finding: Option<&str>) -> bool {
-        if !matches!(family, Family::Line(_) | Family::Room(_)) {
+        if !matches!(family, Family::Line(_) | Family::Room(_) | Family::Raise) {
             return true;
         }
         let sets: Vec<Set> = sets.iter().map(|&(field, v)| (field, v.map(as_read_in_inches))).collect();
@@ -541,6 +567,19 @@ impl Search<'_> {
                 InnerJoint | OuterJoint => Text::fill("{} to spare at the joint", &[&shown]),
                 RodShortest | RodLongest => Text::fill("{} to spare", &[&shown]),
                 Toe => return None,
+                BumpSteer => {
+                    let was = self.case.shown(d.result, worst.side);
+                    let mut text = Text::fill("largest toe change over bumps {} in place of {}", &[&shown, &was]);
+                    for (id, say) in
+                        [(ResultId::AckermannAngle, "{}, Ackermann at lock then {}"), (ResultId::Reserve, "{}, {} kept before toggle")]
+                    {
+                        let least = [0, 1].into_iter().filter_map(|side| Some((outcome.results.get(id, side).ok()?, side)));
+                        if let Some((value, side)) = least.reduce(|a, b| if b.0 < a.0 { b } else { a }) {
+                            text = Text::fill(say, &[&text, &figure(id.row().unit, value, outcome.pm[Results::index(id, side)])]);
+                        }
+                    }
+                    text
+                }
                 Opposed | RatioMin | RatioMax | TurnsMin | TurnsMax | AckermannMin | AckermannMax | CircleMax | CircleEdgeMax
                 | WallToWallMax => Text::fill("{}: {}", &[&wording::small(d.result.label()), &shown]),
             })
@@ -561,7 +600,31 @@ impl Search<'_> {
             let rest: Vec<&str> = outcome.still.iter().map(|f| about(f)).collect();
             text = Text::fill("{} (then still: {})", &[&text, &wording::list(&rest)]);
         }
-        Some(Cure { change: in_a_plan(sets), still: outcome.still.clone(), text })
+        Some(Cure { change: in_a_plan(sets), still: outcome.still.clone(), text, set: self.setting(family, sets) })
+    }
+
+    /// The rack set elsewhere, where that is all that changes.
+    fn setting(&self, family: Family, sets: &[Set]) -> Option<Setting> {
+        let ([far, near], field) = match family {
+            Family::Raise => (["high", "low"], Field::Height),
+            Family::Line(_) => (["far forward", "far back"], Field::RackLine),
+            _ => return None,
+        };
+        let [(_, Some(to))] = sets else { return None };
+        let (now, (plus, minus)) = (self.x.get(field)?, field.spec().scale.sides?);
+        let by = wording::bumps::mm(to - now);
+        let (off, then) = match (to < &now, family) {
+            (true, Family::Raise) => (far, "lower"),
+            (false, Family::Raise) => (near, "higher"),
+            (true, _) => (far, "further back"),
+            (false, _) => (near, "further forward"),
+        };
+        Some(Setting {
+            typed: Text::fill("{} {}", &[&wording::bumps::mm(*to), &if *to < 0.0 { minus } else { plus }]),
+            button: Text::fill("Set it {} {}", &[&by, &then]),
+            off: Text::fill("{} too {}", &[&by, &off]),
+            place: Text::fill("{} {}", &[&by, &then]),
+        })
     }
 
     /// What to do.
@@ -606,6 +669,14 @@ impl Search<'_> {
             }
             Family::Height => {
                 Text::fill("set the inner joints no further than {} from the tie-rod ends’ height", &[&at_most(to(Field::Height)?.abs())])
+            }
+            Family::Raise => {
+                let (now, at) = (self.x.get(Field::Height)?, to(Field::Height)?);
+                let way = if at > now { "raise" } else { "lower" };
+                let (side, at) = if at < 0.0 { ("below", -at) } else { ("above", at) };
+                let place = Text::fill("{} {} the tie-rod ends", &[&mm(at), &side]);
+                let place = if at == 0.0 { Text::same("level with the tie-rod ends") } else { place };
+                Text::fill("{} the rack by {}, its inner joints then {}", &[&way, &mm((to(Field::Height)? - now).abs()), &place])
             }
             Family::Rods => {
                 if *self.case.line != Line::Typed {

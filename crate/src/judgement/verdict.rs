@@ -12,7 +12,7 @@ use crate::judgement::finding::{Finding, Kind};
 use crate::judgement::rack_line::{Best, Line};
 use crate::linkage::steering::rack_numbers;
 use crate::linkage::wheel::{Level, axis_spacing};
-use crate::measurement::figure::{Text, degrees, figure};
+use crate::measurement::figure::{Text, degrees, figure, length, small_degrees};
 use crate::measurement::quantity::ResultUnit;
 use crate::plan::inputs::Inputs;
 use crate::wording;
@@ -33,7 +33,7 @@ pub enum VerdictKind {
     Fails,
     /// A demand's margin is smaller than its ±.
     Close,
-    /// All demands met. Bump steer is not judged: never "fits".
+    /// All demands met. The words say "fits" where bump steer was judged and passed, and never before.
     Suits,
 }
 
@@ -92,6 +92,10 @@ pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
         if field == Field::ToeMax && x.get(Field::RodLength).is_none() {
             continue;
         }
+        // Bumps are asked about once the points are known.
+        if field == Field::BumpSteerMax && case.solution.bump.is_none() {
+            continue;
+        }
         if x.get(field).is_none() && !case.readings.off.contains(field) {
             needs = needs.union(FieldSet::only(field));
         }
@@ -123,7 +127,9 @@ pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
         let head = Text::same(format!("cannot read {}", wording::small(label)));
         (VerdictKind::Needs, head, Text::same(format!("{label} cannot be read: mend it, or take it out, for a verdict.")), "")
     } else {
-        let (head, sentence) = suits(case);
+        let over_bumps: Vec<Kind> = findings.iter().filter(|f| f.name == "bump_steer").map(|f| f.kind).collect();
+        let fits = !over_bumps.is_empty() && over_bumps.iter().all(|kind| *kind == Kind::Pass);
+        let (head, sentence) = suits(case, fits);
         (VerdictKind::Suits, head, sentence, "")
     };
     Verdict {
@@ -153,8 +159,9 @@ fn noticed(f: &Finding) -> Text {
     Text::fill(if f.title.mm.ends_with('?') { "{} {}" } else { "{}. {}" }, &[&f.title, &f.remedy])
 }
 
-/// What is said of a rack that keeps every demand: head and sentence. What has no value is left out.
-fn suits(case: &Case) -> (Text, Text) {
+/// What is said of a rack that keeps every demand: head and sentence. What has no value is left out. It `fits` where bump steer is among what
+/// was judged.
+fn suits(case: &Case, fits: bool) -> (Text, Text) {
     let smallest = |name: ResultId| all([case.get(name, 0), case.get(name, 1)]).map(|[a, b]| a.min(b));
     let lock = smallest(ResultId::LockInner).map(degrees);
     let circle = all([case.get(ResultId::CircleCentre, 0), case.get(ResultId::CircleCentre, 1)]).map(|[a, b]| a.max(b));
@@ -162,15 +169,20 @@ fn suits(case: &Case) -> (Text, Text) {
     let mut parts = vec![Text::same("steers the right way")];
     parts.extend(lock.map(|l| Text::fill("the inner wheel turns {} each way at least", &[&l])));
     parts.extend(circle.map(|c| Text::fill("circle {} at the tyre’s centre", &[&c])));
+    if fits {
+        let most = all([case.get(ResultId::BumpPeak, 0), case.get(ResultId::BumpPeak, 1)]).map_or(0.0, |[a, b]| a.max(b));
+        let travel = case.x().get(Field::BumpTravel).unwrap_or(0.0);
+        parts.push(Text::fill("toe changes by {} over {} of wheel travel up and down", &[&small_degrees(most), &length(travel)]));
+    }
     let parts = parts.into_iter().reduce(|all, part| Text::fill("{}, {}", &[&all, &part])).unwrap_or_default();
-    let close = "Bump steer is not judged yet.";
+    let (word, does, close) = if fits { ("fits", "Fits", "") } else { ("suits", "Suits from above", " Bump steer is not judged yet.") };
     match case.line {
         Line::Found(Best { at, stretch: Some([rear, front]), .. }) => {
             let range = [front.at, rear.at].map(wording::line_short);
             let place = Text::fill("with the rack line {} (from {} to {})", &[&wording::line(*at), &range[0], &range[1]]);
-            (Text::fill("suits {}", &[&wording::line_short(*at)]), Text::fill("Suits from above, {}: {}. {}", &[&place, &parts, &close]))
+            (Text::fill("{} {}", &[&word, &wording::line_short(*at)]), Text::fill("{}, {}: {}.{}", &[&does, &place, &parts, &close]))
         }
-        _ => (Text::same("suits from above"), Text::fill("Suits from above: {}. {}", &[&parts, &close])),
+        _ => (Text::same(wording::small(does)), Text::fill("{}: {}.{}", &[&does, &parts, &close])),
     }
 }
 
@@ -182,6 +194,7 @@ fn unchecked(case: &Case, findings: &[Finding]) -> Vec<String> {
         let what = match f.name {
             "inner_joint" => "inner joint angles",
             "outer_joint" => "outer joint angles",
+            "bump_steer" => "bump steer",
             "rod_range" => "rod length in the donor’s range",
             "rod_shortest" => "rod against the donor’s shortest",
             "rod_longest" => "rod against the donor’s longest",

@@ -1,7 +1,8 @@
 //! The steering arms.
 
-use crate::catalogue::field::Field;
+use crate::catalogue::field::{Field, Joint};
 use crate::catalogue::value::{Gap, all, known};
+use crate::linkage::points;
 use crate::plan::inputs::Source;
 
 /// Steering arm of one wheel at rod-end height, mm: `ahead` of the steering axis (e), `inboard` of it (f).
@@ -37,12 +38,27 @@ impl Arm {
     }
 }
 
-/// Both arms, [left, right]; the right one is the left one mirrored unless it was measured by itself.
+/// Both arms, [left, right]: from the points where axes and tie-rod ends are known by them, else as the tape read them; the right one is
+/// the left one mirrored unless it was measured by itself.
 pub fn arms(x: &impl Source) -> Result<[Arm; 2], Gap> {
+    if let Some(arms) = from_points(x) {
+        return Ok(arms);
+    }
     let by_angle = || Some(Arm::from_length(x.get(Field::ArmLength)?, x.get(Field::ArmAngle)?));
     let ahead = x.get(Field::ArmForeAft).or_else(|| Some(by_angle()?.ahead));
     let inboard = x.get(Field::ArmInboard).or_else(|| Some(by_angle()?.inboard));
     let [e, f] = all([known(ahead, Field::ArmForeAft), known(inboard, Field::ArmInboard)])?;
     let right = Arm { ahead: x.get(Field::RightArmForeAft).unwrap_or(e), inboard: x.get(Field::RightArmInboard).unwrap_or(f) };
     Ok([Arm { ahead: e, inboard: f }, right])
+}
+
+/// Both arms by the points alone.
+pub fn from_points(x: &impl Source) -> Option<[Arm; 2]> {
+    let axes = points::axes(x)?;
+    let arm = |side: usize| {
+        let (axis, _) = axes[side];
+        let out = if side == 0 { 1.0 } else { -1.0 };
+        points::joint(x, Joint::TieRodEnd, side).map(|o| Arm { ahead: o.x - axis.x, inboard: out * (axis.y - o.y) })
+    };
+    Some([arm(0)?, arm(1)?])
 }

@@ -4,6 +4,7 @@
 //! not to first order, because what is unknown is not small. The ranges are common practice, no source.
 
 use crate::catalogue::field::Field;
+use crate::linkage::points;
 use crate::linkage::wheel::{Basis, Level, axis_spacing};
 use crate::plan::inputs::{Inputs, Source};
 
@@ -30,7 +31,7 @@ pub struct Assumption {
 /// What is taken for granted of the steering axes' lean.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Lean {
-    /// Nothing: inclination, height and caster are known.
+    /// Nothing: inclination, height and caster are known, or the axes' joints by points.
     Known,
     /// Caster alone.
     Caster,
@@ -40,6 +41,9 @@ pub enum Lean {
 
 /// What is known of the steering axes' lean.
 pub fn lean(x: &impl Source) -> Lean {
+    if points::axes(x).is_some() {
+        return Lean::Known;
+    }
     match (crate::linkage::wheel::lean(x), x.get(Field::Caster)) {
         (None, _) => Lean::Upright,
         (Some(_), None) => Lean::Caster,

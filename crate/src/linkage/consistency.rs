@@ -1,12 +1,45 @@
 //! Which readings contradict each other: measurements of one linkage are held against each other, each within its ±.
 
-use crate::catalogue::field::Field;
+use crate::catalogue::field::{Field, Joint};
 use crate::catalogue::field_set::FieldSet;
-use crate::linkage::arm::Arm;
+use crate::linkage::arm::{self, Arm};
+use crate::linkage::points;
 use crate::plan::Plan;
-use crate::plan::inputs::{Clash, Conflict, Readings};
+use crate::plan::inputs::{Clash, Conflict, Inputs, Readings, Recorder};
+
+/// A quantity by the points.
+type ByPoints = fn(&Recorder) -> Option<f64>;
+
+/// What the tape reads and the points give too.
+const BY_POINTS: [(Field, ByPoints); 10] = [
+    (Field::RodEndHeight, |x| points::joint(x, Joint::TieRodEnd, 0).map(|o| o.z)),
+    (Field::RodEndSpacing, |x| Some(points::joint(x, Joint::TieRodEnd, 0)?.y - points::joint(x, Joint::TieRodEnd, 1)?.y)),
+    (Field::AxisSpacingGround, |x| Some(points::axis(x, 0)?.at(0.0).y - points::axis(x, 1)?.at(0.0).y)),
+    (Field::AxisSpacingRodEnd, |x| points::axes(x).map(|[left, right]| left.0.y - right.0.y)),
+    (Field::KingpinInclination, |x| points::axis(x, 0).map(|axis| (-axis.up.y).atan2(axis.up.z))),
+    (Field::Caster, |x| points::axis(x, 0).map(|axis| (-axis.up.x).atan2(axis.up.z))),
+    (Field::ArmForeAft, |x| arm::from_points(x).map(|a| a[0].ahead)),
+    (Field::ArmInboard, |x| arm::from_points(x).map(|a| a[0].inboard)),
+    (Field::RightArmForeAft, |x| arm::from_points(x).map(|a| a[1].ahead)),
+    (Field::RightArmInboard, |x| arm::from_points(x).map(|a| a[1].inboard)),
+];
 
 impl Readings {
+    /// A quantity by the points: its value, its ± to first order, and the coordinates that it was made from.
+    fn by_points(&self, x: &Inputs, quantity: ByPoints) -> Option<(f64, f64, FieldSet)> {
+        let record = Recorder::new(x);
+        let value = quantity(&record)?;
+        let (mut square, mut made_from) = (0.0, FieldSet::empty());
+        for (field, item) in record.read().iter().filter_map(|f| Some((f, self.items[f as usize]?))) {
+            let moved = quantity(&Recorder::new(&x.with(field, Some(item.value + item.pm))))? - value;
+            square += moved * moved;
+            if moved != 0.0 && Joint::of(field).is_some() {
+                made_from |= field;
+            }
+        }
+        Some((value, square.sqrt(), made_from))
+    }
+
     /// The readings for the rack of index `rack`, or for the car alone where there is no such rack.
     pub fn of(plan: &Plan, rack: usize) -> Readings {
         Readings::shared(plan).with_rack(plan, rack)
@@ -22,6 +55,7 @@ impl Readings {
     /// Finds what contradicts what.
     pub(crate) fn hold_against_each_other(&mut self) {
         use Field::*;
+        self.conflicts.clear();
         let v = |f: Field| self.items[f as usize].map(|i| (i.value, i.pm));
         let mut found = Vec::new();
         let neg = |(x, p): (f64, f64)| (-x, p);
@@ -79,6 +113,14 @@ impl Readings {
             let fields = [AxisSpacingGround, AxisSpacingRodEnd, RodEndSpacing, KingpinInclination, RodEndHeight];
             check(Clash::Inclination, &fields, &[g, neg(w), lean[0], lean[1]]);
         }
+        let x = self.inputs();
+        let odd = self.odd_points(&x);
+        for (field, by_points) in BY_POINTS.into_iter().filter(|_| odd.is_empty() && x.has_points()) {
+            if let (Some(tape), Some((value, pm, points))) = (v(field), self.by_points(&x, by_points)) {
+                let fields: Vec<Field> = points.iter().chain([field]).collect();
+                check(Clash::Points, &fields, &[neg(tape), (value, pm)]);
+            }
+        }
         let mut ordered = |clash, low: Field, high: Field| {
             if let (Some(a), Some(b)) = (v(low), v(high))
                 && a.0 > b.0
@@ -97,6 +139,7 @@ impl Readings {
         ordered(Clash::Limits, UsualScrubMin, UsualScrubMax);
         ordered(Clash::Limits, UsualRodMin, UsualRodMax);
         ordered(Clash::Limits, UsualWheelbaseMin, UsualWheelbaseMax);
-        self.conflicts = found;
+        self.conflicts = odd;
+        self.conflicts.extend(found);
     }
 }

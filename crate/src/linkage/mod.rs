@@ -3,7 +3,11 @@
 pub mod ackermann;
 pub mod arm;
 pub mod assumption;
+pub mod bump;
 pub mod consistency;
+pub mod corner;
+pub mod oddity;
+pub mod points;
 pub mod steering;
 pub mod travel;
 pub mod turning_circle;

@@ -2,18 +2,20 @@
 //!
 //! Nothing here knows where a measurement came from or how sure it is: `uncertainty` calls this again for every reading.
 
-use crate::catalogue::field::Field;
+use crate::catalogue::field::{Field, Joint};
 use crate::catalogue::field_set::FieldSet;
 use crate::catalogue::result::{ResultId, Results};
 use crate::catalogue::value::{Assumed, Gap, Trace, Traced, Value, Why, all, known, together};
 use crate::linkage::ackermann;
 use crate::linkage::arm::{Arm, arms};
 use crate::linkage::assumption::{self, Lean};
+use crate::linkage::bump::{Bump, Search, add_places, bump};
 use crate::linkage::travel::{DeadPoints, Distances, ENDS, End, distances, first, hardware};
 use crate::linkage::turning_circle::Lock;
-use crate::linkage::wheel::{Basis, Level, Wheel, axis_spacing, wheels};
+use crate::linkage::wheel::{Basis, Level, axis_spacing, wheels};
 use crate::math::within;
 use crate::plan::inputs::{Inputs, Recorder, Source};
+use crate::suspension::wheel::Wheel;
 use std::f64::consts::TAU;
 
 /// One rack on the car, answered.
@@ -45,8 +47,13 @@ pub struct Solution {
     sizes: [Option<f64>; SIZES.len()],
     /// The same as `direction`, with what it was made from.
     turning: Traced,
-    /// Everything that was looked up for the linkage, the axes, the rack and the locks; what is left decides only what circles the wheels draw.
+    /// Everything that was looked up for the linkage, the axes, the rack and the locks; what is left decides only what circles the wheels draw,
+    /// and how they go over bumps.
     looked_up: FieldSet,
+    /// Both corners, where the points are known.
+    pub(crate) bump: Option<Bump>,
+    /// Everything that was looked up for them.
+    of_corners: FieldSet,
 }
 
 impl Solution {
@@ -67,18 +74,24 @@ impl Solution {
             sizes: [None; SIZES.len()],
             turning: Traced::nothing(),
             looked_up: FieldSet::empty(),
+            bump: None,
+            of_corners: FieldSet::empty(),
         }
     }
 
-    /// Whether more depends on a measurement than what circles the wheels draw.
+    /// Whether more depends on a measurement than what circles the wheels draw and how they go over bumps.
     pub(crate) fn rests_on(&self, field: Field) -> bool {
         self.looked_up.contains(field)
     }
 
-    /// The same with the circles of inputs that differ from its own in what only the circles rest on; `was` may have some of them already.
-    pub(crate) fn encircled(&self, x: &Inputs, was: &Solution) -> Solution {
-        let mut out = *self;
-        circles(&mut out, &Recorder::new(x), Some(was));
+    /// The same with inputs that differ from its own in this measurement, on which the linkage does not rest: with their circles, and over
+    /// their bumps. `was` may have some of that already.
+    fn beyond(&self, field: Field, x: &Inputs, was: &Solution, search: Search) -> Solution {
+        let (mut out, x) = (*self, &Recorder::new(x));
+        if self.of_corners.contains(field) {
+            over_bumps(&mut out, x, Some(was), search);
+        }
+        circles(&mut out, x, Some(was));
         out
     }
 }
@@ -146,15 +159,46 @@ pub fn solve(x: &Inputs, forced: [Option<usize>; 2]) -> Solution {
 
 /// Like [`solve`] of inputs that differ from those of `near` in this measurement: as much as does not depend on it is taken over.
 pub(crate) fn solve_changed(field: Field, x: &Inputs, forced: [Option<usize>; 2], near: &Solution) -> Solution {
+    changed(field, x, forced, near, Search::Band)
+}
+
+/// The same for a hair's breadth: to first order, as [`Search::AtNear`] says.
+pub(crate) fn solve_step(field: Field, x: &Inputs, forced: [Option<usize>; 2], near: &Solution) -> Solution {
+    changed(field, x, forced, near, Search::AtNear)
+}
+
+/// The same with other ends of the travel than where `was` was solved for it, and with the stops that go with them; `base` has both.
+pub(crate) fn solve_step_again(field: Field, x: &Inputs, forced: [Option<usize>; 2], base: &Solution, was: &Solution) -> Solution {
+    if base.rests_on(field) { solved(x, forced, Some(was), Search::AtNear) } else { base.beyond(field, x, was, Search::AtNear) }
+}
+
+fn changed(field: Field, x: &Inputs, forced: [Option<usize>; 2], near: &Solution, search: Search) -> Solution {
     if near.rests_on(field) {
-        return solve_near(x, forced, Some(near));
+        return solved(x, forced, Some(near), search);
     }
-    near.encircled(x, near)
+    near.beyond(field, x, near, search)
+}
+
+/// Adds the better places of the inner joints to what was solved of these inputs.
+pub(crate) fn with_places(mut solution: Solution, x: &Inputs) -> Solution {
+    if let Some(bump) = &mut solution.bump {
+        add_places(bump, &mut solution.results, &Recorder::new(x));
+    }
+    solution
+}
+
+fn over_bumps(out: &mut Solution, x: &Recorder, near: Option<&Solution>, search: Search) {
+    let known = near.and_then(|n| Some((n.bump.as_ref()?, &n.results)));
+    (out.bump, out.of_corners) = x.stage(|x| bump(&mut out.results, x, known, search));
 }
 
 /// Like [`solve`], and gives the same; quicker where `near` has the same two linkages, whose dead points it then takes over, or two that
 /// differ by hair's breadths, whose dead points it follows. A stage that starts from the same again is taken over as well.
 pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution>) -> Solution {
+    solved(x, forced, near, Search::Band)
+}
+
+fn solved(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution>, search: Search) -> Solution {
     let x = &Recorder::new(x);
     let wheels = Traced::new(x.stage(wheels));
     let wheels = wheels.after(&spacing(x, Level::RodEnd)).assuming(assumption::lean(x) != Lean::Known, Assumed::Lean);
@@ -200,6 +244,7 @@ pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution
     (out.distances, out.ends) = ([[None; ENDS.len()]; 2], [None; 2]);
     over_the_travel(&mut out, x, by, forced, same);
     out.looked_up = x.read();
+    over_bumps(&mut out, x, near, search);
     circles(&mut out, x, near);
     out
 }
@@ -502,6 +547,8 @@ fn circles(out: &mut Solution, x: &Recorder, near: Option<&Solution>) {
 /// Whether the car is alike left and right, and its rods are made to fit.
 fn is_alike(x: &Recorder) -> bool {
     let differs = [Field::RightArmForeAft, Field::RightArmInboard, Field::RodLength].iter().any(|&f| x.get(f).is_some());
+    let right = |joint: &Joint| joint.fields()[1].iter().any(|&f| x.get(f).is_some());
+    let differs = differs || x.has_points() && Joint::ALL.iter().any(right);
     !differs && x.get(Field::Offset).unwrap_or(0.0) == 0.0
 }
 

@@ -1,9 +1,9 @@
 //! How far the rack may go each way, and what ends it.
 
 use crate::catalogue::field::Field;
-use crate::linkage::wheel::Wheel;
 use crate::math::closure::Peaks;
 use crate::plan::inputs::Source;
+use crate::suspension::wheel::Wheel;
 use std::f64::consts::FRAC_PI_2;
 
 /// What can end the rack's travel. The wheel is 0 left, 1 right.

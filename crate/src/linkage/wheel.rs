@@ -3,48 +3,12 @@
 use crate::catalogue::field::Field;
 use crate::catalogue::field_set::FieldSet;
 use crate::catalogue::value::{Gap, Why, all, known};
-use crate::linkage::arm::{Arm, arms};
-use crate::math::closure::{Linkage, Rotation};
+use crate::linkage::arm::arms;
+use crate::linkage::points;
+use crate::math::closure::Linkage;
 use crate::math::vector::Vec3;
 use crate::plan::inputs::Source;
-
-/// One wheel and its linkage.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Wheel {
-    /// Its linkage.
-    pub linkage: Linkage,
-    /// Its steering axis, a unit vector pointing up.
-    pub axis: Vec3,
-    /// Its spin axis in the reference configuration, a unit vector pointing **left** on both wheels.
-    pub spin: Vec3,
-}
-
-impl Wheel {
-    /// Steer angle δ in radians, positive to the left: atan2(−aₓ, a_y) with a the spin axis (ISO 8855).
-    ///
-    /// ```
-    /// use donorack::{Linkage, Vec3, Wheel};
-    /// // Arms ahead of the axis, rack to the left: the wheel steers left.
-    /// let (axis, outer, inner) = (Vec3::new(0.0, 700.0, 0.0), Vec3::new(130.0, 718.0, 0.0), Vec3::new(155.0, 310.0, 0.0));
-    /// let linkage = Linkage::new(axis, Vec3::UP, outer, inner).unwrap();
-    /// let wheel = Wheel { linkage, axis: Vec3::UP, spin: Vec3::LEFT };
-    /// assert!(wheel.steer(linkage.at(10.0).unwrap()) > 0.0);
-    /// ```
-    pub fn steer(&self, t: Rotation) -> f64 {
-        let a = self.spin.turned(self.axis, t.cos, t.sin);
-        (-a.x).atan2(a.y)
-    }
-
-    /// First and second derivative of the steer angle by the rack displacement, rad/mm and rad/mm².
-    pub fn rates(&self, s: f64, t: Rotation) -> (f64, f64) {
-        let (d1, d2) = self.linkage.rates(s, t);
-        let a = self.spin.turned(self.axis, t.cos, t.sin);
-        let (v, w) = (self.axis.cross(a), self.axis.cross(self.axis.cross(a)));
-        let (n, d) = (a.x * v.y - v.x * a.y, a.x * a.x + a.y * a.y);
-        let (dn, dd) = (a.x * w.y - w.x * a.y, 2.0 * (a.x * v.x + a.y * v.y));
-        (n / d * d1, (dn * d - n * dd) / (d * d) * d1 * d1 + n / d * d2)
-    }
-}
+use crate::suspension::wheel::Wheel;
 
 /// Where a spacing of the steering axes comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -68,6 +32,13 @@ pub enum Level {
 
 /// Spacing of the steering axes at one height, mm, with where it comes from. Missing: it is known at neither.
 pub fn axis_spacing(x: &impl Source, level: Level) -> Result<(f64, Basis), Gap> {
+    let by_points = match level {
+        Level::Ground => points::axis(x, 0).zip(points::axis(x, 1)).map(|(l, r)| l.at(0.0).y - r.at(0.0).y),
+        Level::RodEnd => points::axes(x).map(|[left, right]| left.0.y - right.0.y),
+    };
+    if let Some(spacing) = by_points {
+        return Ok((spacing, Basis::Measured));
+    }
     let measured = |level: Level| match level {
         Level::Ground => x.get(Field::AxisSpacingGround).or_else(|| Some(x.get(Field::FrontTrack)? - 2.0 * x.get(Field::ScrubRadius)?)),
         Level::RodEnd => x.get(Field::AxisSpacingRodEnd).or_else(|| {
@@ -118,12 +89,24 @@ pub fn axis_direction([inclination, caster]: [f64; 2], side: f64) -> Vec3 {
     Vec3::new(-caster.tan(), -side * inclination.tan(), 1.0).unit()
 }
 
-/// Both wheels with their linkages, [left, right].
+/// Where everything stands at the reference: wheels straight, rack at mid-travel. Each [left, right].
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Placed {
+    /// The steering axes: a point of each at its tie-rod end's height, and its direction, upwards.
+    pub axes: [(Vec3, Vec3); 2],
+    /// Outer joints of the tie rods.
+    pub outer: [Vec3; 2],
+    /// Inner joints.
+    pub inner: [Vec3; 2],
+}
+
+/// Where everything stands at the reference.
 ///
-/// Left: axis through (0, w_r/2) at rod-end height, upright or as [`lean`]; O = (e, w_r/2 − f), I = (ē + rack line, offset + S/2, height)
-/// with ē the mean of the two arms' e: the rack line counts from the line through the two outer rod ends. Right: mirrored, but for the
-/// offset. The spin axes point straight to the left at the reference.
-pub fn wheels(x: &impl Source) -> Result<[Wheel; 2], Gap> {
+/// Left: axis through (0, w_r/2) at rod-end height, upright or as [`lean`], or where the points put it ([`points::axes`]);
+/// O = (e, w_r/2 − f), I = (ē + rack line, offset + S/2, height) with ē the mean of the two arms' e: the rack line counts from the line
+/// through the two outer rod ends. Right: mirrored, but for the offset.
+pub fn placed(x: &dyn Source) -> Result<Placed, Gap> {
+    let x = &x;
     let arms = arms(x);
     let spacing = axis_spacing(x, Level::RodEnd).map(|w| w.0);
     let [w, line, inner, _, _] = all([
@@ -140,21 +123,33 @@ pub fn wheels(x: &impl Source) -> Result<[Wheel; 2], Gap> {
     if inner >= w - arms[0].inboard - arms[1].inboard {
         return Err(Gap::Unreachable(Why::RackTooWide));
     }
-    let rack_x = (arms[0].ahead + arms[1].ahead) / 2.0 + line;
     let (offset, height) = (x.get(Field::Offset).unwrap_or(0.0), x.get(Field::Height).unwrap_or(0.0));
     let lean = lean(x);
-    let wheel = |arm: Arm, side: f64| {
-        let axis = Vec3::new(0.0, side * w / 2.0, 0.0);
-        let up = lean.map_or(Vec3::UP, |lean| axis_direction(lean, side));
-        let outer = Vec3::new(arm.ahead, side * (w / 2.0 - arm.inboard), 0.0);
-        let joint = Vec3::new(rack_x, offset + side * inner / 2.0, height);
+    let axis = |side: f64| (Vec3::new(0.0, side * w / 2.0, 0.0), lean.map_or(Vec3::UP, |lean| axis_direction(lean, side)));
+    let axes = points::axes(x).unwrap_or_else(|| [axis(1.0), axis(-1.0)]);
+    let outer = |side: usize| axes[side].0 + Vec3::new(arms[side].ahead, -SIGN[side] * arms[side].inboard, 0.0);
+    let outer = [outer(0), outer(1)];
+    let middle = (outer[0] + outer[1]) * 0.5;
+    let inner = SIGN.map(|side| Vec3::new(middle.x + line, offset + side * inner / 2.0, middle.z + height));
+    Ok(Placed { axes, outer, inner })
+}
+
+/// +1 left, −1 right.
+const SIGN: [f64; 2] = [1.0, -1.0];
+
+/// Both wheels with their linkages, [left, right], as they are [`placed`]. The spin axes point straight to the left at the reference, leaning by
+/// the camber where that was measured.
+pub fn wheels(x: &impl Source) -> Result<[Wheel; 2], Gap> {
+    let at = placed(x)?;
+    let camber = x.get(Field::StaticCamber).unwrap_or(0.0);
+    let wheel = |side: usize| {
+        let ((axis, up), outer, joint) = (at.axes[side], at.outer[side], at.inner[side]);
         let linkage = match x.get(Field::RodLength) {
             Some(rod) => Linkage::with_rod(axis, up, outer, joint, rod),
             None => Linkage::new(axis, up, outer, joint),
         };
-        linkage
-            .and_then(|l| l.at(0.0).map(|_| Wheel { linkage: l, axis: up, spin: Vec3::LEFT }))
-            .map_err(|r| Gap::Unreachable(Why::Linkage(r)))
+        let spin = Vec3::new(0.0, camber.cos(), -SIGN[side] * camber.sin());
+        linkage.and_then(|l| l.at(0.0).map(|_| Wheel { linkage: l, axis: up, spin })).map_err(|r| Gap::Unreachable(Why::Linkage(r)))
     };
-    Ok([wheel(arms[0], 1.0)?, wheel(arms[1], -1.0)?])
+    Ok([wheel(0)?, wheel(1)?])
 }

@@ -12,6 +12,7 @@
 //!
 //! σ = −sgn B in the reference configuration (θ = 0, s = 0), kept for ever: a linkage changes branch only at a toggle.
 
+use crate::math::root::cross;
 use crate::math::vector::Vec3;
 use crate::math::within;
 
@@ -248,9 +249,10 @@ impl Linkage {
     pub fn least_transmission(&self, s: f64) -> Result<f64, Reach> {
         let mut least = self.transmission(self.at(0.0)?).min(self.transmission(self.at(s)?));
         let k = self.quartic();
-        // Curved downwards all the way: least at an end.
-        let (k2, k3, k4) = (2.0 * k[2], 6.0 * k[3] * s, 12.0 * k[4] * s * s);
-        if k2 <= 0.0 && k2 + k3 / 2.0 <= 0.0 && k2 + k3 + k4 <= 0.0 {
+        // Its slope's Bernstein coefficients never go from falling to rising: least at an end.
+        let (k1, k2, k3, k4) = (k[1], 2.0 * k[2] * s, 3.0 * k[3] * s * s, 4.0 * k[4] * s * s * s);
+        let slope = [k1, k1 + k2 / 3.0, k1 + (2.0 * k2 + k3) / 3.0, k1 + k2 + k3 + k4].map(|d| d * s);
+        if slope.windows(2).all(|d| d[0] > 0.0 || d[1] < 0.0) {
             return Ok(least);
         }
         let slope = Cubic::new([k[1], 2.0 * k[2], 3.0 * k[3], 4.0 * k[4]]);
@@ -276,20 +278,43 @@ impl Linkage {
         nearest(roots(k, far).into_iter().map(|s| polish(s, |s| self.reach(s))))
     }
 
-    /// Whether neither toggle nor fold-back lies between mid-travel and the rack displacement `s`: cheap, and `false` where it is not sure.
+    /// The first toggle or fold-back between mid-travel and the rack displacement `far`, `None` where there is none: what
+    /// [`Linkage::toggles`] and [`Linkage::fold_backs`] say, but looking no farther than asked.
     ///
-    /// R² − C² has no zero there if its Bernstein coefficients over 0…s are all positive. Whether the rod comes to stand square to the rack is
-    /// looked at in eighths: on the way to a fold-back and back again it would have to turn twice within one of them.
-    pub fn is_clear(&self, s: f64) -> bool {
+    /// R² − C² has as many zeros in 0…`far` as its Bernstein coefficients there change their sign, where that is none or one; where it is
+    /// more, everything is searched. Whether the rod comes to stand square to the rack is looked at in quarters: to be missed it would have to
+    /// fold back twice within one of them.
+    pub fn dead_point(&self, far: f64) -> Option<f64> {
         let [k0, k1, k2, k3, k4] = self.quartic();
-        let (k1, k2, k3, k4) = (k1 * s, k2 * s * s, k3 * s * s * s, k4 * s * s * s * s);
-        let bernstein = [k0, k0 + k1 / 4.0, k0 + k1 / 2.0 + k2 / 6.0, k0 + 0.75 * k1 + k2 / 2.0 + k3 / 4.0, k0 + k1 + k2 + k3 + k4];
-        let along = (self.o - self.d).y;
-        bernstein.iter().all(|b| *b > 0.0)
-            && (1..=8).all(|k| {
-                let s = s * f64::from(k) / 8.0;
-                self.at(s).is_ok_and(|t| self.rod_vector(s, t).y * along > 0.0)
-            })
+        let (k1, k2, k3, k4) = (k1 * far, k2 * far * far, k3 * far * far * far, k4 * far * far * far * far);
+        let end = k0 + k1 + k2 + k3 + k4;
+        let bernstein = [k0, k0 + k1 / 4.0, k0 + k1 / 2.0 + k2 / 6.0, k0 + 0.75 * k1 + k2 / 2.0 + k3 / 4.0, end];
+        let toggle = match sign_changes(&bernstein) {
+            0 if k0 > 0.0 => None,
+            1 if k0 > 0.0 && end < 0.0 => {
+                let (a, b) = cross([0.0, far], [k0, end], 1e-6 * far.abs(), &mut |s| self.reach(s).0);
+                Some(polish((a + b) / 2.0, |s| self.reach(s)))
+            }
+            _ => {
+                let (side, toggles) = (usize::from(far > 0.0), self.toggles());
+                let near = [toggles[side], self.fold_backs(toggles)[side]].into_iter().flatten().min_by(|a, b| a.abs().total_cmp(&b.abs()));
+                return near.filter(|s| s.abs() <= far.abs());
+            }
+        };
+        // A hair's breadth before a toggle, so that rounding does not put it beyond.
+        let last = toggle.map_or(far, |t| t * (1.0 - 1e-9));
+        let mut along = |s: f64| self.at(s).map_or(f64::NAN, |t| self.rod_vector(s, t).y);
+        let mut before = (0.0, along(0.0));
+        for k in 1..=4 {
+            let s = last * f64::from(k) / 4.0;
+            let here = (s, along(s));
+            if here.1 * before.1 < 0.0 {
+                let (a, b) = cross([before.0, here.0], [before.1, here.1], 1e-11, &mut along);
+                return Some((a + b) / 2.0);
+            }
+            before = here;
+        }
+        toggle
     }
 
     /// R² − C² as a quartic in s, from the constant up: positive at mid-travel, nought at a toggle.
@@ -439,6 +464,11 @@ impl TrigPoly {
         let slope = self.slope();
         polish(theta, |x| (self.at(x), slope.at(x)))
     }
+}
+
+/// How often the sign changes along a row of numbers.
+fn sign_changes(row: &[f64]) -> usize {
+    row.windows(2).filter(|d| (d[0] > 0.0) != (d[1] > 0.0)).count()
 }
 
 /// Real roots of a quartic (coefficients from the constant up) within ± `far`.

@@ -139,6 +139,11 @@ pub fn degrees(deg: f64) -> Text {
     figure(ResultUnit::Deg, deg, None)
 }
 
+/// A small angle in degrees, without a ±: two figures.
+pub fn small_degrees(deg: f64) -> Text {
+    Text::same(format!("{}°", trimmed(deg)))
+}
+
 /// How many decimals show one figure of the ±, or two where it begins with a 1 or a 2.
 fn decimals(pm: f64) -> usize {
     let e = pm.log10().floor();
@@ -147,7 +152,8 @@ fn decimals(pm: f64) -> usize {
     within(d, 0.0, 3.0) as usize
 }
 
-fn signed(digits: String) -> String {
+/// Digits with a real minus sign, and none before a nought.
+pub fn signed(digits: String) -> String {
     // A rounded −0.0 is 0.0; a real minus is a minus sign, not a hyphen.
     match digits.strip_prefix('-') {
         Some(rest) if rest.chars().all(|c| c == '0' || c == '.') => rest.to_owned(),

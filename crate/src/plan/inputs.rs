@@ -1,6 +1,6 @@
 //! What is known about one rack on the car: every measurement read, carried over or set by default, and what contradicts what.
 
-use crate::catalogue::field::{FIELD_COUNT, FIELDS, Field, Section};
+use crate::catalogue::field::{FIELD_COUNT, FIELDS, Field, Joint, Section};
 use crate::catalogue::field_set::FieldSet;
 use crate::measurement::entry::Unclear;
 use crate::measurement::quantity::Quantity;
@@ -20,6 +20,11 @@ impl Inputs {
         self.0[field as usize]
     }
 
+    /// Whether a coordinate of any point is known.
+    pub fn has_points(&self) -> bool {
+        self.0[Field::LowerBallX as usize..].iter().any(Option::is_some)
+    }
+
     /// The same with one measurement set, or taken away.
     pub fn with(mut self, field: Field, value: Option<f64>) -> Inputs {
         self.0[field as usize] = value;
@@ -31,6 +36,12 @@ impl Inputs {
 pub trait Source {
     /// The value of a measurement.
     fn get(&self, field: Field) -> Option<f64>;
+}
+
+impl Source for &dyn Source {
+    fn get(&self, field: Field) -> Option<f64> {
+        (**self).get(field)
+    }
 }
 
 impl Source for Inputs {
@@ -49,6 +60,11 @@ impl<'a> Recorder<'a> {
     /// Nothing was looked up yet.
     pub fn new(inputs: &'a Inputs) -> Recorder<'a> {
         Recorder { inputs, read: Cell::new(FieldSet::empty()) }
+    }
+
+    /// Whether a coordinate of any point is known, in passing: that alone makes no figure.
+    pub fn has_points(&self) -> bool {
+        self.inputs.has_points()
     }
 
     /// Everything that was looked up.
@@ -118,10 +134,31 @@ pub enum Clash {
     ArmAhead,
     /// The arm's inboard distance is not that of its length and angle.
     ArmInboard,
+    /// What the tape read is not what the points give.
+    Points,
+    /// A point that makes no suspension with the others: the first of the readings' points is the odd one.
+    Odd(Odd),
     /// The shortest rod is longer than the longest.
     RodRange,
     /// A smallest limit is larger than the largest.
     Limits,
+}
+
+/// What is odd about a point.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Odd {
+    /// So near to the middle of the car, or to the floor, as only a number of inches is.
+    Inches,
+    /// Two pivots that are one point.
+    OnePoint,
+    /// A front pivot behind the rear one.
+    Swapped,
+    /// A pivot farther out than the joint at the other end of its arm.
+    Outboard,
+    /// A joint on the axis that its arm turns about.
+    NoArm,
+    /// An upper point that does not stand above the lower one.
+    NotAbove,
 }
 
 /// Readings that contradict each other by more than their ±. None of them is used.
@@ -156,8 +193,16 @@ pub struct Readings {
 pub const CARRIED: [Field; 2] = [Field::Offset, Field::Height];
 
 /// Our starting values for the limits that are judged (degrees, mm): common practice, no source.
-pub const STARTING_LIMITS: [(Field, f64); 4] =
-    [(Field::LockWanted, 30.0), (Field::ReserveWanted, 10.0), (Field::TransmissionWanted, 30.0), (Field::ToeMax, 2.0)];
+pub const STARTING_LIMITS: [(Field, f64); 5] = [
+    (Field::LockWanted, 30.0),
+    (Field::ReserveWanted, 10.0),
+    (Field::TransmissionWanted, 30.0),
+    (Field::ToeMax, 2.0),
+    (Field::BumpSteerMax, 0.2),
+];
+
+/// Our starting values for what is looked at (mm): no source.
+pub const STARTING_SETTINGS: [(Field, f64); 1] = [(Field::BumpTravel, 50.0)];
 
 /// Our starting values for what is usual (in the unit of the field's base): common practice from memory, no source. What lies outside
 /// is noticed, never judged.
@@ -180,12 +225,21 @@ pub const STARTING_BANDS: [(Field, f64); 16] = [
     (Field::UsualTolerance, 10.0),
 ];
 
+/// The lines and the level that points are measured from.
+pub const LINES: [Field; 3] = [Field::LineAcross, Field::LineAlong, Field::LineLevel];
+
 impl Readings {
     /// What all racks of a plan have in common, not yet held against each other.
     pub(crate) fn shared(plan: &Plan) -> Readings {
         let mut r = Readings { items: [None; FIELD_COUNT], unclear: Vec::new(), conflicts: Vec::new(), off: FieldSet::empty() };
         r.take(&plan.car, |_| true, Origin::Typed);
         r.take(&plan.limits, |_| true, Origin::Typed);
+        let points = |f: &Field| Joint::of(*f).is_some();
+        // A line is where it was taken to be, within the ± of a chalk line, until its own was typed.
+        for line in LINES.into_iter().filter(|line| !plan.car.contains_key(line) && plan.car.keys().any(points)) {
+            let pm = crate::measurement::unit::default_pm(line.spec().scale.method);
+            r.items[line as usize] = Some(Item { value: 0.0, pm, origin: Origin::Default });
+        }
         r
     }
 
@@ -200,7 +254,7 @@ impl Readings {
                 }
             }
         }
-        for (field, value) in STARTING_LIMITS.into_iter().chain(STARTING_BANDS) {
+        for (field, value) in STARTING_LIMITS.into_iter().chain(STARTING_SETTINGS).chain(STARTING_BANDS) {
             if !plan.limits.contains_key(&field) {
                 r.items[field as usize] = Some(Item { value: kernel(field, value), pm: 0.0, origin: Origin::Default });
             }
@@ -241,9 +295,10 @@ impl Readings {
         self == other && bits(self) == bits(other)
     }
 
-    /// Every reading that contradicts another.
+    /// Every reading that contradicts another; what a point on the right mirrors with it, for it is none of the left one's.
     pub fn doubtful(&self) -> FieldSet {
-        self.conflicts.iter().fold(FieldSet::empty(), |set, c| set.union(c.fields))
+        let all = self.conflicts.iter().fold(FieldSet::empty(), |set, c| set.union(c.fields));
+        all.iter().filter_map(Joint::mirrored).fold(all, |set, left| set | left)
     }
 }
 

@@ -5,12 +5,13 @@ use crate::catalogue::field::{Field, Section};
 use crate::catalogue::field_set::FieldSet;
 use crate::catalogue::result::ResultId;
 use crate::judgement::case::Case;
-use crate::judgement::finding::Kind;
+use crate::judgement::finding::{Finding, Kind};
 use crate::judgement::verdict::{Verdict, VerdictKind, missing_of_nine};
-use crate::measurement::figure::{Text, figure};
+use crate::measurement::figure::{Text, figure, small_degrees};
 use crate::measurement::quantity::ResultUnit;
-use crate::plan::inputs::Readings;
+use crate::plan::inputs::{Origin, Readings};
 use crate::plan::keys::PARTS;
+use crate::present::points::{odd, points, rounds};
 use crate::wording;
 use serde::Serialize;
 
@@ -29,6 +30,8 @@ pub struct PartState {
     pub word: Text,
     /// The same in a sentence.
     pub says: Text,
+    /// Whether it stands in the row of parts unasked: Points does once anything was said of the suspension.
+    pub there: bool,
     /// What it waits for: the measurement that is asked for next, by its path in a plan's file, or the word of another part. Empty where it waits for nothing.
     pub lacks: String,
 }
@@ -40,6 +43,8 @@ pub struct Judged<'a> {
     pub case: Case<'a>,
     /// Its verdict.
     pub verdict: &'a Verdict,
+    /// Its findings, with remedies.
+    pub findings: &'a [Finding],
 }
 
 /// How every part stands, in the order of [`PARTS`]: `car` is what is known without any rack, `racks` of each rack, `shown` the rack that is
@@ -47,9 +52,22 @@ pub struct Judged<'a> {
 pub fn parts(car: &Readings, racks: &[&Readings], verdicts: Option<&[&Verdict]>, shown: Option<Judged>, chosen: usize) -> Vec<PartState> {
     let lacks = lacks(car, racks, chosen);
     let side = verdicts.map(|verdicts| side_state(racks, verdicts, &lacks));
-    let all = [Some(car_state(car)), Some(racks_state(racks)), side, Some(turning_state(shown.as_ref(), &lacks))];
+    let x = car.inputs();
+    let asked_for = x.has_points() || x.get(Field::Suspension).is_some();
+    let all = [
+        Some(car_state(car)),
+        Some(racks_state(racks)),
+        Some(points_state(car, shown.as_ref())),
+        side,
+        Some(turning_state(shown.as_ref(), &lacks)),
+        Some(bump_state(shown.as_ref(), chosen, &lacks)),
+    ];
     let states = PARTS.into_iter().zip(all);
-    states.filter_map(|(part, of)| of.map(|(kind, word, says, lacks)| PartState { part, kind, word, says, lacks })).collect()
+    let told = |(part, of): (&'static str, Option<State>)| {
+        let there = part != PARTS[2] || asked_for;
+        of.map(|(kind, word, says, lacks)| PartState { part, kind, word, says, lacks, there })
+    };
+    states.filter_map(told).collect()
 }
 
 type State = (Option<Kind>, Text, Text, String);
@@ -115,7 +133,9 @@ fn car_state(car: &Readings) -> State {
         let says = format!("{} cannot be read.", wording::capital(field.label()));
         return (Some(Kind::Missing), Text::same("unread"), Text::same(says), path(*field, 0));
     }
-    let all = crate::plan::inputs::of_section(Section::Car).filter(|f| car.items[*f as usize].is_some()).count();
+    // The lines that points are measured from are taken as they are until typed.
+    let typed = |f: &Field| car.items[*f as usize].is_some_and(|item| item.origin != Origin::Default);
+    let all = crate::plan::inputs::of_section(Section::Car).filter(|f| typed(f) && !f.is_suspension()).count();
     let says = match all.saturating_sub(5) {
         0 => "All five numbers.".to_owned(),
         1 => "All five numbers, and one that makes it sharper.".to_owned(),
@@ -162,17 +182,20 @@ fn side_state(racks: &[&Readings], verdicts: &[&Verdict], lacks: &str) -> State 
     let of = |k: Kind| verdicts.iter().filter(|v| kind(v) == k).count();
     let counts = [Kind::Pass, Kind::Close, Kind::Fail, Kind::Missing].map(of);
     let [suit, close, fail, _] = counts;
+    // Nothing fits before bump steer is judged.
+    let fits = verdicts.iter().filter(|v| kind(v) == Kind::Pass).all(|v| v.head.mm.starts_with("fits"));
+    let [one, more, above] = if fits { ["fits", "fit", ""] } else { ["suits", "suit", " from above"] };
     let n = racks.len();
     let (best, word) = match counts {
         _ if n == 0 => (Kind::Missing, "no rack".to_owned()),
         // One that needs more may still suit.
         [0, 0, _, more] if more > 0 => (Kind::Missing, if n == 1 { short_needs(racks[0]) } else { "needs more".to_owned() }),
         [0, 0, ..] if n == 1 => (Kind::Fail, "fails".to_owned()),
-        [0, 0, ..] => (Kind::Fail, "none suits".to_owned()),
+        [0, 0, ..] => (Kind::Fail, if racks[0].inputs().has_points() { "none fits" } else { "none suits" }.to_owned()),
         [0, ..] => (Kind::Close, "too close".to_owned()),
-        _ if n == 1 => (Kind::Pass, "suits".to_owned()),
-        _ if suit == n => (Kind::Pass, format!("all {n} suit")),
-        _ => (Kind::Pass, fitting(&[&format!("{suit} of {n} {}", if suit == 1 { "suits" } else { "suit" }), &format!("{suit} of {n}")])),
+        _ if n == 1 => (Kind::Pass, one.to_owned()),
+        _ if suit == n => (Kind::Pass, format!("all {n} {more}")),
+        _ => (Kind::Pass, fitting(&[&format!("{suit} of {n} {}", if suit == 1 { one } else { more }), &format!("{suit} of {n}")])),
     };
     let says = match (n, verdicts.first()) {
         (0, _) | (_, None) => Text::same("Nothing to compare yet: add a rack."),
@@ -180,12 +203,12 @@ fn side_state(racks: &[&Readings], verdicts: &[&Verdict], lacks: &str) -> State 
         _ => {
             let verb = |k: usize, one: &str, more: &str| format!("{} {}", counted(k), if k == 1 { one } else { more });
             let groups = [
-                (suit, "suits from above", "suit from above"),
-                (close, "is too close to call", "are too close to call"),
-                (fail, "fails", "fail"),
-                (counts[3], "needs more numbers", "need more numbers"),
+                (suit, format!("{one}{above}"), format!("{more}{above}")),
+                (close, "is too close to call".to_owned(), "are too close to call".to_owned()),
+                (fail, "fails".to_owned(), "fail".to_owned()),
+                (counts[3], "needs more numbers".to_owned(), "need more numbers".to_owned()),
             ];
-            let groups: Vec<String> = groups.iter().filter(|g| g.0 > 0).map(|g| verb(g.0, g.1, g.2)).collect();
+            let groups: Vec<String> = groups.iter().filter(|g| g.0 > 0).map(|g| verb(g.0, &g.1, &g.2)).collect();
             Text::same(format!("Of {} racks {}.", counted(n), wording::list(&groups)))
         }
     };
@@ -214,6 +237,57 @@ fn turning_state(shown: Option<&Judged>, lacks: &str) -> State {
     };
     let lacks = if of == Kind::Missing { lacks.to_owned() } else { String::new() };
     (Some(of), word, says, lacks)
+}
+
+fn points_state(car: &Readings, shown: Option<&Judged>) -> State {
+    let readings = shown.map_or(car, |rack| rack.case.readings);
+    if let Some(odd) = odd(readings).into_iter().next() {
+        let says = Text::fill("{}{}", &[&odd.title, &if odd.title.mm.ends_with('?') { "" } else { "." }]);
+        return (Some(Kind::Missing), Text::same("look again"), says, odd.path);
+    }
+    let [[up, heights], [on, floor]] = rounds(&car.inputs(), car);
+    let (known, all) = (up + on, heights + floor);
+    if known < all {
+        let says = format!("{known} of {all} numbers: {up} of {heights} under the car, {on} of {floor} on the floor.");
+        return (Some(Kind::Missing), Text::same(format!("{known} of {all}")), Text::same(says), String::new());
+    }
+    (Some(Kind::Pass), Text::default(), Text::same(format!("All {all} numbers.")), String::new())
+}
+
+fn bump_state(shown: Option<&Judged>, chosen: usize, lacks: &str) -> State {
+    let waits = |word: &str, says: Text, lacks: String| (Some(Kind::Missing), Text::same(word), says, lacks);
+    let Some(rack) = shown else {
+        return waits("no rack", Text::same("No rack yet: add one."), lacks.to_owned());
+    };
+    if !rack.case.x().has_points() {
+        return waits(
+            "needs points",
+            Text::same("Needs where the suspension’s joints are: plumb bob, chalk and tape."),
+            PARTS[2].to_owned(),
+        );
+    }
+    const WORST: [Kind; 5] = [Kind::Fail, Kind::Close, Kind::Missing, Kind::Pass, Kind::Notice];
+    let rank = |f: &&Finding| WORST.iter().position(|kind| *kind == f.kind);
+    let Some(worst) = rack.findings.iter().filter(|f| f.name == "bump_steer").min_by_key(rank) else {
+        return waits("needs more", Text::fill("{}.", &[&wording::capital(&rack.verdict.head.mm)]), lacks.to_owned());
+    };
+    let says = |f: &Finding| match f.remedy.mm.is_empty() {
+        true => Text::fill("{}.", &[&f.title]),
+        false => Text::fill("{}. {}", &[&f.title, &f.remedy]),
+    };
+    let peak = |side| rack.case.get(ResultId::BumpPeak, side).ok();
+    match peak(0).into_iter().chain(peak(1)).reduce(f64::max) {
+        Some(peak) => (Some(worst.kind).filter(|_| worst.judged), small_degrees(peak), says(worst), String::new()),
+        None => {
+            let next = points(rack.case.readings, rack.case.solution, chosen).next;
+            let kind = if worst.kind == Kind::Fail {
+                ("runs out", String::new())
+            } else {
+                ("needs more", if next.is_empty() { lacks.to_owned() } else { next })
+            };
+            (Some(worst.kind), Text::same(kind.0), says(worst), kind.1)
+        }
+    }
 }
 
 /// "needs 4": how many of the nine are missing; where it is something else, that more is needed.
@@ -264,12 +338,12 @@ mod tests {
         let all = states("", &["{}"], 0);
         assert_eq!(seen(&all[0]), (Some(Kind::Missing), "needs 5", "Needs five more numbers.", "car.wheelbase"));
         assert_eq!(seen(&all[1]), (None, "1 rack", "One; it still needs numbers.", "racks.0.inner_joint_spacing"));
-        assert_eq!((all[2].kind, all[2].word.mm.as_str(), all[2].lacks.as_str()), (Some(Kind::Missing), "needs 9", "car.wheelbase"));
-        assert_eq!(seen(&all[3]), (Some(Kind::Missing), "needs 9", "Needs 9 more numbers.", "car.wheelbase"));
+        assert_eq!((all[3].kind, all[3].word.mm.as_str(), all[3].lacks.as_str()), (Some(Kind::Missing), "needs 9", "car.wheelbase"));
+        assert_eq!(seen(&all[4]), (Some(Kind::Missing), "needs 9", "Needs 9 more numbers.", "car.wheelbase"));
         let none = states(CAR, &[], 0);
         assert_eq!(seen(&none[1]), (None, "no rack", "None yet: add the first.", ""));
-        assert_eq!(seen(&none[2]), (Some(Kind::Missing), "no rack", "Nothing to compare yet: add a rack.", "racks"));
-        assert_eq!(seen(&none[3]), (Some(Kind::Missing), "no rack", "No rack to turn yet: add one.", "racks"));
+        assert_eq!(seen(&none[3]), (Some(Kind::Missing), "no rack", "Nothing to compare yet: add a rack.", "racks"));
+        assert_eq!(seen(&none[4]), (Some(Kind::Missing), "no rack", "No rack to turn yet: add one.", "racks"));
     }
 
     #[test]
@@ -289,7 +363,7 @@ mod tests {
     #[test]
     fn side_by_side_counts_the_racks_that_suit() {
         let side = |racks: &[&str]| {
-            let state = states(CAR, racks, 0).remove(2);
+            let state = states(CAR, racks, 0).remove(3);
             (state.kind, state.word.mm, state.says.mm)
         };
         let is = |kind, word: &str, says: &str| (Some(kind), word.to_owned(), says.to_owned());
@@ -314,10 +388,10 @@ mod tests {
     #[test]
     fn turning_says_the_circle_of_the_rack_that_is_shown() {
         let all = states(CAR, &[SUITS, SHORT, BACKWARDS, "{}"], 0);
-        assert_eq!(all[3].kind, Some(Kind::Pass));
-        assert!(all[3].word.mm.ends_with("\u{a0}m") && all[3].word.inch.contains("ft"), "{:?}", all[3].word);
-        assert!(all[3].says.mm.starts_with("Suits ") && all[3].says.mm.contains(&all[3].word.mm), "{:?}", all[3].says);
-        let shown = |n| states(CAR, &[SUITS, SHORT, BACKWARDS, "{}"], n).remove(3);
+        assert_eq!(all[4].kind, Some(Kind::Pass));
+        assert!(all[4].word.mm.ends_with("\u{a0}m") && all[4].word.inch.contains("ft"), "{:?}", all[4].word);
+        assert!(all[4].says.mm.starts_with("Suits ") && all[4].says.mm.contains(&all[4].word.mm), "{:?}", all[4].says);
+        let shown = |n| states(CAR, &[SUITS, SHORT, BACKWARDS, "{}"], n).remove(4);
         assert_eq!(shown(1).kind, Some(Kind::Fail));
         assert_eq!((shown(2).kind, shown(2).word.mm), (Some(Kind::Fail), "backwards".to_owned()));
         assert_eq!(

@@ -196,7 +196,7 @@ pub(crate) struct Part {
 
 impl Part {
     fn judged(&self) -> Judged<'_> {
-        Judged { case: self.e.case(), verdict: &self.shown.verdict }
+        Judged { case: self.e.case(), verdict: &self.shown.verdict, findings: &self.shown.findings }
     }
 }
 
@@ -388,7 +388,10 @@ fn place(at: f64) -> Entry {
 
 /// The entry that a default limit amounts to.
 pub(crate) fn starting(field: Field) -> Entry {
-    let all = crate::plan::inputs::STARTING_LIMITS.iter().chain(&crate::plan::inputs::STARTING_BANDS);
+    let all = crate::plan::inputs::STARTING_LIMITS
+        .iter()
+        .chain(&crate::plan::inputs::STARTING_SETTINGS)
+        .chain(&crate::plan::inputs::STARTING_BANDS);
     let value = all.clone().find(|s| s.0 == field).map_or(0.0, |s| s.1);
     match field.spec().scale.sides {
         Some(_) => {

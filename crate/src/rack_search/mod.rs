@@ -112,9 +112,9 @@ impl RackSearch {
             }
         }
         for d in DEMANDS {
-            // Rods are made to fit here, and leave no toe.
+            // Rods are made to fit here, and leave no toe; bumps wait for where the rack is fitted.
             if let Limit::Standing(field) = d.limit
-                && d.id != DemandId::Toe
+                && !matches!(d.id, DemandId::Toe | DemandId::BumpSteer)
                 && x.get(field).is_none()
                 && !readings.off.contains(field)
             {
@@ -161,8 +161,8 @@ impl RackSearch {
         let trial = self.at(self.reach / 2.0, 100.0, (self.room[0] + self.room[1]) / 2.0);
         for d in DEMANDS {
             let Some(field) = d.set_by() else { continue };
-            // Rods are made to fit here, and leave no toe.
-            if d.id == DemandId::Toe || (d.travel == Travel::ByChoice && !unread.contains(field)) {
+            // Rods are made to fit here, and leave no toe; bumps wait for where the rack is fitted.
+            if matches!(d.id, DemandId::Toe | DemandId::BumpSteer) || (d.travel == Travel::ByChoice && !unread.contains(field)) {
                 continue;
             }
             match (self.x.get(field), trial.results.get(d.result, 0)) {

@@ -3,6 +3,9 @@
 use crate::present::axle_drawing::AxleDrawing;
 use crate::present::explanation::Explained;
 use crate::present::lock_to_lock::TurnView;
+use crate::present::map::MapView;
+use crate::present::over_bumps::{BumpView, CornerDrawing};
+use crate::present::points::PointsView;
 use crate::present::refusal::Refusal;
 use crate::present::tables::{FieldRow, ResultRow};
 use crate::present::view::{First, Typed, View};
@@ -36,6 +39,10 @@ fn declarations() -> String {
     all.visit::<Explained>();
     all.visit::<AxleDrawing>();
     all.visit::<TurnView>();
+    all.visit::<BumpView>();
+    all.visit::<CornerDrawing>();
+    all.visit::<MapView>();
+    all.visit::<PointsView>();
     all.visit::<Refusal>();
     all.visit::<FieldRow>();
     all.visit::<ResultRow>();

@@ -15,6 +15,9 @@ use crate::plan::Plan;
 use crate::plan::inputs::Readings;
 use crate::present::axle_drawing::Axle;
 use crate::present::explanation::{Explained, explained};
+use crate::present::map::{MapView, map};
+use crate::present::over_bumps::{BumpView, CornerDrawing, corner_drawing, over_bumps};
+use crate::present::points::{PointsView, points};
 use crate::present::view::{self, First, Part, RackView, View, rack_view};
 use crate::rack_search::{Asked, BuyingGuide, guide};
 use excerpt::{Base, Excerpt};
@@ -150,6 +153,31 @@ impl Session {
         let known = self.rack(rack);
         let e = self.evaluated(&known);
         explained(&self.plan, rack, &e, name, side)
+    }
+
+    /// How the points of the suspension stand, with the rack of that index.
+    pub fn points(&mut self, rack: usize) -> PointsView {
+        let known = self.rack(rack);
+        let e = self.evaluated(&known);
+        points(&e.readings, &e.solution, rack)
+    }
+
+    /// Both wheels of a rack over bumps, at a share of the rack's usable travel: 1 bar hard to the left, −1 hard to the right.
+    pub fn over_bumps(&mut self, rack: usize, share: f64) -> BumpView {
+        let known = self.rack(rack);
+        over_bumps(&self.evaluated(&known), share)
+    }
+
+    /// One corner (0 left, 1 right) of a rack at a wheel travel, mm, and a share of the rack's usable travel. The error is a sentence.
+    pub fn corner(&mut self, rack: usize, side: usize, travel: f64, share: f64) -> Result<CornerDrawing, String> {
+        let known = self.rack(rack);
+        corner_drawing(&self.evaluated(&known), side, travel, share)
+    }
+
+    /// Where a rack may go: [`map`].
+    pub fn map(&mut self, rack: usize, window: f64, cells: [usize; 2], boxes: &[[f64; 4]]) -> MapView {
+        let known = self.rack(rack);
+        map(&self.evaluated(&known), window, cells, boxes)
     }
 
     /// A rack ready to be put at any place of its travel. The error, where there is no linkage, is a sentence.

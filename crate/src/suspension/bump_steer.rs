@@ -6,9 +6,9 @@ use crate::math::root::{cross, summit};
 use crate::math::vector::Vec3;
 use crate::math::within;
 use crate::suspension::RanOut;
+use crate::suspension::band::Band;
 use crate::suspension::corner::Corner;
 use crate::suspension::held::held;
-use crate::suspension::placement::Band;
 use std::f64::consts::PI;
 
 /// The largest toe change over a travel band.
@@ -31,6 +31,11 @@ impl Corner {
             return Err(RanOut::LowerArm);
         }
         Ok(r.toe / r.rise)
+    }
+
+    /// Toe change at one height of the wheel centre, radians, rack at `s`.
+    pub fn toe_change(&self, travel: f64, s: f64) -> Result<f64, RanOut> {
+        Ok(self.at_travel(travel, s)?.toe() - self.at_travel(0.0, s)?.toe())
     }
 
     /// Largest toe change over the travel band `[lowest, highest]` (mm), rack at `s`: at an end of the band, or where the exact
@@ -101,7 +106,7 @@ pub struct Place {
 /// Heights at which the outer joint's arc is taken.
 const HEIGHTS: usize = 41;
 /// How far up, down, in and out a better place is looked for, mm.
-const WINDOW: f64 = 200.0;
+pub(crate) const WINDOW: f64 = 200.0;
 /// A toe change where there is none, radians: worse than any.
 const BEYOND: f64 = 1e3;
 /// Looks of a golden section: 200 mm come down to 1e-7 mm.
@@ -129,27 +134,38 @@ impl Arc {
     pub fn slack(&self, shift: Shift) -> f64 {
         let inner = self.inner + Vec3::new(0.0, -shift.inboard, shift.up);
         let rod = (self.still - inner).norm();
-        self.outer.iter().fold(0.0, |most: f64, o| most.max(((*o - inner).norm() - rod).abs()))
+        let change = self.outer.iter().map(|o| ((*o - inner).norm() - rod).abs());
+        change.fold(0.0, |most, change| if change > most { change } else { most })
+    }
+
+    /// The travels at which that is largest within `alike` mm, each with the change there.
+    pub(crate) fn extremes(&self, shift: Shift, [low, high]: [f64; 2], alike: f64) -> impl Iterator<Item = (f64, f64)> {
+        let inner = self.inner + Vec3::new(0.0, -shift.inboard, shift.up);
+        let rod = (self.still - inner).norm();
+        let least = self.slack(shift) - alike;
+        let change = move |k: usize| (self.outer[k] - inner).norm() - rod;
+        let travel = move |k: usize| low + (high - low) * k as f64 / (HEIGHTS - 1) as f64;
+        (0..HEIGHTS).filter(move |k| change(*k).abs() >= least).map(move |k| (travel(k), change(k)))
     }
 
     /// The height within `[from, to]` at which the slack is least, by golden section.
-    fn best_height(&self, inboard: f64, range: [f64; 2]) -> (f64, f64) {
-        let (up, slack) = summit(range, LOOKS, &mut |up| -self.slack(Shift { up, inboard }));
+    fn best_height(&self, inboard: f64, range: [f64; 2], looks: usize) -> (f64, f64) {
+        let (up, slack) = summit(range, looks, &mut |up| -self.slack(Shift { up, inboard }));
         (up, -slack)
     }
 
     /// As [`Arc::best_height`], anywhere in the window: the hill is found on a grid first.
-    fn best_height_anywhere(&self, inboard: f64) -> (f64, f64) {
-        const CELLS: usize = 80;
+    fn best_height_anywhere(&self, inboard: f64, looks: usize) -> (f64, f64) {
+        const CELLS: usize = 20;
         let at = |k: usize| WINDOW * (2.0 * k as f64 / CELLS as f64 - 1.0);
         let slack = |k: usize| self.slack(Shift { up: at(k), inboard });
         let best = (0..=CELLS).min_by(|a, b| slack(*a).total_cmp(&slack(*b))).unwrap_or(0);
-        self.best_height(inboard, [at(best.saturating_sub(1)), at((best + 1).min(CELLS))])
+        self.best_height(inboard, [at(best.saturating_sub(1)), at((best + 1).min(CELLS))], looks)
     }
 
     /// The height alone at which the slack is least.
     pub fn height(&self) -> (Shift, f64) {
-        let (up, slack) = self.best_height_anywhere(0.0);
+        let (up, slack) = self.best_height_anywhere(0.0, LOOKS);
         (Shift { up, inboard: 0.0 }, slack)
     }
 
@@ -157,7 +173,7 @@ impl Arc {
     pub fn height_and_width(&self) -> (Shift, f64) {
         const CELLS: usize = 40;
         let at = |k: usize| WINDOW * (2.0 * k as f64 / CELLS as f64 - 1.0);
-        let all: Vec<(f64, f64)> = (0..=CELLS).map(|k| self.best_height_anywhere(at(k))).collect();
+        let all: Vec<(f64, f64)> = (0..=CELLS).map(|k| self.best_height_anywhere(at(k), LOOKS / 2)).collect();
         let best = (0..=CELLS).min_by(|a, b| all[*a].1.total_cmp(&all[*b].1)).unwrap_or(0);
         let (a, b) = (best.saturating_sub(1), (best + 1).min(CELLS));
         // Between two widths the best height is near the line between theirs.
@@ -167,8 +183,8 @@ impl Arc {
             let room = 2.0 + (all[b].0 - all[a].0).abs() / 4.0;
             [middle - room, middle + room]
         };
-        let (inboard, slack) = summit([at(a), at(b)], LOOKS, &mut |w| -self.best_height(w, range(w)).1);
-        (Shift { up: self.best_height(inboard, range(inboard)).0, inboard }, -slack)
+        let (inboard, slack) = summit([at(a), at(b)], LOOKS, &mut |w| -self.best_height(w, range(w), LOOKS).1);
+        (Shift { up: self.best_height(inboard, range(inboard), LOOKS).0, inboard }, -slack)
     }
 }
 
@@ -233,7 +249,7 @@ impl Corner {
     /// within already, `None` where none of up to 200 mm does.
     ///
     /// Looked for along directions, at 41 heights with the arms where toe held at static puts them: on each the first distance at which
-    /// the limit is met; then the direction where that is smallest. On this one the distance is solved anew, exactly.
+    /// the limit is met; then the direction where that is smallest. About this one both are solved anew, exactly.
     pub fn least_move(&self, band: [f64; 2], limit: f64) -> Result<Option<Place>, RanOut> {
         let (arc, quick) = (Arc::new(self, band)?, Band::new(self, band, HEIGHTS)?);
         let over = |shift: Shift| self.shifted_peak(shift, band).map_or(BEYOND, |p| p.change.abs() - limit);
@@ -243,38 +259,54 @@ impl Corner {
             return Ok(made(Shift::default()));
         }
         let to = |angle: f64, r: f64| Shift { up: r * angle.cos(), inboard: r * angle.sin() };
-        let reach = |angle: f64| first_within(&mut |r| roughly(to(angle, r))).unwrap_or(BEYOND);
-        // Places along the rod's line as seen from ahead change little: the way out is square to it, to one side or the other.
-        let n = self.points().outer - self.points().inner;
-        let square = n.z.atan2(n.y);
-        let best = [square, square + PI].into_iter().filter_map(|middle| {
-            let (angle, _) = summit([middle - 0.6, middle + 0.6], 30, &mut |a| -reach(a));
-            Some(to(angle, first_within(&mut |r| over(to(angle, r)))?))
-        });
-        Ok(best.min_by(|a, b| a.distance().total_cmp(&b.distance())).and_then(made))
+        // Farther than any where a direction never meets the limit, the farther the more it misses it: so the search finds its way.
+        let reach = |angle: f64| first_within(&mut |r| roughly(to(angle, r))).unwrap_or_else(|least| 2.0 * WINDOW + least.min(BEYOND));
+        let turn = PI / 36.0;
+        // The best place as well: where only few places will do, they are around it.
+        let best = arc.height_and_width().0;
+        let start = (0..72).map(|k| f64::from(k) * turn).chain([best.inboard.atan2(best.up)]);
+        let Some((middle, _)) = start.map(|a| (a, reach(a))).min_by(|a, b| a.1.total_cmp(&b.1)) else { return Ok(None) };
+        let (angle, far) = summit([middle - turn, middle + turn], 30, &mut |a| -reach(a));
+        // With the arms where the rod puts them, the limit is met a little nearer or farther, and a little aside.
+        let exact = |angle: f64| {
+            let ends = [-far * 0.9, -far * 1.1];
+            let values = ends.map(|r| over(to(angle, r)));
+            match values {
+                [near, beyond] if near > 0.0 && beyond <= 0.0 => Ok(cross(ends, values, 1e-7, &mut |r| over(to(angle, r))).1),
+                _ => first_within(&mut |r| over(to(angle, r))),
+            }
+        };
+        let distance = |angle: f64| exact(angle).unwrap_or_else(|least| 2.0 * WINDOW + least.min(BEYOND));
+        let (angle, _) = summit([angle - turn, angle + turn], 16, &mut |a| -distance(a));
+        Ok(exact(angle).ok().map(|r| to(angle, r)).and_then(made))
     }
 }
 
-/// The first r in (0, 200] at which `over` is no longer positive; it falls towards a valley first.
-fn first_within(over: &mut dyn FnMut(f64) -> f64) -> Option<f64> {
+/// The first r in (0, 200] at which `over` is no longer positive, falling towards a valley; `Err` the least of it where it never is.
+fn first_within(over: &mut dyn FnMut(f64) -> f64) -> Result<f64, f64> {
     let (mut before, mut a, mut fa, mut step) = (0.0, 0.0, over(0.0), 0.5);
+    let first = fa;
     while a < WINDOW {
         let b = (a + step).min(WINDOW);
         let fb = over(b);
         if fb <= 0.0 {
-            return Some(cross([a, b], [fa, fb], 1e-7, over).1);
+            return Ok(cross([a, b], [fa, fb], 1e-7, over).1);
         }
-        if fb > fa {
-            // Past the valley: it may still dip below nought.
+        if fb > fa && fa < first {
+            // Past a valley: it may dip below nought between, or another may follow.
             let (x, most) = summit([before, b], 30, &mut |r| -over(r));
-            if most < 0.0 {
-                return None;
+            if most >= 0.0 {
+                let from = over(before);
+                return Ok(cross([before, x], [from, -most], 1e-7, over).1);
             }
-            let from = over(before);
-            return Some(cross([before, x], [from, -most], 1e-7, over).1);
+            return Err(-most);
+        }
+        if fb > fa && b > 20.0 {
+            // It only ever rose.
+            return Err(first);
         }
         (before, a, fa) = (a, b, fb);
         step *= 1.5;
     }
-    None
+    Err(fa)
 }

@@ -1,13 +1,13 @@
 //! One corner of the car: suspension, tie rod and wheel, from points to a pose.
 
-use crate::linkage::wheel::Wheel;
 use crate::math::closure::{Linkage, Reach, Rotation};
 use crate::math::vector::Vec3;
 use crate::suspension::pose::Pose;
 use crate::suspension::strut::Strut;
 use crate::suspension::travel::arm_angle;
+use crate::suspension::wheel::Wheel;
 use crate::suspension::wishbone::Wishbone;
-use crate::suspension::{NoSuspension, RanOut, Upright, Velocities, carried};
+use crate::suspension::{Carry, NoSuspension, RanOut, Upright, Velocities};
 
 /// What guides the upright: points at the reference (ride height, wheels straight, rack at mid-travel), mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -140,7 +140,7 @@ fn mirrored(v: Vec3, side: f64) -> Vec3 {
 
 /// The contact point of a wheel of radius `radius`; `None` where it lies flat.
 fn contact(centre: Vec3, spin: Vec3, radius: f64) -> Option<Vec3> {
-    let level = spin.x.hypot(spin.y);
+    let level = (spin.x * spin.x + spin.y * spin.y).sqrt();
     (level > FLAT).then(|| centre + (spin * spin.z - Vec3::UP) * (radius / level))
 }
 
@@ -213,6 +213,11 @@ impl Corner {
         Corner::left(Points { inner, rod: None, ..self.points }, self.side)
     }
 
+    /// Whether the other one is this one seen in a mirror.
+    pub fn mirrors(&self, other: &Corner) -> bool {
+        self.points == other.points
+    }
+
     /// +1 left, −1 right.
     pub fn side(&self) -> Side {
         if self.side > 0.0 { Side::Left } else { Side::Right }
@@ -234,6 +239,11 @@ impl Corner {
             Arms::Wishbone(_) => None,
             Arms::Strut(s) => Some(s.miss()),
         }
+    }
+
+    /// Contact point at the reference, in the car's axes.
+    pub fn contact(&self) -> Vec3 {
+        mirrored(self.contact, self.side)
     }
 
     /// Where the steering axis meets the ground at the reference, in the car's axes.
@@ -274,8 +284,8 @@ impl Corner {
         if !(upright.axis.z > FLAT) {
             return Err(RanOut::Flat);
         }
-        let carry = |v: Vec3| carried(v, upright.from, upright.axis);
-        Ok(Stance { upright, outer: carry(self.outer), centre: carry(self.centre), spin: carry(self.spin) })
+        let carry = Carry::new(upright.from, upright.axis);
+        Ok(Stance { upright, outer: carry.of(self.outer), centre: carry.of(self.centre), spin: carry.of(self.spin) })
     }
 
     fn linkage(&self, at: &Stance) -> Linkage {
@@ -283,20 +293,18 @@ impl Corner {
         Linkage::on_branch(ball, at.upright.axis, ball + at.outer, self.points.inner, self.rod, self.sigma)
     }
 
-    fn turn(&self, at: &Stance, s: f64) -> Result<(Rotation, f64), RanOut> {
-        let linkage = self.linkage(at);
-        let t = linkage.at(s).map_err(RanOut::TieRod)?;
-        Ok((t, t.q / (self.rod * linkage.arm())))
+    fn turn(&self, at: &Stance, s: f64) -> Result<Rotation, RanOut> {
+        self.linkage(at).at(s).map_err(RanOut::TieRod)
     }
 
     fn pose(&self, at: &Stance, s: f64) -> Result<Pose, RanOut> {
-        let (t, sin_transmission) = self.turn(at, s)?;
+        let t = self.turn(at, s)?;
         let Upright { ball, top, axis, .. } = at.upright;
         let (spin, centre) = (at.spin.turned(axis, t.cos, t.sin), ball + at.centre.turned(axis, t.cos, t.sin));
         let contact = contact(centre, spin, self.points.radius).ok_or(RanOut::Flat)?;
         let (outer, inner) = (ball + at.outer.turned(axis, t.cos, t.sin), self.points.inner + Vec3::LEFT * s);
         let reference = [self.points.wheel_centre, self.contact];
-        Ok(Pose { side: self.side, ball, top, axis, spin, centre, contact, outer, inner, reference, sin_transmission })
+        Ok(Pose { side: self.side, ball, top, axis, spin, centre, contact, outer, inner, reference, q: t.q })
     }
 
     /// The corner at the lower arm's angle `arm` (radians from the reference, positive raises the ball joint) and the rack displacement
@@ -335,7 +343,7 @@ impl Corner {
     /// Height of the wheel centre.
     fn height(&self, arm: f64, s: f64) -> Result<f64, RanOut> {
         let at = self.stance(arm.sin_cos())?;
-        let t = self.turn(&at, s)?.0;
+        let t = self.turn(&at, s)?;
         Ok(at.upright.ball.z + at.centre.turned(at.upright.axis, t.cos, t.sin).z)
     }
 
@@ -362,8 +370,8 @@ impl Corner {
         let Velocities { ball: v, top: w } = match &self.arms {
             Arms::Wishbone(x) => x.velocities(cos, sin)?,
             Arms::Strut(x) => {
-                let t = self.turn(&at, s * self.side)?.0;
-                x.velocities(cos, sin, |line| carried(line, from, axis).turned(axis, t.cos, t.sin))
+                let t = self.turn(&at, s * self.side)?;
+                x.velocities(cos, sin, |line| Carry::new(from, axis).of(line).turned(axis, t.cos, t.sin))
             }
         };
         let across = axis.cross(w - v) * (1.0 / (top - ball).norm());

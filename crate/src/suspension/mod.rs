@@ -1,14 +1,16 @@
 //! One corner's suspension in three dimensions, closed form: double wishbone and strut, wheel and tie rod. Knows no plan, no screen and
 //! no text; mm and radians. A right corner is solved as a left one seen in a mirror.
 
+pub mod band;
 pub mod bump_steer;
 pub mod corner;
 pub mod held;
 pub mod hinge;
-pub mod placement;
+pub mod places;
 pub mod pose;
 pub mod strut;
 pub mod travel;
+pub mod wheel;
 pub mod wishbone;
 
 use crate::math::closure::Reach;
@@ -78,16 +80,37 @@ pub(crate) struct Velocities {
     pub top: Vec3,
 }
 
-/// `v` after the smallest rotation that takes the unit vector `from` to the unit vector `to`; half a turn where they are opposite.
+/// The smallest rotation that takes one unit vector to another; half a turn where they are opposite.
 ///
 /// The turn about the steering axis follows from the tie rod, so any other rotation that takes one to the other would do.
-pub(crate) fn carried(v: Vec3, from: Vec3, to: Vec3) -> Vec3 {
-    let (w, c) = (from.cross(to), from.dot(to));
-    if c < -1.0 + 1e-12 {
-        let across = if from.x.abs() < 0.9 { Vec3::new(1.0, 0.0, 0.0) } else { Vec3::LEFT };
-        return v.turned(from.cross(across).unit(), -1.0, 0.0);
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Carry {
+    /// Rotation axis times the sine of the angle, the angle's cosine, and 1/(1 + cosine).
+    sine: Vec3,
+    cos: f64,
+    share: f64,
+    /// A unit vector square to `from` where the two are opposite.
+    half_turn: Option<Vec3>,
+}
+
+impl Carry {
+    /// Both unit vectors.
+    pub fn new(from: Vec3, to: Vec3) -> Carry {
+        let (sine, cos) = (from.cross(to), from.dot(to));
+        let half_turn = (cos < -1.0 + 1e-12).then(|| {
+            let across = if from.x.abs() < 0.9 { Vec3::new(1.0, 0.0, 0.0) } else { Vec3::LEFT };
+            from.cross(across).unit()
+        });
+        Carry { sine, cos, share: 1.0 / (1.0 + cos), half_turn }
     }
-    v * c + w.cross(v) + w * (w.dot(v) / (1.0 + c))
+
+    /// `v` carried.
+    pub fn of(&self, v: Vec3) -> Vec3 {
+        match self.half_turn {
+            Some(u) => v.turned(u, -1.0, 0.0),
+            None => v * self.cos + self.sine.cross(v) + self.sine * (self.sine.dot(v) * self.share),
+        }
+    }
 }
 
 #[cfg(test)]
@@ -97,10 +120,10 @@ mod tests {
     #[test]
     fn carrying_is_a_rotation_from_one_to_the_other() {
         let (a, b) = (Vec3::new(1.0, 2.0, -0.5).unit(), Vec3::new(-0.3, 0.2, 0.9).unit());
-        assert!((carried(a, a, b) - b).norm() < 1e-15);
+        assert!((Carry::new(a, b).of(a) - b).norm() < 1e-15);
         let (p, q) = (Vec3::new(3.0, -1.0, 2.0), Vec3::new(0.5, 4.0, 1.0));
-        assert!((carried(p, a, b).dot(carried(q, a, b)) - p.dot(q)).abs() < 1e-13);
-        assert!((carried(a.cross(b), a, b) - a.cross(b)).norm() < 1e-15, "what is square to both stays");
-        assert!((carried(a, a, -a) + a).norm() < 1e-15 && (carried(p, a, -a).norm() - p.norm()).abs() < 1e-14);
+        assert!((Carry::new(a, b).of(p).dot(Carry::new(a, b).of(q)) - p.dot(q)).abs() < 1e-13);
+        assert!((Carry::new(a, b).of(a.cross(b)) - a.cross(b)).norm() < 1e-15, "what is square to both stays");
+        assert!((Carry::new(a, -a).of(a) + a).norm() < 1e-15 && (Carry::new(a, -a).of(p).norm() - p.norm()).abs() < 1e-14);
     }
 }

@@ -18,8 +18,8 @@ pub struct Pose {
     pub(crate) inner: Vec3,
     /// Wheel centre and contact point at the reference.
     pub(crate) reference: [Vec3; 2],
-    /// Sine of the transmission angle.
-    pub(crate) sin_transmission: f64,
+    /// √(R² − C²) of the closure, mm²: nought at a toggle.
+    pub(crate) q: f64,
 }
 
 impl Pose {
@@ -55,7 +55,7 @@ impl Pose {
     /// Where the steering axis meets the ground, less the contact point, along the outboard spin axis on the ground and ahead of it.
     fn offset(&self) -> [f64; 2] {
         let to = self.ball + self.axis * ((self.contact.z - self.ball.z) / self.axis.z) - self.contact;
-        let level = self.spin.x.hypot(self.spin.y);
+        let level = (self.spin.x * self.spin.x + self.spin.y * self.spin.y).sqrt();
         let (x, y) = (self.spin.x / level, self.spin.y / level);
         [to.x * x + to.y * y, to.x * y - to.y * x]
     }
@@ -82,7 +82,8 @@ impl Pose {
 
     /// Transmission angle between the rod and the plane through steering axis and outer joint, 0 at a toggle, π/2 best.
     pub fn transmission(&self) -> f64 {
-        within(self.sin_transmission, 0.0, 1.0).asin()
+        let (rod, arm) = ((self.outer - self.inner).norm(), self.axis.cross(self.outer - self.ball).norm());
+        within(self.q / (rod * arm), 0.0, 1.0).asin()
     }
 
     /// Angle of the rod's inner joint: between the rod and the rack's axis.

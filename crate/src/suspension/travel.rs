@@ -52,7 +52,26 @@ pub(crate) fn arm_angle(target: f64, start: f64, rise: f64, height: &mut dyn FnM
     Err(RanOut::LowerArm)
 }
 
+/// Steps of the secant before the slower search that cannot fail: a smooth curve needs four or five.
+const SECANTS: usize = 10;
+
+/// The angle between two at which the height comes to `target`: by secants, which must stay between them; else by [`cross`].
 fn between(ends: [f64; 2], values: [f64; 2], target: f64, height: &mut dyn FnMut(f64) -> Result<f64, RanOut>) -> f64 {
+    let ([low, high], [mut a, mut b], [mut fa, mut fb]) = ([ends[0].min(ends[1]), ends[0].max(ends[1])], ends, values);
+    for _ in 0..SECANTS {
+        let next = b - fb * (b - a) / (fb - fa);
+        if !(next >= low && next <= high) {
+            break;
+        }
+        if (next - b).abs() < NEAR {
+            return next;
+        }
+        let Ok(z) = height(next) else { break };
+        (a, fa, b, fb) = (b, fb, next, z - target);
+        if fb == 0.0 {
+            return b;
+        }
+    }
     let (a, b) = cross(ends, values, NEAR, &mut |x| height(x).map_or(f64::NAN, |z| z - target));
     (a + b) / 2.0
 }

@@ -13,6 +13,7 @@ pub(crate) struct Wishbone {
     upper: Hinge,
     /// Distance of the two ball joints.
     length: f64,
+    inverse: f64,
     /// Steering axis at the reference.
     axis: Vec3,
     sigma: f64,
@@ -29,7 +30,7 @@ impl Wishbone {
         if !(b.abs() > 1e-9 * upper.radius() * length) {
             return Err(NoSuspension::UpperAtToggle);
         }
-        Ok(Wishbone { lower, upper, length, axis, sigma: -b.signum() })
+        Ok(Wishbone { lower, upper, length, inverse: 1.0 / length, axis, sigma: -b.signum() })
     }
 
     fn upper_arm(&self, ball: Vec3) -> Result<Rotation, RanOut> {
@@ -41,7 +42,7 @@ impl Wishbone {
         let ball = self.lower.at(cos, sin);
         let psi = self.upper_arm(ball)?;
         let top = self.upper.at(psi.cos, psi.sin);
-        Ok(Upright { ball, top, axis: (top - ball).unit(), from: self.axis })
+        Ok(Upright { ball, top, axis: (top - ball) * self.inverse, from: self.axis })
     }
 
     /// Velocities at the lower arm's angle: (v_U − v_L)·(U − L) = 0.

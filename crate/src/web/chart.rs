@@ -1,6 +1,9 @@
 //! Charts on a canvas, called from JavaScript.
 
-use crate::chart::{Colours, Drawn, Ground, Line, Look, RatioTurn, RatioWords, ToeOut, Words, draw_ratio, draw_toe_out};
+use crate::chart::{
+    BumpSteer, BumpSteerWords, Colours, Drawn, Ground, Line, Look, RatioTurn, RatioWords, ToeOut, Words, draw_bump_steer, draw_ratio,
+    draw_toe_out,
+};
 use crate::math::within;
 use js_sys::{Array, Reflect};
 use plotters::coord::Shift;
@@ -246,5 +249,40 @@ pub fn draw_ratio_on(
     let look = read_look(&look, ratio)?;
     let area = prepare(canvas, ratio, css_width, css_height)?;
     let drawn = draw_ratio(&area, &curve, &words, &look).map_err(|e| JsError::new(&e.to_string()))?;
+    told(&drawn, look.k)
+}
+
+/// Draws toe over bumps, as [`draw_toe_out_on`]; of `curves` it takes `toe` (the wheel as fitted, with its ±), `other` and `mended` (as `toe`), `band` and `limit`
+/// of a [`crate::present::over_bumps::BumpView`], and `inch` where the travel is written in inches; of the words `toe`, `up` and `down`; of the look also `tape`.
+/// The ground counts travel in the same unit.
+///
+/// # Errors
+/// As there.
+#[wasm_bindgen(js_name = draw_bump_steer)]
+pub fn draw_bump_steer_on(
+    canvas: HtmlCanvasElement,
+    curves: JsValue,
+    device_pixel_ratio: f64,
+    css_width: f64,
+    css_height: f64,
+    look: JsValue,
+) -> Result<JsValue, JsError> {
+    let scale = if member(&curves, "inch").is_truthy() { 25.4 } else { 1.0 };
+    let line = |name| samples(&member(&curves, name)).into_iter().map(|(travel, toe)| (travel / scale, toe)).collect();
+    let number = |name| member(&curves, name).as_f64();
+    let curve = BumpSteer {
+        line: line("toe"),
+        band: places(&member(&curves, "toe")).into_iter().map(|(travel, toe, pm)| (travel / scale, toe, pm)).collect(),
+        other: line("other"),
+        mended: line("mended"),
+        limit: number("band").map(|band| band / scale).zip(number("limit")),
+        colour: colour(&look, "tape")?,
+    };
+    let word = |name: &str| member(&member(&look, "words"), name).as_string().unwrap_or_default();
+    let words = BumpSteerWords { toe: word("toe"), up: word("up"), down: word("down") };
+    let ratio = usable(device_pixel_ratio);
+    let look = read_look(&look, ratio)?;
+    let area = prepare(canvas, ratio, css_width, css_height)?;
+    let drawn = draw_bump_steer(&area, &curve, &words, &look).map_err(|e| JsError::new(&e.to_string()))?;
     told(&drawn, look.k)
 }

@@ -91,6 +91,12 @@ pub fn in_unit(section: &str, name: &str, text: &str, unit: &str, other: &str) -
     Ok(crate::measurement::in_unit::in_unit(text, field.spec().scale.quantity, named(unit)?, named(other)?))
 }
 
+/// A typed wheel travel in mm, up positive; refused with a sentence that says how to mend it.
+#[wasm_bindgen]
+pub fn typed_travel(text: &str, unit: &str, side: &str) -> Result<f64, JsValue> {
+    crate::present::over_bumps::typed_travel(text, unit, side).map_err(|why| refuse(Refused::Place, why))
+}
+
 /// The fragment of a plan's link, without the `#`.
 #[wasm_bindgen]
 pub fn encode_link(plan: &str) -> Result<String, JsValue> {

@@ -69,6 +69,29 @@ impl Session {
         object(&self.core.explain(rack, name, side))
     }
 
+    /// How the points of the suspension stand: a [`crate::present::points::PointsView`].
+    pub fn points(&mut self, rack: usize) -> Result<JsValue, JsError> {
+        object(&self.core.points(rack))
+    }
+
+    /// Both wheels over bumps at a share of the rack's usable travel, bar to the left positive: a [`crate::present::over_bumps::BumpView`].
+    pub fn over_bumps(&mut self, rack: usize, share: f64) -> Result<JsValue, JsError> {
+        object(&self.core.over_bumps(rack, share))
+    }
+
+    /// One corner (0 left, 1 right) at a wheel travel, mm: a [`crate::present::over_bumps::CornerDrawing`]; refused where it does not get there.
+    pub fn corner(&mut self, rack: usize, side: usize, travel: f64, share: f64) -> Result<JsValue, JsValue> {
+        let drawing = self.core.corner(rack, side, travel, share).map_err(|why| refuse(Refused::Place, why))?;
+        object(&drawing).map_err(JsValue::from)
+    }
+
+    /// Where the rack may go: a [`crate::present::map::MapView`], `window` mm about where it is each way. `boxes` are four numbers each: rear, front,
+    /// low, high.
+    pub fn map(&mut self, rack: usize, window: f64, wide: usize, high: usize, boxes: &[f64]) -> Result<JsValue, JsError> {
+        let boxes: Vec<[f64; 4]> = boxes.as_chunks().0.to_vec();
+        object(&self.core.map(rack, window, [wide, high], &boxes))
+    }
+
     /// The rack of that index ready to be moved; refused where there is no linkage.
     pub fn axle(&mut self, rack: usize) -> Result<Axle, JsValue> {
         self.core.axle(rack).map(Axle::from).map_err(|why| refuse(Refused::Place, why))

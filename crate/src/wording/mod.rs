@@ -1,16 +1,17 @@
 //! The English of everything that is computed: one place, ready for translation. Knows no screen and computes nothing.
 
+pub mod bumps;
 pub mod motion;
 
-use crate::catalogue::field::Field;
+use crate::catalogue::field::{Field, Joint};
 use crate::catalogue::field_set::FieldSet;
 use crate::catalogue::result::Sides;
-use crate::catalogue::value::{Gap, Why};
+use crate::catalogue::value::{Gap, Link, Why};
 use crate::linkage::travel::End;
 use crate::math::closure::Reach;
 use crate::measurement::figure::Text;
 use crate::measurement::quantity::{Method, ResultUnit};
-use crate::plan::inputs::{Clash, Readings};
+use crate::plan::inputs::{Clash, Odd, Readings};
 
 /// The same words, beginning with a capital letter.
 pub fn capital(words: &str) -> String {
@@ -68,14 +69,16 @@ fn clash_needs(c: Clash) -> &'static str {
         Clash::RodEnds => "spacings at the rod ends that agree",
         Clash::Inclination => "axis spacings and an inclination that agree",
         Clash::ArmAhead | Clash::ArmInboard => "arm measurements that agree",
+        Clash::Points => "points and tape that agree",
+        Clash::Odd(_) => "points that make a suspension",
         Clash::RodRange => "a shortest rod that is shorter than the longest",
         Clash::Limits => "limits in their order",
     }
 }
 
 /// What does not go together, between `fields`: title, reason, what to do. `{}` is the amount, then its ±.
-pub fn clash(c: Clash, fields: FieldSet) -> (&'static str, &'static str, &'static str) {
-    match c {
+pub fn clash(c: Clash, fields: FieldSet) -> (String, &'static str, &'static str) {
+    let (title, reason, remedy) = match c {
         Clash::Travel => (
             "Travel, travel per turn and turns do not agree",
             "Travel per turn times turns is {} away from the total travel, more than the ± {} of these readings.",
@@ -111,6 +114,11 @@ pub fn clash(c: Clash, fields: FieldSet) -> (&'static str, &'static str, &'stati
             "Its distances and its length and angle differ by {}, more than the ± {} of these readings.",
             "Measure again, or keep only one description.",
         ),
+        Clash::Points => (
+            "Points and tape do not agree",
+            "By the points it is {} away from what the tape read, more than the ± {} of these readings.",
+            "Measure again, or take one of them away. Nothing is computed from them until they agree.",
+        ),
         Clash::RodRange => {
             ("Shortest rod and longest rod are the wrong way round", "The shortest is {} longer than the longest.", "Swap them.")
         }
@@ -126,7 +134,33 @@ pub fn clash(c: Clash, fields: FieldSet) -> (&'static str, &'static str, &'stati
             };
             (title, "The smallest allowed is larger than the largest.", "Swap them.")
         }
-    }
+        Clash::Odd(odd) => return odd_point(odd, fields),
+    };
+    (title.to_owned(), reason, remedy)
+}
+
+/// What is odd about a point, named with the one that it is odd beside. `{}` is the amount, then the least that is usual.
+fn odd_point(odd: Odd, fields: FieldSet) -> (String, &'static str, &'static str) {
+    let mut joints: Vec<&str> = fields.iter().filter_map(|f| Joint::of(f).map(Joint::label)).collect();
+    joints.dedup();
+    let first = fields.iter().next();
+    let side = if fields.iter().any(|f| Joint::mirrored(f).is_some()) { "On the right: " } else { "" };
+    let (title, reason, remedy) = match odd {
+        Odd::Inches => {
+            let label = first.map_or("", Field::label);
+            return (
+                format!("{label}: inches, read as millimetres?"),
+                "It reads {}; on a car it is hardly less than {}.",
+                "Type the unit behind the number, as in 26 1/2 in.",
+            );
+        }
+        Odd::OnePoint => ("are one point", "They are only {} apart.", "Measure both: the arm turns about the line through them."),
+        Odd::Swapped => ("are the wrong way round, fore and aft", "They miss it by {}.", "Swap them, or the words ahead and behind."),
+        Odd::Outboard => ("cross: the pivot is farther out than the joint", "By {}.", "Check which number belongs to which point."),
+        Odd::NoArm => ("leave no arm between joint and axis", "It would be {} long.", "Check which number belongs to which point."),
+        Odd::NotAbove => ("do not stand one above the other", "In height they are {} apart.", "Swap them, or measure their heights again."),
+    };
+    (format!("{side}{} {title}", list(&joints)), reason, remedy)
 }
 
 /// How a measurement is usually taken.
@@ -210,6 +244,14 @@ pub fn why(w: Why) -> &'static str {
         Why::ArmsCross => "the arms would reach past the car’s middle",
         Why::Opposed => "the two wheels steer against each other",
         Why::RackTooWide => "the inner joints are further apart than the tie-rod ends",
+        Why::NoPlace => "none within 200 mm of where it is",
+        Why::NoneKeeps => "none within 200 mm keeps the limit",
+        Why::NoSuspension => "these points make no suspension",
+        Why::RanOut(Link::LowerArm) => "the lower arm does not bring the wheel so far",
+        Why::RanOut(Link::UpperArm) => "the upper arm does not reach the upright there",
+        Why::RanOut(Link::Damper) => "the damper runs out there",
+        Why::RanOut(Link::TieRod) => "the tie rod does not reach there",
+        Why::RanOut(Link::Wheel) => "the wheel would lie flat there",
     }
 }
 

@@ -85,6 +85,19 @@ fn golden_links_stay_as_they_are() {
     assert_eq!((ten.car.len() + ten.racks[0].entries.len(), ten.racks.len()), (10, 1));
 }
 
+/// All points of both sides, with their ±, fit into a link that a chat program takes.
+#[test]
+fn a_full_set_of_points_is_a_short_link() {
+    let mut plan = Plan::from_json(EVERY_FIELD).unwrap();
+    plan.racks.clear();
+    plan.limits.clear();
+    plan.car.retain(|field, _| donorack::Joint::of(*field).is_some());
+    assert_eq!(plan.car.len(), 60);
+    let both = plan.to_link().len();
+    plan.car.retain(|field, _| field.spec().key < 90);
+    assert!(both < 700 && plan.to_link().len() < 400, "both sides {both}, one side {}", plan.to_link().len());
+}
+
 /// A plan that is known again by its id: the link grows by eleven characters at most and stays under 120.
 #[test]
 fn an_id_travels() {

@@ -65,7 +65,7 @@ fn what_is_newer_in_a_file_comes_back_from_its_link() {
     ];
     for value in kept {
         for format in ["", r#", "link_format": 2"#] {
-            let plan = Plan::from_json(&file(format, &format!(r#""77": "{value}""#))).unwrap_or_else(|e| panic!("{value}: {e}"));
+            let plan = Plan::from_json(&file(format, &format!(r#""200": "{value}""#))).unwrap_or_else(|e| panic!("{value}: {e}"));
             let back = Plan::from_link(&plan.to_link()).unwrap_or_else(|e| panic!("{value}: {e}"));
             assert_eq!(back.car_newer, plan.car_newer, "{value}");
             assert_eq!(Plan::from_json(&back.to_json()), Ok(back), "{value}");
@@ -112,8 +112,8 @@ fn what_is_newer_in_a_file_comes_back_from_its_link() {
         "8161ff",
     ];
     for value in refused {
-        let said = Plan::from_json(&file("", &format!(r#""77": "{value}""#))).unwrap_err().to_string();
-        assert!(said.contains(r#""77" in newer of car should be one item of CBOR"#), "{value}: {said}");
+        let said = Plan::from_json(&file("", &format!(r#""200": "{value}""#))).unwrap_err().to_string();
+        assert!(said.contains(r#""200" in newer of car should be one item of CBOR"#), "{value}: {said}");
     }
     // Of a newer format: an entry that stands there already, or that is understood and has a name of its own here. CBOR 1904b2 is 1202,
     // a wheelbase in 1/64 in × 3 + 1, 400 · 3 + 2: the wheelbase of 4 mm; a text is none, nor is a list of three.

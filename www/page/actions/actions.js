@@ -1,6 +1,6 @@
 // Every action: what a keystroke in a field and each button does.
 
-import { Refused, inUnit } from "../core.js";
+import { Refused, asTyped, inUnit } from "../core.js";
 import { commit, followSoon, refresh } from "./commit.js";
 import * as side from "../parts/side/side.js";
 import * as fields from "../widgets/fields.js";
@@ -8,9 +8,12 @@ import * as form from "../parts/form/form.js";
 import { announce } from "../widgets/note.js";
 import * as opening from "./opening.js";
 import { rebuild } from "../paint.js";
+import { partOf } from "../parts/form/measurements.js";
 import * as parts from "../parts/parts.js";
+import * as points from "../parts/points/points.js";
 import { blank, enter, fieldOf, parse, spec } from "../state/draft.js";
 import { changePlan, undo } from "../state/history.js";
+import { toPlan } from "../state/format.js";
 import { openAsOwn } from "../state/opening.js";
 import { entry, open } from "../state/plan.js";
 import { addRack, copyRack, moveRack, removeRack, reshape } from "../state/racks.js";
@@ -313,6 +316,40 @@ const buttonActions = {
   "down-rack": (i) => move(i, 1),
 };
 
+// A reading of the rack shown, as it was before a button set it, and after.
+/** @type {{ path: string, before: Partial<Entry>, after: Entry, place: string } | null} */
+let setting = null;
+
+/** @type {Actions["setRack"]} */
+function setRack(name, typed, place) {
+  const i = open.draft.chosen;
+  const path = `racks.${i}.${name}`;
+  const plan = toPlan(open.draft);
+  Object.assign(plan.racks?.[i] ?? {}, { [name]: typed });
+  const { text, unit, side } = asTyped(plan).racks[i].fields[name];
+  const before = entry(path) ?? { text: "", unit: "", side: "" };
+  if (alter(words.bump.step, null, (draft) => enter(draft, path, { text, unit, side: side ?? "" })) === false) return;
+  setting = { path, before, after: /** @type {Entry} */ (entry(path)), place };
+  commit();
+  announce(words.bump.set(place), true, UNDO);
+}
+
+/** @type {Actions["wasSet"]} */
+function wasSet() {
+  const now = setting && entry(setting.path);
+  const same = now && setting?.path.startsWith(`racks.${open.draft.chosen}.`) && JSON.stringify(now) === JSON.stringify(setting?.after);
+  return same && setting ? setting.place : "";
+}
+
+/** @type {Actions["putBack"]} */
+function putBack() {
+  if (!setting) return;
+  const { path, before } = setting;
+  setting = null;
+  alter(words.bump.back, null, (draft) => enter(draft, path, before));
+  commit();
+}
+
 /**
  * Goes to a part as a tap on its name does.
  * @type {Actions["goToPart"]}
@@ -328,7 +365,9 @@ function goToPart(name) {
  */
 function goToField(path) {
   const [section, rack] = path.split(".");
-  goToPart(section === "car" || section === "limits" ? "car" : "racks");
+  const part = partOf(path) ?? "racks";
+  goToPart(part);
+  if (part === "points" && rack !== undefined) points.ask(path);
   if (section === "racks" && rack !== undefined) form.unfold(Number(rack));
   const field = find(`[data-field="${CSS.escape(path)}"], [data-sides="${CSS.escape(path)}"]`);
   field?.closest("details:not([open])")?.setAttribute("open", "");
@@ -358,6 +397,10 @@ const otherActions = {
   rename,
   goToPart,
   goToField,
+  nextPoint: points.goOn,
+  setRack,
+  putBack,
+  wasSet,
   reason: toReason,
 };
 

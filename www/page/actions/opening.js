@@ -6,6 +6,7 @@ import * as diff from "../state/diff.js";
 import * as form from "../parts/form/form.js";
 import { announce } from "../widgets/note.js";
 import { rebuild } from "../paint.js";
+import * as points from "../parts/points/points.js";
 import * as parts from "../parts/parts.js";
 import * as place from "../state/place.js";
 import { readLink, recover } from "../state/address.js";
@@ -202,6 +203,7 @@ export function showOpened(why = "") {
   open.earlier = "";
   diff.restoreBeside();
   form.foldAll();
+  points.forget();
   rebuild();
   commit();
 }

@@ -107,8 +107,17 @@ export function show(name, { focus = false, quiet = false } = {}) {
   if (focus) section(name).querySelector("h2")?.focus({ preventScroll: true });
 }
 
+/** @type {Set<string>} */
+const asked = new Set();
+/**
+ * Whether somebody came to that part: one that is not there unasked then stays.
+ * @type {(name: string) => boolean}
+ */
+export const wasShown = (name) => asked.has(name);
+
 /** @type {(name: string, quiet?: boolean) => void} */
 function bring(name, quiet = false) {
+  asked.add(name);
   chosenPart = name;
   front[column(name)] = name;
   updateHidden();

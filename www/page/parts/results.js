@@ -78,8 +78,13 @@ const OTHERS = {
   line: { findings: [], worth: ({ line }) => (line.status === "found" ? Number(line.to) - Number(line.from) : -1) },
 };
 
-/** The questions in the order of their rows. */
-export const QUESTIONS = ["direction", "line", "lock", "circle", "reserve", "transmission", "ratio", "turns", "ackermann"];
+const ORDER = ["direction", "line", "lock", "circle", "bump", "reserve", "transmission", "ratio", "turns", "ackermann"];
+
+/**
+ * The questions that there are in a view, in the order of their rows.
+ * @type {(view: View) => string[]}
+ */
+export const questions = (view) => ORDER.filter((key) => key in OTHERS || view.alike.some((a) => a.key === key));
 
 /**
  * One question: the `result` that answers it, if any; the `findings` that judge it; the `racks` that the ± cannot tell from each.

@@ -253,8 +253,16 @@ const lacksSide = ({ sides }) => sides !== undefined && !sides.querySelector("[a
 export function focusNext(from) {
   const row = rows.get(from.dataset.field ?? "");
   if (row?.sides && lacksSide(row) && isNonzero(from.value)) return row.sides.focus();
+  if (from.closest(".one-at-a-time")) return act.nextPoint();
+  // The suspension's numbers are asked for by themselves.
+  const within = (/** @type {Element} */ node) => node.closest("[data-part=points]");
   const stops = findAll("[data-field], .choice .sides").filter(
-    (node) => !("readOnly" in node && node.readOnly) && !node.closest("details:not([open])") && node.offsetParent !== null,
+    (node) =>
+      within(node) === within(from) &&
+      !node.closest(".one-at-a-time") &&
+      !("readOnly" in node && node.readOnly) &&
+      !node.closest("details:not([open])") &&
+      node.offsetParent !== null,
   );
   const after = stops[stops.indexOf(from) + 1];
   if (!after) return from.blur();

@@ -10,9 +10,10 @@ use crate::judgement::finding::{Finding, Kind};
 use crate::linkage::steering::Solution;
 use crate::measurement::figure::{Text, Words, at_most, degrees, figure, length};
 use crate::measurement::quantity::{Quantity, ResultUnit};
-use crate::plan::inputs::{Conflict, Origin, Readings};
+use crate::plan::inputs::{Clash, Conflict, Origin, Readings};
 use crate::wording;
 
+mod bumps;
 mod parts;
 mod travel;
 
@@ -151,6 +152,7 @@ pub fn findings(case: &Case) -> Vec<Finding> {
     travel::joint(case, &mut out, DemandId::InnerJoint.row(), "inner");
     travel::joint(case, &mut out, DemandId::OuterJoint.row(), "outer");
     parts::transmission(case, &mut out);
+    bumps::over_bumps(case, &mut out);
     parts::rod(case, &mut out);
     parts::own_limits(case, &mut out);
     out
@@ -158,28 +160,29 @@ pub fn findings(case: &Case) -> Vec<Finding> {
 
 fn conflict(c: &Conflict) -> Finding {
     let (title, reason, remedy) = wording::clash(c.clash, c.fields);
-    let order = matches!(c.clash, crate::plan::inputs::Clash::Limits | crate::plan::inputs::Clash::RodRange);
+    let order = matches!(c.clash, Clash::Limits | Clash::RodRange);
     let unit = match c.fields.iter().next().map(|f| f.spec().scale.quantity) {
+        Some(Quantity::Angle) => ResultUnit::Deg,
         Some(Quantity::Number) => ResultUnit::Ratio,
         Some(Quantity::Turns) => ResultUnit::Turns,
         Some(Quantity::Percent) => ResultUnit::Percent,
         Some(Quantity::Circle) => ResultUnit::Circle,
         _ => ResultUnit::Mm,
     };
-    let amount = figure(unit, c.amount, None);
+    let [amount, pm] = [c.amount, c.pm].map(|x| if unit == ResultUnit::Deg { x.to_degrees() } else { x });
     Finding {
         name: "contradiction",
         side: "",
         kind: Kind::Missing,
         judged: true,
-        value: Some(c.amount),
-        limit: Some(c.pm),
-        margin: Some(c.pm - c.amount),
+        value: Some(amount),
+        limit: Some(pm),
+        margin: Some(pm - amount),
         pm: None,
         unit: wording::unit(unit),
-        head: one("readings disagree"),
-        title: one(title),
-        reason: Text::fill(reason, &[&amount, &figure(unit, c.pm, None)]),
+        head: one(if matches!(c.clash, Clash::Odd(_)) { "a point is odd" } else { "readings disagree" }),
+        title: Text::same(title),
+        reason: Text::fill(reason, &[&figure(unit, amount, None), &figure(unit, pm, None)]),
         remedy: one(remedy),
         cures: Vec::new(),
         origin: if order { "the order of the two" } else { "the ± of the readings" },

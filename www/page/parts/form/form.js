@@ -148,6 +148,11 @@ function carForm() {
       <p class="sub">${words.car.roomSub}</p>
       ${fieldsOf("car", CAR.room)}
     </div>
+    <div class="group room">
+      <h3 class="minor">${words.points.wayTitle}</h3>
+      <p class="sub">${words.points.waySub}</p>
+      <button type="button" class="wide" data-part-link="points">${words.points.way}</button>
+    </div>
     ${fold("axis", words.tape.axisTitle, null, drawn.axis)}
     ${fold("car", words.car.more, words.car.moreSub, Object.entries(CAR.more).map(group))}
     ${fold("limits", words.car.limits, words.car.limitsSub, fieldsOf("limits", LIMITS.wanted))}

@@ -15,6 +15,29 @@ export const CAR = {
   },
 };
 
+const JOINTS = "lower_ball lower_front lower_rear upper_ball upper_front upper_rear strut_top damper tie_rod_end wheel_centre".split(" ");
+/** @type {(of: string) => string[]} */
+const axes = (of) => ["x", "y", "z"].map((axis) => `${of}_${axis}`);
+
+/** Of the suspension: its joints along, across and up, left and right, and the lines that they are measured from. */
+export const POINTS = {
+  kind: ["suspension"],
+  joints: JOINTS.flatMap((name) => [...axes(name), ...axes(`right_${name}`)]),
+  lines: ["line_across", "line_along", "level"],
+  stand: ["toe", "camber"],
+};
+const points = new Set(Object.values(POINTS).flat());
+
+/**
+ * The part of the job in which a measurement is asked for, by its path, or the part that is named itself; nothing where the path leads to none.
+ * @type {(path: string) => string | null}
+ */
+export function partOf(path) {
+  const [section, name] = path.split(".");
+  if (section === "car" && points.has(name)) return "points";
+  return { car: "car", limits: "car", racks: "racks", points: "points" }[section] ?? null;
+}
+
 /** Of a rack. Of `turned`, and of `travel`, either will do; of `turned` the first is asked for unless only the second is filled in. */
 export const RACK = {
   first: ["inner_joint_spacing"],
@@ -41,6 +64,8 @@ export const LIMITS = {
     "reserve",
     "transmission_angle",
     "toe_max",
+    "bump_steer_max",
+    "bump_travel",
   ],
   unusual: [
     ...["ratio", "turns", "circle", "ackermann", "scrub", "rod", "wheelbase"].flatMap((of) => [`usual_${of}_min`, `usual_${of}_max`]),

@@ -3,7 +3,10 @@
 
 import { byId, closest, find, targetOf } from "../../widgets/dom.js";
 import { html, mark, render } from "../../widgets/html.js";
+import { partOf } from "../form/measurements.js";
 import * as parts from "../parts.js";
+import { results } from "../results.js";
+import { open } from "../../state/plan.js";
 import { act, state, text } from "../../state/state.js";
 import { words } from "../../words.js";
 
@@ -53,16 +56,20 @@ function followLink(event) {
 /** Shows how every part stands. */
 export function paint() {
   /** @type {Shown[]} */
-  const all = parts.names.map((name) => ({
+  const every = parts.names.map((name) => ({
     name,
     label: words.parts.names[name],
     href: hrefs.get(name),
     current: parts.inFront(name) ? "page" : null,
     ...state.shown?.parts.find((one) => one.part === name),
   }));
+  const all = every.filter(({ name, there }) => there !== false || parts.wasShown(name));
   /** @type {(column: Column) => Shown[]} */
   const of = (column) => all.filter(({ name }) => parts.columnNames(column).includes(name));
-  const known = state.shown?.racks.some((rack) => rack.results.some((r) => r.status === "ok")) ?? false;
+  const ok = (/** @type {{ status: string }} */ r) => r.status === "ok";
+  const known = state.shown?.racks.some((rack) => rack.results.some(ok)) ?? false;
+  const rack = state.shown?.racks[open.draft.chosen];
+  const curve = rack !== undefined && results(rack, "bump_peak").some(ok);
   render(
     COLUMNS.map((column) => html`<ul aria-label=${words.parts.columns[column]}>${of(column).map(inRow)}</ul>`),
     byId("parts-row"),
@@ -79,7 +86,7 @@ export function paint() {
   for (const [n, one] of all.entries()) {
     const section = parts.section(one.name);
     render(nextPart(all[(n + 1) % all.length]), section);
-    render(waitingNote(one, section, known), section, { renderBefore: beneathHeading.get(one.name) });
+    render(waitingNote(one, section, one.name === "bump" ? curve : known), section, { renderBefore: beneathHeading.get(one.name) });
   }
 }
 
@@ -113,15 +120,6 @@ const nextPart = (one) => html`
     <span><b>${words.parts.onTo(one.label)}</b><span class="sub">${text(one.says)}</span></span>
   </a>
 `;
-
-/** @type {Record<string, string>} */
-const PART_OF = { car: "car", limits: "car", racks: "racks" };
-
-/**
- * The part in which a measurement stands, or a part itself; nothing where the path leads to none.
- * @type {(path: string) => string | null}
- */
-const partOf = (path) => PART_OF[path.split(".")[0]] ?? null;
 
 // A part that cannot answer yet says so, with a button to the missing measurement; the rest of it is hidden as long as no figure is known.
 /** @type {(one: Shown, section: HTMLElement, known: boolean) => unknown} */

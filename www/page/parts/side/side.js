@@ -3,7 +3,7 @@
 import { byId } from "../../widgets/dom.js";
 import { figure, html, mark, renderKeepingFocus, textTone } from "../../widgets/html.js";
 import { open } from "../../state/plan.js";
-import { QUESTIONS, bestFirst, figureId, question, results, worst } from "../results.js";
+import { bestFirst, figureId, question, questions, results, worst } from "../results.js";
 import { act, rackName, state, text } from "../../state/state.js";
 import { words } from "../../words.js";
 
@@ -50,7 +50,7 @@ const table = (view, racks) => html`
     <thead>
       <tr><th scope="col" class="corner"><span class="sr">${words.compare.question}</span></th>${racks.map((i) => head(view, i))}</tr>
     </thead>
-    <tbody>${QUESTIONS.map((key) => html`<tr>${questionHead(key)}${racks.map((i) => (key === "line" ? lineCell(view, i) : cell(view, key, i)))}</tr>`)}</tbody>
+    <tbody>${questions(view).map((key) => html`<tr>${questionHead(key)}${racks.map((i) => (key === "line" ? lineCell(view, i) : cell(view, key, i)))}</tr>`)}</tbody>
   </table>
 `;
 

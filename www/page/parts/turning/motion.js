@@ -80,6 +80,7 @@ function build() {
   const range = h("input", {
     type: "range",
     id: "turn",
+    class: "range",
     min: String(-FULL),
     max: String(FULL),
     step: "any",

@@ -1,0 +1,185 @@
+//! Bump steer and how the axes stand, from both corners: one stage of [`crate::linkage::steering`].
+
+use crate::catalogue::field::{Field, Joint};
+use crate::catalogue::result::{ResultId, Results};
+use crate::catalogue::value::{Gap, Trace, Traced, Why, all, known};
+use crate::linkage::corner::{corners, ran_out};
+use crate::linkage::points;
+use crate::plan::inputs::{Recorder, Source};
+use crate::suspension::bump_steer::{Peak, roll_steer};
+use crate::suspension::corner::Corner;
+use crate::suspension::places::{Better, Places};
+
+/// What was worked out of both corners.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bump {
+    /// Both corners.
+    pub corners: [Corner; 2],
+    /// The travel looked at, mm each way.
+    pub band: f64,
+    /// The largest toe change of each wheel, where the band can be reached.
+    pub peaks: [Option<Peak>; 2],
+    /// Better places of each inner joint, where they were asked for.
+    pub places: [Option<Places>; 2],
+}
+
+/// Where the largest toe change is looked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Search {
+    /// Over the whole band.
+    Band,
+    /// At the travel where the near one has it: to first order that is the same, for inputs that differ by a hair's breadth.
+    AtNear,
+}
+
+/// Angles of the steering axes, and trail: they need no more than the two joints of an axis, and the wheel centre.
+fn axes(results: &mut Results, x: &Recorder) {
+    for side in 0..2 {
+        let axis = Traced::new(x.stage(|x| {
+            let strut = points::is_strut(x);
+            let lower = points::asked(x, Joint::LowerBall);
+            let upper = strut.map_or(Field::Suspension.into(), |strut| points::asked(x, points::upper(strut)));
+            points::axis(x, side).ok_or(Gap::Missing(lower | upper))
+        }));
+        let out = if side == 0 { 1.0 } else { -1.0 };
+        let lean = |of: f64, up: f64| (-of).atan2(up).to_degrees();
+        results.set(ResultId::KingpinInclination, side, axis.map(|a| lean(out * a.up.y, a.up.z)));
+        results.set(ResultId::Caster, side, axis.map(|a| lean(a.up.x, a.up.z)));
+        let centre =
+            Traced::new(x.stage(|x| points::joint(x, Joint::WheelCentre, side).ok_or(Gap::Missing(points::asked(x, Joint::WheelCentre)))));
+        // Wheels straight, so that ahead is forward.
+        let trail = axis.and_then(|a| centre.value.map(|c| a.at(0.0).x - c.x)).after(&centre);
+        results.set(ResultId::Trail, side, trail);
+    }
+}
+
+/// Without a single point: what is asked for first.
+fn nothing(results: &mut Results) {
+    let lacks = Field::LowerBallX | Field::LowerBallY | Field::LowerBallZ;
+    let none = Traced { value: Err(Gap::Missing(lacks | Field::Suspension)), trace: Trace::of(lacks | Field::Suspension) };
+    for id in ROWS.into_iter().chain([ResultId::KingpinInclination, ResultId::Caster, ResultId::Trail]) {
+        results.set(id, 0, none);
+        results.set(id, 1, none);
+    }
+}
+
+/// Everything that follows from the points; `near` the same of inputs that may be alike. Gives what solving anew gives, but for what
+/// [`Search`] says.
+pub fn bump(results: &mut Results, x: &Recorder, near: Option<(&Bump, &Results)>, search: Search) -> Option<Bump> {
+    if !x.has_points() {
+        nothing(results);
+        return None;
+    }
+    axes(results, x);
+    let corners = Traced::new(x.stage(|x| Ok((corners(x)?, known(x.get(Field::BumpTravel), Field::BumpTravel)?))));
+    let read = corners.trace.read;
+    let Ok((both, band)) = corners.value else {
+        for (id, side) in ROWS.iter().flat_map(|id| [(*id, 0), (*id, 1)]) {
+            results.set(id, side, corners.and_then(|_| Ok(0.0)));
+        }
+        return None;
+    };
+    if let Some((same, from)) = near.filter(|(near, _)| near.corners == both && near.band == band) {
+        for (id, side) in ROWS.iter().flat_map(|id| [(*id, 0), (*id, 1)]) {
+            results.set(id, side, Traced { value: from.get(id, side), trace: Trace::of(read) });
+        }
+        return Some(*same);
+    }
+    // Where a stage was taken over, better places of other corners may stand here.
+    for (id, side) in ROWS.iter().flat_map(|id| [(*id, 0), (*id, 1)]) {
+        results.set(id, side, Traced::nothing());
+    }
+    let mut out = Bump { corners: both, band, peaks: [None; 2], places: [None; 2] };
+    let over = |side: usize| {
+        let corner = &both[side];
+        let slope = corner.bump_slope(0.0).map_err(ran_out);
+        let known = near.and_then(|(near, _)| near.peaks[side]).filter(|_| search == Search::AtNear);
+        let peak = match known {
+            Some(peak) => corner.toe_change(peak.travel, 0.0).map(|change| (Peak { change, ..peak }, peak.change.signum())),
+            None => corner.bump_peak([-band, band], 0.0).map(|peak| (peak, peak.change.signum())),
+        };
+        (slope, peak.map_err(ran_out))
+    };
+    let alike = both[0].mirrors(&both[1]);
+    let left = over(0);
+    let over = [left, if alike { left } else { over(1) }];
+    for (side, (slope, peak)) in over.into_iter().enumerate() {
+        let mut set = |id, value: Result<f64, Gap>| results.set(id, side, Traced { value, trace: Trace::of(read) });
+        out.peaks[side] = peak.ok().map(|p| p.0);
+        set(ResultId::BumpSteer, slope.map(f64::to_degrees));
+        set(ResultId::BumpPeak, peak.map(|(p, sign)| (p.change * sign).to_degrees()));
+        set(ResultId::BumpPeakAt, peak.map(|(p, _)| p.travel));
+    }
+    // Of a step the places follow those of the near one.
+    if let Some((near, from)) = near.filter(|_| search == Search::AtNear)
+        && let Some(limit) = x.get(Field::BumpSteerMax)
+    {
+        for (side, corner) in both.iter().enumerate() {
+            let known = near.places[side].filter(|_| out.peaks[side].is_some());
+            let places = match (side, known) {
+                (1, Some(_)) if alike => out.places[0],
+                _ => known.map(|known| corner.places_near(&known, limit)),
+            };
+            if let Some(places) = places {
+                out.places[side] = Some(places);
+                told(results, side, Ok(Some(places)), from.trace(ResultId::ShimMove, side));
+            }
+        }
+    }
+    let track = both[0].contact().y - both[1].contact().y;
+    let roll = all([over[0].0, over[1].0]).map(|slopes| 100.0 * roll_steer(slopes, track));
+    results.set(ResultId::RollSteer, 0, Traced { value: roll, trace: Trace::of(read) });
+    Some(out)
+}
+
+/// The results that need both corners, and those that are asked for besides.
+const ROWS: [ResultId; 13] = [
+    ResultId::BumpSteer,
+    ResultId::BumpPeak,
+    ResultId::BumpPeakAt,
+    ResultId::RollSteer,
+    ResultId::ShimMove,
+    ResultId::ShimLeaves,
+    ResultId::BestUp,
+    ResultId::BestInboard,
+    ResultId::BestLeaves,
+    ResultId::LeastUp,
+    ResultId::LeastInboard,
+    ResultId::SlotLow,
+    ResultId::SlotHigh,
+];
+
+/// The better places of both inner joints: they take longer than everything else, so they are worked out for what is shown alone.
+pub fn add_places(bump: &mut Bump, results: &mut Results, x: &Recorder) {
+    let limit = Traced::new(x.stage(|x| known(x.get(Field::BumpSteerMax), Field::BumpSteerMax)));
+    let [left, right] = &bump.corners;
+    let places = |corner: &Corner| limit.value.ok().map(|limit| corner.places([-bump.band, bump.band], limit));
+    let first = places(left);
+    let both = [first, if left.mirrors(right) { first } else { places(right) }];
+    for (side, found) in both.into_iter().enumerate() {
+        bump.places[side] = found.and_then(Result::ok);
+        let trace = results.trace(ResultId::BumpPeak, side).and(limit.trace);
+        let found = found.map_or(limit.value.map(|_| None), |found| found.map(Some).map_err(ran_out));
+        told(results, side, found, trace);
+    }
+}
+
+fn told(results: &mut Results, side: usize, places: Result<Option<Places>, Gap>, trace: Trace) {
+    let mut set = |id, value: Result<Option<f64>, Gap>, none: Why| {
+        let value = value.and_then(|v| v.ok_or(Gap::Unreachable(none)));
+        results.set(id, side, Traced { value, trace });
+    };
+    let places = places.map(|p| p.unwrap_or(Places { height: None, both: None, least: None, slot: None }));
+    use ResultId::*;
+    let of = |f: &dyn Fn(&Places) -> Option<f64>| places.map(|p| f(&p));
+    let leaves = |better: &Better| better.peak.change.abs().to_degrees();
+    set(ShimMove, of(&|p| p.height.map(|b| b.shift.up)), Why::NoPlace);
+    set(ShimLeaves, of(&|p| p.height.as_ref().map(leaves)), Why::NoPlace);
+    set(BestUp, of(&|p| p.both.map(|b| b.shift.up)), Why::NoPlace);
+    set(BestInboard, of(&|p| p.both.map(|b| b.shift.inboard)), Why::NoPlace);
+    set(BestLeaves, of(&|p| p.both.as_ref().map(leaves)), Why::NoPlace);
+    set(LeastUp, of(&|p| p.least.map(|e| e.shift.up)), Why::NoneKeeps);
+    set(LeastInboard, of(&|p| p.least.map(|e| e.shift.inboard)), Why::NoneKeeps);
+    set(SlotLow, of(&|p| p.slot.map(|s| s[0].shift.up)), Why::NoneKeeps);
+    set(SlotHigh, of(&|p| p.slot.map(|s| s[1].shift.up)), Why::NoneKeeps);
+}
