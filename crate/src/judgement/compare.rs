@@ -7,6 +7,7 @@ use crate::catalogue::field::{Field, Section};
 use crate::catalogue::result::{ResultId, Results};
 use crate::judgement::case::Evaluated;
 use crate::judgement::demand::DEMANDS;
+use crate::math::order::order;
 use crate::plan::Plan;
 use crate::plan::inputs::{Origin, carrier};
 use serde::Serialize;
@@ -49,17 +50,14 @@ pub fn alike(plan: &Plan, racks: &[&Evaluated]) -> Vec<Alike> {
         for (j, b) in figures.iter().enumerate() {
             for (i, a) in figures[..j].iter().enumerate() {
                 if a.as_ref().zip(b.as_ref()).is_some_and(|(a, b)| a.is_like(b)) {
+                    // Each list in order: at its own rack those before it, then those after it.
                     others[i].push(j);
                     others[j].push(i);
                 }
             }
         }
-        for list in &mut others {
-            list.sort_unstable();
-        }
         let row = result.row();
-        let mut order: Vec<usize> = (0..racks.len()).collect();
-        order.sort_by(|&i, &j| match (&figures[i], &figures[j]) {
+        let order = order(racks.len(), &|i, j| match (&figures[i], &figures[j]) {
             (Some(a), Some(b)) if row.better.prefers(a.value, b.value) => Ordering::Less,
             (Some(a), Some(b)) if row.better.prefers(b.value, a.value) => Ordering::Greater,
             (a, b) => a.is_none().cmp(&b.is_none()),

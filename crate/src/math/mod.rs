@@ -1,6 +1,7 @@
-//! Vectors, the closed linkage, exact fractions, roots. Knows no car.
+//! Vectors, the closed linkage, exact fractions, roots, lists in order. Knows no car.
 
 pub mod closure;
+pub mod order;
 pub mod ratio;
 pub mod root;
 pub mod vector;

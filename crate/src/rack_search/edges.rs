@@ -4,6 +4,7 @@ use super::RackSearch;
 use super::spread::Slack;
 use super::window::{Block, Window};
 use crate::catalogue::field::Field;
+use crate::math::order::order;
 use crate::math::root::summit;
 
 /// How many spacings are looked at before the edges are sought, and how many between the edges.
@@ -270,7 +271,8 @@ impl RackSearch {
         let main = stretches.iter().position(|s| s.2).unwrap_or(0);
         let (mut ends, mut at, _) = stretches.swap_remove(main);
         // Another stretch of lines counts where its travels overlap.
-        stretches.sort_by(|p, q| q.0[1].total_cmp(&p.0[1]));
+        let farthest = order(stretches.len(), &|p, q| stretches[q].0[1].total_cmp(&stretches[p].0[1]));
+        let stretches: Vec<_> = farthest.into_iter().map(|k| stretches[k]).collect();
         for _ in 0..stretches.len() {
             for (other, lines, _) in stretches.iter().filter(|s| s.0[0] <= ends[1] && s.0[1] >= ends[0]).copied().collect::<Vec<_>>() {
                 if other[0] < ends[0] {
@@ -304,7 +306,8 @@ impl RackSearch {
             let place = [spacing, ends[k], at[k]];
             let mut active = self.slack(&self.base, place).met(0.05);
             // What bounds this end first; then what the line would have to give up to go further.
-            active.sort_by_key(|m| !Slack::asks(*m, k));
+            let (first, then): (Vec<_>, Vec<_>) = active.into_iter().partition(|m| Slack::asks(*m, k));
+            active = [first, then].concat();
             if !active.first().is_some_and(|m| Slack::asks(*m, k)) {
                 active.clear();
             }

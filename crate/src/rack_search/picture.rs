@@ -5,6 +5,7 @@ use super::{Edge, RackSearch};
 use crate::catalogue::field::Field;
 use crate::catalogue::result::ResultId;
 use crate::linkage::steering::Solution;
+use crate::math::order::order;
 use serde::Serialize;
 
 /// Spacing of the inner joints across (mm), angle of the inner wheel at lock up (degrees); every rack at its best line.
@@ -90,7 +91,8 @@ pub(super) fn picture(
             most.push((s, search.top(s, best).and_then(|t| lock_at(s, t, best)).unwrap_or(0.0)));
         }
     }
-    most.sort_by(|p, q| p.0.total_cmp(&q.0));
+    let along = order(most.len(), &|p, q| most[p].0.total_cmp(&most[q].0));
+    let mut most: Vec<(f64, f64)> = along.into_iter().map(|k| most[k]).collect();
     most.dedup_by(|p, q| (p.0 - q.0).abs() < 1e-9);
     let wanted = search.limit(Field::LockWanted);
     let (mut low, mut top) = wanted.map_or((f64::INFINITY, 0.0), |w| (w, w + 5.0));

@@ -14,6 +14,7 @@ use crate::linkage::arm::arms;
 use crate::linkage::assumption::assumptions;
 use crate::linkage::travel::{ENDS, End};
 use crate::linkage::wheel::{Level, axis_spacing};
+use crate::math::order::order;
 use crate::plan::inputs::Inputs;
 
 /// The margins that may be nought at an edge, each wheel's and each way's by itself: a limit is kept where the least of its margins is.
@@ -58,11 +59,9 @@ pub(super) struct Slack([f64; COUNT]);
 impl Slack {
     /// The places of those that are just kept: first what asks for more, or has nothing to do with travel, the tightest first.
     pub(super) fn met(&self, within: f64) -> Vec<usize> {
-        let mut list: Vec<usize> = (0..COUNT).filter(|k| self.0[*k] < within).collect();
-        list.sort_by(|a, b| {
-            let less = |k: &usize| LESS.contains(&field(*k));
-            less(a).cmp(&less(b)).then(self.0[*a].total_cmp(&self.0[*b]))
-        });
+        let less = |k: usize| LESS.contains(&field(k));
+        let mut list = order(COUNT, &|a, b| less(a).cmp(&less(b)).then(self.0[a].total_cmp(&self.0[b])));
+        list.retain(|k| self.0[*k] < within);
         list
     }
 

@@ -63,8 +63,10 @@ impl Excerpt {
         let lacks = |field| own.as_ref().is_some_and(|own| !own.entries.contains_key(field));
         let carried = CARRIED.iter().filter(|field| lacks(field)).filter_map(|field| {
             let from = &plan.racks[carrier(plan, index, *field)?];
-            let entries = [(*field, from.entries.get(field)?.clone())].into_iter().collect();
-            Some(Rack { name: from.name.clone(), entries, ..Rack::default() })
+            let mut rack = Rack { name: from.name.clone(), ..Rack::default() };
+            // One by one: to collect them brings along a sort, which is heavy.
+            rack.entries.insert(*field, from.entries.get(field)?.clone());
+            Some(rack)
         });
         let racks = own.iter().cloned().chain(carried).collect();
         Excerpt { base: base.clone(), racks }
