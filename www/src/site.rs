@@ -172,7 +172,7 @@ fn flags() -> Vec<String> {
     // The last that fits wins.
     let pairs = [(home, "home"), (crates, "cargo"), (Some(workspace().display().to_string()), "donorack")];
     let remaps = pairs.into_iter().filter_map(|(from, to)| from.map(|from| format!("--remap-path-prefix={from}=/{to}")));
-    std::iter::once("-Cllvm-args=-inline-threshold=30".to_owned()).chain(remaps).collect()
+    std::iter::once("-Cllvm-args=-inline-threshold=5".to_owned()).chain(remaps).collect()
 }
 
 /// Copies a folder with all that is in it; files of the same name there are replaced.

@@ -85,13 +85,6 @@ impl Session {
         object(&drawing).map_err(JsValue::from)
     }
 
-    /// Where the rack may go: a [`crate::present::map::MapView`], `window` mm about where it is each way. `boxes` are four numbers each: rear, front,
-    /// low, high.
-    pub fn map(&mut self, rack: usize, window: f64, wide: usize, high: usize, boxes: &[f64]) -> Result<JsValue, JsError> {
-        let boxes: Vec<[f64; 4]> = boxes.as_chunks().0.to_vec();
-        object(&self.core.map(rack, window, [wide, high], &boxes))
-    }
-
     /// The rack of that index ready to be moved; refused where there is no linkage.
     pub fn axle(&mut self, rack: usize) -> Result<Axle, JsValue> {
         self.core.axle(rack).map(Axle::from).map_err(|why| refuse(Refused::Place, why))
