@@ -24,15 +24,16 @@ import { words } from "../words.js";
 /** @type {NoteButton} */
 const UNDO = { what: "undo", label: words.do.undo };
 
-let asked = 0;
+// Counts openings: a plan that is still being worked out is not shown once another was opened.
+let openings = 0;
 
 /**
  * Opens a plan: one of few racks at once, one of many when it was worked out in slices, unless another is asked for meanwhile.
  * @type {(plan: Plan | null | undefined, show: () => void) => Promise<void> | void}
  */
 function whenPrepared(plan, show) {
-  const mine = ++asked;
-  const wanted = () => mine === asked;
+  const mine = ++openings;
+  const wanted = () => mine === openings;
   const prepared = plan && prepare(plan, wanted);
   if (!prepared) return show();
   announce(words.bar.opening);
@@ -198,6 +199,7 @@ const countUnreadable = () => {
  * @type {(why?: string) => void}
  */
 export function showOpened(why = "") {
+  openings += 1;
   state.linkProblem = why ?? "";
   state.earlier = open.earlier ? words.bar.earlier(open.earlier) : "";
   open.earlier = "";
