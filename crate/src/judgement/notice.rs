@@ -133,7 +133,7 @@ fn slips(readings: &Readings, x: &Inputs) -> Vec<Slip> {
         let meant = v * factor;
         if (lo..=hi).contains(&meant.abs()) {
             let (was, now) = (figure(ResultUnit::Mm, v.abs(), None), figure(ResultUnit::Mm, meant.abs(), None));
-            let parts: &[&dyn crate::measurement::figure::Words] = if text.matches("{}").count() == 1 { &[&now] } else { &[&was, &now] };
+            let parts: &[&dyn crate::measurement::figure::Words] = if text.matches('{').count() == 1 { &[&now] } else { &[&was, &now] };
             out.push(Slip { sets: vec![(field, meant)], text: Text::fill(text, parts) });
         }
     };

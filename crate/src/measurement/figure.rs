@@ -2,6 +2,7 @@
 
 use crate::math::within;
 use crate::measurement::quantity::ResultUnit;
+use crate::measurement::text::cut;
 use serde::Serialize;
 
 /// One wording in millimetres and metres, and the same in inches and feet.
@@ -32,14 +33,20 @@ impl Text {
         // Room for most of what comes, so that it need not move.
         let room = pattern.len() + 16 * parts.len();
         let mut out = Text { mm: String::with_capacity(room), inch: String::with_capacity(room) };
-        for (i, piece) in pattern.split("{}").enumerate() {
-            if let Some(part) = i.checked_sub(1).and_then(|i| parts.get(i)) {
+        let (mut rest, mut parts) = (Some(pattern), parts.iter());
+        while let Some(text) = rest {
+            let (piece, more) = match cut(text, "{}") {
+                Some((piece, more)) => (piece, Some(more)),
+                None => (text, None),
+            };
+            out.mm.push_str(piece);
+            out.inch.push_str(piece);
+            if let Some(part) = more.and_then(|_| parts.next()) {
                 let [mm, inch] = part.words();
                 out.mm.push_str(mm);
                 out.inch.push_str(inch);
             }
-            out.mm.push_str(piece);
-            out.inch.push_str(piece);
+            rest = more;
         }
         out
     }
@@ -84,7 +91,7 @@ pub fn figure(unit: ResultUnit, value: f64, pm: Option<f64>) -> Text {
         ResultUnit::Turns => Text::same(decimal(value, pm, 1.0, " turns", 2)),
         ResultUnit::Ratio => {
             let shown = decimal(value, pm, 1.0, "", 1);
-            Text::same(shown.split_once(" ± ").map_or(format!("{shown} : 1"), |(v, p)| format!("{v} : 1 ± {p}")))
+            Text::same(cut(&shown, " ± ").map_or(format!("{shown} : 1"), |(v, p)| format!("{v} : 1 ± {p}")))
         }
         ResultUnit::Percent => Text::same(decimal(value, pm, 1.0, " %", 0)),
         ResultUnit::MmPerDeg => Text {
@@ -197,7 +204,7 @@ pub fn tolerance(mm: f64) -> Text {
 pub fn trimmed(x: f64) -> String {
     let d = within(1.0 - x.abs().max(1e-9).log10().floor(), 0.0, 6.0) as usize;
     let s = format!("{x:.d$}");
-    if s.contains('.') { s.trim_end_matches('0').trim_end_matches('.').to_owned() } else { s }
+    if s.as_bytes().contains(&b'.') { s.trim_end_matches('0').trim_end_matches('.').to_owned() } else { s }
 }
 
 fn inches(mm: f64, pm: Option<f64>) -> String {

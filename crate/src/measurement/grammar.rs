@@ -4,6 +4,7 @@
 
 use crate::math::ratio::Ratio;
 use crate::measurement::quantity::Quantity;
+use crate::measurement::text::replaced;
 use crate::measurement::unit::Unit;
 
 /// The longest text that is read.
@@ -55,7 +56,7 @@ pub(crate) fn parse(text: &str, quantity: Quantity) -> Result<Written, Fault> {
         // The question quotes the whole text, so that either answer can simply replace it.
         Fault::WhichComma { decimal, thousands } => {
             let token = decimal.replace('.', ",");
-            Fault::WhichComma { decimal: text.replacen(&token, &decimal, 1), thousands: text.replacen(&token, &thousands, 1) }
+            Fault::WhichComma { decimal: replaced(text, &token, &decimal, 1), thousands: replaced(text, &token, &thousands, 1) }
         }
         other => other,
     };
@@ -117,7 +118,7 @@ fn plain(text: &str) -> String {
             _ => out.push(c.to_ascii_lowercase()),
         }
     }
-    out.replace("''", "\"").replace("+/-", "±").replace("+-", "±")
+    [("''", "\""), ("+/-", "±"), ("+-", "±")].iter().fold(out, |out, (from, to)| replaced(&out, from, to, usize::MAX))
 }
 
 /// A number with its unit, or two (feet and inches, degrees and minutes).
@@ -164,10 +165,11 @@ fn part(text: &str, quantity: Quantity) -> Result<Written, Fault> {
 
 /// The number at the head of `text`, the word after it, and what is left.
 fn pair(text: &str) -> Result<(Ratio, &str, &str), Fault> {
-    let end = text.find(|c: char| !(c.is_ascii_digit() || " .,/-".contains(c))).unwrap_or(text.len());
-    let (digits, rest) = text.split_at(end);
-    let end = rest.find(|c: char| c.is_ascii_digit() || " .,/-".contains(c)).unwrap_or(rest.len());
-    let (word, mut rest) = rest.split_at(end);
+    let numeric = |c: char| c.is_ascii_digit() || matches!(c, ' ' | '.' | ',' | '/' | '-');
+    let end = text.find(|c| !numeric(c)).unwrap_or(text.len());
+    let (digits, rest) = text.split_at_checked(end).unwrap_or_default();
+    let end = rest.find(numeric).unwrap_or(rest.len());
+    let (word, mut rest) = rest.split_at_checked(end).unwrap_or_default();
     if let Some(after) = rest.strip_prefix('.')
         && !after.starts_with(|c: char| c.is_ascii_digit())
     {
@@ -234,7 +236,7 @@ fn number(text: &str) -> Result<Ratio, Fault> {
 /// A decimal number with one point or comma; a comma that may as well stand for thousands is asked about.
 fn decimal(text: &str) -> Result<Ratio, Fault> {
     let (whole, part) = text.split_once(['.', ',']).unwrap_or((text, ""));
-    if text.contains(',') && part.len() == 3 && (1..=3).contains(&whole.len()) && !whole.starts_with('0') {
+    if text.as_bytes().contains(&b',') && part.len() == 3 && (1..=3).contains(&whole.len()) && !whole.starts_with('0') {
         digits(&(whole.to_owned() + part))?;
         return Err(Fault::WhichComma { decimal: format!("{whole}.{part}"), thousands: format!("{whole}{part}") });
     }

@@ -5,4 +5,5 @@ pub mod figure;
 pub mod grammar;
 pub mod in_unit;
 pub mod quantity;
+pub mod text;
 pub mod unit;

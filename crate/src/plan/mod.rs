@@ -9,7 +9,7 @@ pub mod link;
 use crate::catalogue::field::{Field, Section};
 use crate::measurement::entry::Entry;
 use litemap::LiteMap;
-use std::fmt;
+use std::fmt::{self, Write};
 
 /// The format number that this program writes.
 pub const FORMAT: u32 = 1;
@@ -197,10 +197,45 @@ impl fmt::Display for PlanError {
             PlanError::NewerFormat { format } => {
                 write!(f, "This plan was written by a newer Donorack (format {format}); this one reads format {FORMAT}.")
             }
-            PlanError::UnknownKey { key, place } => write!(f, "This plan cannot be read: unknown key {key:?} in {place}."),
-            PlanError::DuplicateKey { key, place } => write!(f, "This plan cannot be read: key {key:?} stands twice in {place}."),
-            PlanError::WrongKind { key, place, wanted } => write!(f, "This plan cannot be read: {key:?} in {place} should be {wanted}."),
+            PlanError::UnknownKey { key, place } => write!(f, "This plan cannot be read: unknown key {} in {place}.", Quoted(key)),
+            PlanError::DuplicateKey { key, place } => write!(f, "This plan cannot be read: key {} stands twice in {place}.", Quoted(key)),
+            PlanError::WrongKind { key, place, wanted } => {
+                write!(f, "This plan cannot be read: {} in {place} should be {wanted}.", Quoted(key))
+            }
             PlanError::TooMuch { what, most } => write!(f, "This plan is too large: at most {most} {what}."),
+        }
+    }
+}
+
+/// A key in quotation marks, with what would not be seen, or would change how the rest is read, spelled out. The library's own `{:?}` knows
+/// every character that cannot be printed, which is some kB.
+struct Quoted<'a>(&'a str);
+
+impl fmt::Display for Quoted<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_char('"')?;
+        for c in self.0.chars() {
+            match c {
+                '"' | '\\' => write!(f, "\\{c}")?,
+                '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}' => {
+                    write!(f, "{}", c.escape_unicode())?;
+                }
+                c if c.is_control() => write!(f, "{}", c.escape_default())?,
+                c => f.write_char(c)?,
+            }
+        }
+        f.write_char('"')
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_key_is_quoted_as_a_text_is() {
+        for key in ["", "weelbase", "Länge", "a\"b\\c", "\n\t\r\u{1}\u{7f}", "\u{202e}abc\u{200b}\u{feff}\u{2066}", "\u{1f527}", "'"] {
+            assert_eq!(Quoted(key).to_string(), format!("{key:?}"));
         }
     }
 }

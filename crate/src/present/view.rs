@@ -532,6 +532,6 @@ fn curves_view(case: &Case) -> CurvesView {
         ideal: c.ideal,
         ratio: c.ratio,
         differ: c.differ,
-        summary: Text::same(locks.join(" ")),
+        summary: Text::same(crate::wording::joined(&locks, " ")),
     }
 }

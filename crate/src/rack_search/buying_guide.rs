@@ -202,7 +202,7 @@ fn notes(search: &RackSearch) -> Vec<Text> {
     let mut off: Vec<String> = search.readings.off.iter().map(turned_off).collect();
     off.dedup();
     if !off.is_empty() {
-        out.push(Text::fill("Not judged: {}.", &[&off.join(", ")]));
+        out.push(Text::fill("Not judged: {}.", &[&wording::joined(&off, ", ")]));
     }
     for (field, gap) in &search.unchecked {
         let why = match gap {

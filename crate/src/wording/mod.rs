@@ -30,12 +30,17 @@ pub fn small(words: &str) -> String {
     out
 }
 
+/// With `between` between them. One copy of the library's own `join`.
+pub fn joined(parts: &[impl AsRef<str>], between: &str) -> String {
+    parts.iter().map(AsRef::as_ref).collect::<Vec<&str>>().join(between)
+}
+
 /// "a", "a and b", "a, b and c".
 pub fn list<S: AsRef<str>>(parts: &[S]) -> String {
     match parts {
         [] => String::new(),
         [one] => one.as_ref().to_owned(),
-        [first @ .., last] => format!("{} and {}", first.iter().map(AsRef::as_ref).collect::<Vec<_>>().join(", "), last.as_ref()),
+        [first @ .., last] => format!("{} and {}", joined(first, ", "), last.as_ref()),
     }
 }
 
