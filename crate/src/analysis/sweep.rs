@@ -35,7 +35,7 @@ struct Built {
 }
 
 impl Built {
-    fn of(x: &impl Source) -> Option<Built> {
+    fn of(x: &dyn Source) -> Option<Built> {
         let wheels = wheels(x).ok()?;
         let centre = position(&wheels, 0.0).ok()?.steer;
         Some(Built { wheels, centre, per_turn: rack_numbers(x)[0].ok() })
@@ -88,7 +88,7 @@ impl Sweep {
                 .contains(spec.field)
                 .then(|| [STEP, -STEP].map(|step| Built::of(&x.with(spec.field, Some(value + item.pm * step)))))
         });
-        let assumed = assumptions(&x).iter().map(|a| a.corners.iter().map(Built::of).collect()).collect();
+        let assumed = assumptions(&x).iter().map(|a| a.corners.iter().map(|x| Built::of(x)).collect()).collect();
         Some(Sweep { built, hand, nudged: nudged.collect(), assumed })
     }
 

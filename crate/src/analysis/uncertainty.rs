@@ -91,12 +91,14 @@ fn all_taken(x: &Inputs, base: &Solution) -> Vec<Effect> {
 fn effects(readings: &Readings, base: &Solution, central: bool) -> Vec<Effect> {
     let x = readings.inputs();
     let steps = steps(readings, &x, base, central);
-    let mut effects: Vec<Effect> = steps.iter().map(|s| s.effect(base, [&s.solved[0], &s.solved[1]])).collect();
+    let mut effects: Vec<Effect> =
+        steps.iter().map(|s| s.effect(base, s.solved.each_ref().map(|s| s.as_deref().unwrap_or(base)))).collect();
     let others = other_ends(base, &effects).into_iter().map(|ends| (Vec::new(), ends));
     for (stops, ends) in stops_to_make(base).into_iter().chain(others) {
-        let other = solve_near(&stopped(&x, &stops), ends, Some(base));
+        let mut x = stopped(&x, &stops);
+        let other = solve_near(&x, ends, Some(base));
         for (kept, step) in effects.iter_mut().zip(&steps) {
-            let new = step.effect_ending(&other, &stops, ends);
+            let new = step.effect_ending(&other, &mut x, &stops, ends);
             for (a, b) in kept.values.iter_mut().zip(new.values) {
                 if b.is_some_and(|b| a.is_some_and(|a| b.abs() > a.abs())) {
                     *a = b;
@@ -110,9 +112,10 @@ fn effects(readings: &Readings, base: &Solution, central: bool) -> Vec<Effect> {
 /// One reading a small step up, and down where both sides are asked for, and what follows.
 struct Step {
     field: Field,
-    inputs: [Inputs; 2],
-    /// Where they are: a solution is large to move.
-    solved: [Box<Solution>; 2],
+    /// Its values there.
+    values: [f64; 2],
+    /// Where they are: a solution is large to move. `None` where it is that of the readings themselves.
+    solved: [Option<Box<Solution>>; 2],
     central: bool,
 }
 
@@ -121,26 +124,36 @@ fn steps(readings: &Readings, x: &Inputs, base: &Solution, central: bool) -> Vec
         let (value, item) = x.get(s.field).zip(readings.items[s.field as usize])?;
         (item.pm > 0.0).then_some((s.field, value, item.pm))
     });
+    // One sheet of inputs for all of them: it is large to copy.
+    let mut x = *x;
     let step = |(field, value, pm): (Field, f64, f64)| {
-        let inputs = [STEP, -STEP].map(|step| x.with(field, Some(value + pm * step)));
-        let solve = |x: &Inputs| Box::new(solve_step(field, x, base.ends, base));
-        let solved = [solve(&inputs[0]), if central { solve(&inputs[1]) } else { Box::new(*base) }];
-        Step { field, inputs, solved, central }
+        let values = [STEP, -STEP].map(|step| value + pm * step);
+        let mut solve = |at: f64| {
+            x.set(field, Some(at));
+            solve_step(field, &x, base.ends, base)
+        };
+        let solved = [Some(solve(values[0])), central.then(|| solve(values[1]))];
+        x.set(field, Some(value));
+        Step { field, values, solved, central }
     };
-    // Counted first: a list that grows moves what is in it.
-    unsure.collect::<Vec<_>>().into_iter().map(step).collect()
+    unsure.map(step).collect()
 }
 
 impl Step {
-    /// What it does with the other ends of the travel that `base` has, and with these stops.
-    fn effect_ending(&self, base: &Solution, stops: &[(Field, f64)], ends: [Option<usize>; 2]) -> Effect {
+    /// What it does with the other ends of the travel that `base` has, and with these stops, which `x` has: they stay where they are.
+    fn effect_ending(&self, base: &Solution, x: &mut Inputs, stops: &[(Field, f64)], ends: [Option<usize>; 2]) -> Effect {
+        let kept = x.get(self.field);
         // The one solved before lies nearer by, where more than the circles has to be solved again.
         let solve = |k: usize| {
-            let x = stopped(&self.inputs[k], stops);
-            solve_step_again(self.field, &x, ends, base, &self.solved[k])
+            let was = self.solved[k].as_deref()?;
+            if !stops.iter().any(|stop| stop.0 == self.field) {
+                x.set(self.field, Some(self.values[k]));
+            }
+            Some(solve_step_again(self.field, x, ends, base, was))
         };
-        let up = solve(0);
-        if self.central { self.effect(base, [&up, &solve(1)]) } else { self.effect(base, [&up, base]) }
+        let solved = [0, 1].map(solve);
+        x.set(self.field, kept);
+        self.effect(base, solved.each_ref().map(|s| s.as_deref().unwrap_or(base)))
     }
 
     fn effect(&self, base: &Solution, [up, down]: [&Solution; 2]) -> Effect {

@@ -7,7 +7,6 @@
 //! the measurements: the file, the link, the page's fields, the ± and the ranges all read this table.
 
 use crate::measurement::quantity::{Method, Quantity, Scale};
-use enumset::EnumSetType;
 
 /// The part of the plan to which a measurement belongs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -71,8 +70,7 @@ macro_rules! fields {
         $joint:ident $base:literal $joint_name:literal $joint_label:literal $joint_ask:literal [$x:ident $y:ident $z:ident] [$right_x:ident $right_y:ident $right_z:ident];
     )+}) => {
         /// Every measurement that a plan can hold.
-        #[derive(Debug, Hash, PartialOrd, Ord, EnumSetType)]
-        #[enumset(repr = "array")]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
         pub enum Field {
             $($(#[doc = $doc])+ $field,)+
             $(

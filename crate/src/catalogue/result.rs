@@ -409,11 +409,13 @@ impl Results {
     }
 
     /// The place of a value: `side` 0 is the only, or the left one, 1 the right one.
+    #[inline(always)]
     pub const fn index(name: ResultId, side: usize) -> usize {
         name as usize * 2 + side
     }
 
     /// The value of a result; `side` as in [`Results::index`].
+    #[inline(always)]
     pub fn get(&self, name: ResultId, side: usize) -> Value {
         self.values[Results::index(name, side)]
     }

@@ -107,11 +107,13 @@ pub struct Trace {
 
 impl Trace {
     /// A trace of these measurements.
+    #[inline(always)]
     pub fn of(read: FieldSet) -> Trace {
         Trace { read, assumed: EnumSet::empty() }
     }
 
     /// Both traces together.
+    #[inline(always)]
     pub fn and(self, other: Trace) -> Trace {
         Trace { read: self.read.union(other.read), assumed: self.assumed.union(other.assumed) }
     }

@@ -392,7 +392,7 @@ impl Search<'_> {
 
     /// How far up the rack would have to go for the wheels to keep their toe best, mm: half-way between what each wants.
     fn raise(&self) -> Option<f64> {
-        let bump = self.case.solution.bump?;
+        let bump = self.case.solution.bump.as_deref()?;
         let up = |side: usize| bump.corners[side].best_height([-bump.band, bump.band]).ok().flatten().map(|place| place.shift.up);
         Some((up(0)? + up(1)?) / 2.0)
     }

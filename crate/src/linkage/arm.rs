@@ -40,7 +40,7 @@ impl Arm {
 
 /// Both arms, [left, right]: from the points where axes and tie-rod ends are known by them, else as the tape read them; the right one is
 /// the left one mirrored unless it was measured by itself.
-pub fn arms(x: &impl Source) -> Result<[Arm; 2], Gap> {
+pub fn arms(x: &dyn Source) -> Result<[Arm; 2], Gap> {
     if let Some(arms) = from_points(x) {
         return Ok(arms);
     }
@@ -53,7 +53,7 @@ pub fn arms(x: &impl Source) -> Result<[Arm; 2], Gap> {
 }
 
 /// Both arms by the points alone.
-pub fn from_points(x: &impl Source) -> Option<[Arm; 2]> {
+pub fn from_points(x: &dyn Source) -> Option<[Arm; 2]> {
     let axes = points::axes(x)?;
     let arm = |side: usize| {
         let (axis, _) = axes[side];

@@ -40,7 +40,7 @@ pub enum Lean {
 }
 
 /// What is known of the steering axes' lean.
-pub fn lean(x: &impl Source) -> Lean {
+pub fn lean(x: &dyn Source) -> Lean {
     if points::axes(x).is_some() {
         return Lean::Known;
     }

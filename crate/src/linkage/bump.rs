@@ -9,6 +9,7 @@ use crate::plan::inputs::{Recorder, Source};
 use crate::suspension::bump_steer::{Peak, roll_steer};
 use crate::suspension::corner::Corner;
 use crate::suspension::places::{Better, Places};
+use std::rc::Rc;
 
 /// What was worked out of both corners.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -55,17 +56,27 @@ fn axes(results: &mut Results, x: &Recorder) {
 
 /// Without a single point: what is asked for first.
 fn nothing(results: &mut Results) {
-    let lacks = Field::LowerBallX | Field::LowerBallY | Field::LowerBallZ;
-    let none = Traced { value: Err(Gap::Missing(lacks | Field::Suspension)), trace: Trace::of(lacks | Field::Suspension) };
-    for id in ROWS.into_iter().chain([ResultId::KingpinInclination, ResultId::Caster, ResultId::Trail]) {
+    let lacks = Field::LowerBallX | Field::LowerBallY | Field::LowerBallZ | Field::Suspension;
+    let none = Traced { value: Err(Gap::Missing(lacks)), trace: Trace::of(lacks) };
+    each_row(results, |_, _| none);
+    for id in [ResultId::KingpinInclination, ResultId::Caster, ResultId::Trail] {
         results.set(id, 0, none);
         results.set(id, 1, none);
     }
 }
 
+/// Notes something for each of [`ROWS`].
+fn each_row(results: &mut Results, of: impl Fn(ResultId, usize) -> Traced) {
+    for id in ROWS {
+        for side in 0..2 {
+            results.set(id, side, of(id, side));
+        }
+    }
+}
+
 /// Everything that follows from the points; `near` the same of inputs that may be alike. Gives what solving anew gives, but for what
 /// [`Search`] says.
-pub fn bump(results: &mut Results, x: &Recorder, near: Option<(&Bump, &Results)>, search: Search) -> Option<Bump> {
+pub fn bump(results: &mut Results, x: &Recorder, near: Option<(&Rc<Bump>, &Results)>, search: Search) -> Option<Rc<Bump>> {
     if !x.has_points() {
         nothing(results);
         return None;
@@ -74,21 +85,16 @@ pub fn bump(results: &mut Results, x: &Recorder, near: Option<(&Bump, &Results)>
     let corners = Traced::new(x.stage(|x| Ok((corners(x)?, known(x.get(Field::BumpTravel), Field::BumpTravel)?))));
     let read = corners.trace.read;
     let Ok((both, band)) = corners.value else {
-        for (id, side) in ROWS.iter().flat_map(|id| [(*id, 0), (*id, 1)]) {
-            results.set(id, side, corners.and_then(|_| Ok(0.0)));
-        }
+        let none = corners.and_then(|_| Ok(0.0));
+        each_row(results, |_, _| none);
         return None;
     };
     if let Some((same, from)) = near.filter(|(near, _)| near.corners == both && near.band == band) {
-        for (id, side) in ROWS.iter().flat_map(|id| [(*id, 0), (*id, 1)]) {
-            results.set(id, side, Traced { value: from.get(id, side), trace: Trace::of(read) });
-        }
-        return Some(*same);
+        each_row(results, |id, side| Traced { value: from.get(id, side), trace: Trace::of(read) });
+        return Some(same.clone());
     }
     // Where a stage was taken over, better places of other corners may stand here.
-    for (id, side) in ROWS.iter().flat_map(|id| [(*id, 0), (*id, 1)]) {
-        results.set(id, side, Traced::nothing());
-    }
+    each_row(results, |_, _| Traced::nothing());
     let mut out = Bump { corners: both, band, peaks: [None; 2], places: [None; 2] };
     let over = |side: usize| {
         let corner = &both[side];
@@ -129,7 +135,7 @@ pub fn bump(results: &mut Results, x: &Recorder, near: Option<(&Bump, &Results)>
     let track = both[0].contact().y - both[1].contact().y;
     let roll = all([over[0].0, over[1].0]).map(|slopes| 100.0 * roll_steer(slopes, track));
     results.set(ResultId::RollSteer, 0, Traced { value: roll, trace: Trace::of(read) });
-    Some(out)
+    Some(Rc::new(out))
 }
 
 /// The results that need both corners, and those that are asked for besides.
@@ -164,22 +170,35 @@ pub fn add_places(bump: &mut Bump, results: &mut Results, x: &Recorder) {
     }
 }
 
-fn told(results: &mut Results, side: usize, places: Result<Option<Places>, Gap>, trace: Trace) {
-    let mut set = |id, value: Result<Option<f64>, Gap>, none: Why| {
-        let value = value.and_then(|v| v.ok_or(Gap::Unreachable(none)));
-        results.set(id, side, Traced { value, trace });
-    };
-    let places = places.map(|p| p.unwrap_or(Places { height: None, both: None, least: None, slot: None }));
+/// What is told of the places: the result, the figure, and why there may be none.
+type Told = (ResultId, fn(&Places) -> Option<f64>, Why);
+
+const TOLD: [Told; 9] = {
     use ResultId::*;
-    let of = |f: &dyn Fn(&Places) -> Option<f64>| places.map(|p| f(&p));
-    let leaves = |better: &Better| better.peak.change.abs().to_degrees();
-    set(ShimMove, of(&|p| p.height.map(|b| b.shift.up)), Why::NoPlace);
-    set(ShimLeaves, of(&|p| p.height.as_ref().map(leaves)), Why::NoPlace);
-    set(BestUp, of(&|p| p.both.map(|b| b.shift.up)), Why::NoPlace);
-    set(BestInboard, of(&|p| p.both.map(|b| b.shift.inboard)), Why::NoPlace);
-    set(BestLeaves, of(&|p| p.both.as_ref().map(leaves)), Why::NoPlace);
-    set(LeastUp, of(&|p| p.least.map(|e| e.shift.up)), Why::NoneKeeps);
-    set(LeastInboard, of(&|p| p.least.map(|e| e.shift.inboard)), Why::NoneKeeps);
-    set(SlotLow, of(&|p| p.slot.map(|s| s[0].shift.up)), Why::NoneKeeps);
-    set(SlotHigh, of(&|p| p.slot.map(|s| s[1].shift.up)), Why::NoneKeeps);
+    [
+        (ShimMove, |p| p.height.map(|b| b.shift.up), Why::NoPlace),
+        (ShimLeaves, |p| p.height.map(leaves), Why::NoPlace),
+        (BestUp, |p| p.both.map(|b| b.shift.up), Why::NoPlace),
+        (BestInboard, |p| p.both.map(|b| b.shift.inboard), Why::NoPlace),
+        (BestLeaves, |p| p.both.map(leaves), Why::NoPlace),
+        (LeastUp, |p| p.least.map(|e| e.shift.up), Why::NoneKeeps),
+        (LeastInboard, |p| p.least.map(|e| e.shift.inboard), Why::NoneKeeps),
+        (SlotLow, |p| p.slot.map(|s| s[0].shift.up), Why::NoneKeeps),
+        (SlotHigh, |p| p.slot.map(|s| s[1].shift.up), Why::NoneKeeps),
+    ]
+};
+
+fn leaves(better: Better) -> f64 {
+    better.peak.change.abs().to_degrees()
+}
+
+fn told(results: &mut Results, side: usize, places: Result<Option<Places>, Gap>, trace: Trace) {
+    for (id, figure, none) in TOLD {
+        let value = match &places {
+            Ok(Some(places)) => figure(places).ok_or(Gap::Unreachable(none)),
+            Ok(None) => Err(Gap::Unreachable(none)),
+            Err(gap) => Err(*gap),
+        };
+        results.set(id, side, Traced { value, trace });
+    }
 }

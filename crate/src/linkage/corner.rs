@@ -21,7 +21,7 @@ pub fn ran_out(out: RanOut) -> Gap {
 }
 
 /// What is still to be measured of one point.
-pub fn lacking(x: &impl Source, joint: Joint) -> FieldSet {
+pub fn lacking(x: &dyn Source, joint: Joint) -> FieldSet {
     let own = points::asked(x, joint);
     // With the axis and the arm the tie-rod end is known but for its height.
     let by_arm = joint == Joint::TieRodEnd && x.get(Field::ArmForeAft).or(x.get(Field::ArmLength)).is_some();
@@ -29,7 +29,7 @@ pub fn lacking(x: &impl Source, joint: Joint) -> FieldSet {
 }
 
 /// What is still to be measured of the points.
-pub fn missing(x: &impl Source) -> FieldSet {
+pub fn missing(x: &dyn Source) -> FieldSet {
     let strut = points::is_strut(x);
     let all = points::needed(strut).iter().fold(FieldSet::empty(), |set, joint| set | lacking(x, *joint));
     if strut.is_none() { all | Field::Suspension } else { all }
@@ -39,8 +39,6 @@ pub fn missing(x: &impl Source) -> FieldSet {
 ///
 /// Ride height is the reference; the rack at mid-travel stands as [`placed`] has it, so its height beside the tie-rod ends has to be known.
 pub fn corners(x: &dyn Source) -> Result<[Corner; 2], Gap> {
-    // One copy of all that follows, whatever the source.
-    let x = &x;
     let missing = missing(x);
     let height = if x.get(Field::Height).is_none() { FieldSet::only(Field::Height) } else { FieldSet::empty() };
     if !(missing | height).is_empty() {

@@ -10,7 +10,7 @@ use crate::plan::inputs::Source;
 
 /// A coordinate (0 along, 1 across, 2 up; across counted outboard) that other readings fix: the tie-rod end's by its height and spacing, the
 /// wheel centre's by the track, and by the line across the car running through both of them.
-pub fn by_tape(x: &impl Source, joint: Joint, axis: usize) -> Option<f64> {
+pub fn by_tape(x: &dyn Source, joint: Joint, axis: usize) -> Option<f64> {
     match (joint, axis) {
         (Joint::TieRodEnd, 1) => x.get(Field::RodEndSpacing).map(|w| w / 2.0),
         (Joint::TieRodEnd, 2) => x.get(Field::RodEndHeight),
@@ -28,7 +28,7 @@ pub fn by_tape(x: &impl Source, joint: Joint, axis: usize) -> Option<f64> {
 ///
 /// The lines it was measured from may lie elsewhere than they should: as far as [`Field::LineAcross`], [`Field::LineAlong`] and
 /// [`Field::LineLevel`] say, which is nought, with the ± that all points share.
-fn measured(x: &impl Source, joint: Joint, axis: usize, side: usize) -> Option<f64> {
+fn measured(x: &dyn Source, joint: Joint, axis: usize, side: usize) -> Option<f64> {
     let fields = joint.fields();
     let own = if side == 1 { x.get(fields[1][axis]) } else { None };
     let value = own.or_else(|| x.get(fields[0][axis]))?;
@@ -38,14 +38,14 @@ fn measured(x: &impl Source, joint: Joint, axis: usize, side: usize) -> Option<f
 }
 
 /// A point of the wheel on `side` (0 left, 1 right); `None` while one of its coordinates is not known.
-pub fn joint(x: &impl Source, joint: Joint, side: usize) -> Option<Vec3> {
+pub fn joint(x: &dyn Source, joint: Joint, side: usize) -> Option<Vec3> {
     let read = |axis: usize| measured(x, joint, axis, side).or_else(|| by_tape(x, joint, axis));
     let (along, across, up) = (read(0)?, read(1)?, read(2)?);
     Some(Vec3::new(along, if side == 0 { across } else { -across }, up))
 }
 
 /// The coordinates of a point that are asked for: of the left side, which the right one mirrors.
-pub fn asked(x: &impl Source, joint: Joint) -> FieldSet {
+pub fn asked(x: &dyn Source, joint: Joint) -> FieldSet {
     let lacks = |axis: &usize| measured(x, joint, *axis, 0).or_else(|| by_tape(x, joint, *axis)).is_none();
     (0..3).filter(lacks).fold(FieldSet::empty(), |set, axis| set | joint.fields()[0][axis])
 }
@@ -67,7 +67,7 @@ impl Axis {
 }
 
 /// What carries the front wheels, as typed, else by which upper point was measured: whether a strut. `None` where neither says so.
-pub fn is_strut(x: &impl Source) -> Option<bool> {
+pub fn is_strut(x: &dyn Source) -> Option<bool> {
     let seen = |joint: Joint| joint.fields()[0].iter().any(|f| x.get(*f).is_some());
     match x.get(Field::Suspension) {
         Some(word) => Some(word < 0.0),
@@ -96,7 +96,7 @@ pub const LEAST_STEEP: f64 = 0.5;
 
 /// The steering axis of the wheel on `side`, through its two joints; `None` where one of them is not known, or they stand beside rather
 /// than above each other.
-pub fn axis(x: &impl Source, side: usize) -> Option<Axis> {
+pub fn axis(x: &dyn Source, side: usize) -> Option<Axis> {
     let lower = joint(x, Joint::LowerBall, side)?;
     let upper = joint(x, upper(is_strut(x)?), side)?;
     let up = (upper - lower).unit();
@@ -104,7 +104,7 @@ pub fn axis(x: &impl Source, side: usize) -> Option<Axis> {
 }
 
 /// Both steering axes as they stand at the height of their tie-rod ends: where, and in which direction.
-pub fn axes(x: &impl Source) -> Option<[(Vec3, Vec3); 2]> {
+pub fn axes(x: &dyn Source) -> Option<[(Vec3, Vec3); 2]> {
     let height = |side| measured(x, Joint::TieRodEnd, 2, side).or_else(|| by_tape(x, Joint::TieRodEnd, 2));
     let of = |side| axis(x, side).zip(height(side)).map(|(axis, height)| (axis.at(height), axis.up));
     Some([of(0)?, of(1)?])

@@ -17,9 +17,10 @@ use crate::math::within;
 use crate::plan::inputs::{Inputs, Recorder, Source};
 use crate::suspension::wheel::Wheel;
 use std::f64::consts::TAU;
+use std::rc::Rc;
 
 /// One rack on the car, answered.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Solution {
     /// Every result.
     pub results: Results,
@@ -51,7 +52,7 @@ pub struct Solution {
     /// and how they go over bumps.
     looked_up: FieldSet,
     /// Both corners, where the points are known.
-    pub(crate) bump: Option<Bump>,
+    pub(crate) bump: Option<Rc<Bump>>,
     /// Everything that was looked up for them.
     of_corners: FieldSet,
 }
@@ -86,8 +87,8 @@ impl Solution {
 
     /// The same with inputs that differ from its own in this measurement, on which the linkage does not rest: with their circles, and over
     /// their bumps. `was` may have some of that already.
-    fn beyond(&self, field: Field, x: &Inputs, was: &Solution, search: Search) -> Solution {
-        let (mut out, x) = (*self, &Recorder::new(x));
+    fn beyond(&self, field: Field, x: &Inputs, was: &Solution, search: Search) -> Box<Solution> {
+        let (mut out, x) = (Box::new(self.clone()), &Recorder::new(x));
         if self.of_corners.contains(field) {
             over_bumps(&mut out, x, Some(was), search);
         }
@@ -130,21 +131,21 @@ pub fn position(wheels: &[Wheel; 2], s: f64) -> Result<Position, Gap> {
 }
 
 /// Any two of travel per turn, total travel and turns give the third: (c, T, turns of the bare rack).
-pub fn rack_numbers(x: &impl Source) -> [Value; 3] {
+pub fn rack_numbers(x: &dyn Source) -> [Value; 3] {
     [travel_per_turn(x), travel(x), turns(x)]
 }
 
-fn travel_per_turn(x: &impl Source) -> Value {
+fn travel_per_turn(x: &dyn Source) -> Value {
     let measured = x.get(Field::TravelPerTurn).or_else(|| Some(x.get(Field::TravelTwoTurns)? / 2.0));
     known(measured.or_else(|| Some(x.get(Field::Travel)? / x.get(Field::Turns)?)), Field::TravelPerTurn)
 }
 
-fn travel(x: &impl Source) -> Value {
+fn travel(x: &dyn Source) -> Value {
     let product = || Some(travel_per_turn(x).ok()? * x.get(Field::Turns)?);
     known(x.get(Field::Travel).or_else(product), Field::Travel)
 }
 
-fn turns(x: &impl Source) -> Value {
+fn turns(x: &dyn Source) -> Value {
     let quotient = all([travel_per_turn(x), travel(x)]).map(|[c, t]| t / c);
     quotient.or_else(|gap| x.get(Field::Turns).ok_or(gap))
 }
@@ -154,25 +155,25 @@ fn turns(x: &impl Source) -> Value {
 /// `forced` makes the given ends (places in [`crate::linkage::travel::ENDS`]) end the travel, whichever comes first: for derivatives on
 /// either side of a change of ends. A rack whose bar goes the wrong way is solved as if it were turned round.
 pub fn solve(x: &Inputs, forced: [Option<usize>; 2]) -> Solution {
-    solve_near(x, forced, None)
+    *solved(x, forced, None, Search::Band)
 }
 
 /// Like [`solve`] of inputs that differ from those of `near` in this measurement: as much as does not depend on it is taken over.
-pub(crate) fn solve_changed(field: Field, x: &Inputs, forced: [Option<usize>; 2], near: &Solution) -> Solution {
+pub(crate) fn solve_changed(field: Field, x: &Inputs, forced: [Option<usize>; 2], near: &Solution) -> Box<Solution> {
     changed(field, x, forced, near, Search::Band)
 }
 
 /// The same for a hair's breadth: to first order, as [`Search::AtNear`] says.
-pub(crate) fn solve_step(field: Field, x: &Inputs, forced: [Option<usize>; 2], near: &Solution) -> Solution {
+pub(crate) fn solve_step(field: Field, x: &Inputs, forced: [Option<usize>; 2], near: &Solution) -> Box<Solution> {
     changed(field, x, forced, near, Search::AtNear)
 }
 
 /// The same with other ends of the travel than where `was` was solved for it, and with the stops that go with them; `base` has both.
-pub(crate) fn solve_step_again(field: Field, x: &Inputs, forced: [Option<usize>; 2], base: &Solution, was: &Solution) -> Solution {
+pub(crate) fn solve_step_again(field: Field, x: &Inputs, forced: [Option<usize>; 2], base: &Solution, was: &Solution) -> Box<Solution> {
     if base.rests_on(field) { solved(x, forced, Some(was), Search::AtNear) } else { base.beyond(field, x, was, Search::AtNear) }
 }
 
-fn changed(field: Field, x: &Inputs, forced: [Option<usize>; 2], near: &Solution, search: Search) -> Solution {
+fn changed(field: Field, x: &Inputs, forced: [Option<usize>; 2], near: &Solution, search: Search) -> Box<Solution> {
     if near.rests_on(field) {
         return solved(x, forced, Some(near), search);
     }
@@ -182,7 +183,7 @@ fn changed(field: Field, x: &Inputs, forced: [Option<usize>; 2], near: &Solution
 /// Adds the better places of the inner joints to what was solved of these inputs.
 pub(crate) fn with_places(mut solution: Solution, x: &Inputs) -> Solution {
     if let Some(bump) = &mut solution.bump {
-        add_places(bump, &mut solution.results, &Recorder::new(x));
+        add_places(Rc::make_mut(bump), &mut solution.results, &Recorder::new(x));
     }
     solution
 }
@@ -195,12 +196,13 @@ fn over_bumps(out: &mut Solution, x: &Recorder, near: Option<&Solution>, search:
 /// Like [`solve`], and gives the same; quicker where `near` has the same two linkages, whose dead points it then takes over, or two that
 /// differ by hair's breadths, whose dead points it follows. A stage that starts from the same again is taken over as well.
 pub fn solve_near(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution>) -> Solution {
-    solved(x, forced, near, Search::Band)
+    *solved(x, forced, near, Search::Band)
 }
 
-fn solved(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution>, search: Search) -> Solution {
+/// Where it is: a solution is large to move.
+fn solved(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution>, search: Search) -> Box<Solution> {
     let x = &Recorder::new(x);
-    let wheels = Traced::new(x.stage(wheels));
+    let wheels = Traced::new(x.stage(|x| wheels(x)));
     let wheels = wheels.after(&spacing(x, Level::RodEnd)).assuming(assumption::lean(x) != Lean::Known, Assumed::Lean);
     let limit = x.get(Field::InnerJointLimit);
     let known = near.and_then(|n| n.wheels.as_ref().zip(n.dead.as_ref()));
@@ -214,9 +216,12 @@ fn solved(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution>, searc
     let height = x.get(Field::Height);
     let linked = |n: &&Solution| n.wheels == wheels.value.ok() && n.linked == wheels.trace && n.dead == dead;
     let same = near.filter(|n| n.wheels.is_some() && n.height == height).filter(linked);
-    let mut out = same.map_or_else(Solution::nothing, |n| *n);
+    let mut out = match same {
+        Some(same) => Box::new(same.clone()),
+        None => Box::new(Solution::nothing()),
+    };
     let results = &mut out.results;
-    let [c, t, turns] = [travel_per_turn, travel, turns].map(|number| Traced::new(x.stage(number)));
+    let [c, t, turns] = [travel_per_turn, travel, turns].map(|number| Traced::new(x.stage(|x| number(x))));
     results.set(ResultId::TravelPerTurn, 0, c);
     results.set(ResultId::Travel, 0, t);
     results.set(ResultId::TurnsBare, 0, turns);
@@ -226,7 +231,7 @@ fn solved(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution>, searc
     results.set(ResultId::AxisSpacingRodEnd, 0, spacing(x, Level::RodEnd).map(|s| s.0));
     let track = reading(x, Field::FrontTrack);
     results.set(ResultId::ScrubRadius, 0, together([track, ground]).map(|[t, w]| (t - w) / 2.0));
-    let arms = Traced::new(x.stage(arms));
+    let arms = Traced::new(x.stage(|x| arms(x)));
     for side in 0..2 {
         results.set(ResultId::ArmLength, side, arms.map(|a| a[side].length()));
         results.set(ResultId::ArmAngle, side, arms.map(|a| a[side].angle().to_degrees()));
@@ -244,7 +249,10 @@ fn solved(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution>, searc
     (out.distances, out.ends) = ([[None; ENDS.len()]; 2], [None; 2]);
     over_the_travel(&mut out, x, by, forced, same);
     out.looked_up = x.read();
-    over_bumps(&mut out, x, near, search);
+    // Without points, before and now, it says what it said.
+    if x.has_points() || same.is_none_or(|n| !n.of_corners.is_empty()) {
+        over_bumps(&mut out, x, near, search);
+    }
     circles(&mut out, x, near);
     out
 }
@@ -516,7 +524,7 @@ fn circles(out: &mut Solution, x: &Recorder, near: Option<&Solution>) {
     let near = near.filter(|n| axes.iter().all(|&id| n.results.traced(id, 0) == out.results.traced(id, 0)));
     let results = &mut out.results;
     let wheelbase = reading(x, Field::Wheelbase);
-    let arms = Traced::new(x.stage(arms));
+    let arms = Traced::new(x.stage(|x| arms(x)));
     let at_rod = results.traced(ResultId::AxisSpacingRodEnd, 0);
     let chalk = together([arms.map(|a| a[0].ahead), arms.map(|a| a[0].inboard), at_rod, wheelbase]);
     let chalk =
@@ -633,7 +641,7 @@ mod tests {
             for spec in FIELDS.iter().filter(|s| !base.looked_up.contains(s.field) && x.get(s.field).is_some()) {
                 let other = x.with(spec.field, x.get(spec.field).map(|v| 1.01 * v + 1.0));
                 assert_ne!(other, x, "{} is measured", spec.name);
-                assert_eq!(solve_changed(spec.field, &other, [None; 2], &base), solve(&other, [None; 2]), "{}", spec.name);
+                assert_eq!(*solve_changed(spec.field, &other, [None; 2], &base), solve(&other, [None; 2]), "{}", spec.name);
             }
         }
     }

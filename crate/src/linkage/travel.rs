@@ -105,7 +105,7 @@ pub type Distances = [Option<f64>; ENDS.len()];
 /// The distances both ways, [to the right, to the left], in mm ≥ 0.
 ///
 /// `reserve` is kept before a toggle or fold-back. A joint that is past its limit at mid-travel already ends the travel at 0.
-pub fn distances(x: &impl Source, travel: Option<f64>, wheels: &[Wheel; 2], dead: &[DeadPoints; 2], reserve: f64) -> [Distances; 2] {
+pub fn distances(x: &dyn Source, travel: Option<f64>, wheels: &[Wheel; 2], dead: &[DeadPoints; 2], reserve: f64) -> [Distances; 2] {
     // A place past the toggle is none.
     let reached = |s: Option<f64>, toggle: Option<f64>| s.filter(|s| toggle.is_none_or(|t| s.abs() < t.abs()));
     let outer = [0, 1].map(|w| {
@@ -144,7 +144,7 @@ pub fn hardware(distances: &Distances) -> Option<f64> {
 }
 
 /// Where the outer joint's tilt meets its limit. Without the height of the inner joints the tilt is not known, and ends nothing.
-fn outer_limit(x: &impl Source, wheel: &Wheel) -> [Option<f64>; 2] {
+fn outer_limit(x: &dyn Source, wheel: &Wheel) -> [Option<f64>; 2] {
     match (x.get(Field::OuterJointLimit), x.get(Field::Height)) {
         (Some(limit), Some(_)) => wheel.linkage.outer_tilt_events(limit),
         _ => [None, None],

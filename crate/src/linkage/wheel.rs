@@ -31,7 +31,7 @@ pub enum Level {
 }
 
 /// Spacing of the steering axes at one height, mm, with where it comes from. Missing: it is known at neither.
-pub fn axis_spacing(x: &impl Source, level: Level) -> Result<(f64, Basis), Gap> {
+pub fn axis_spacing(x: &dyn Source, level: Level) -> Result<(f64, Basis), Gap> {
     let by_points = match level {
         Level::Ground => points::axis(x, 0).zip(points::axis(x, 1)).map(|(l, r)| l.at(0.0).y - r.at(0.0).y),
         Level::RodEnd => points::axes(x).map(|[left, right]| left.0.y - right.0.y),
@@ -72,7 +72,7 @@ pub const USUAL_CASTER: f64 = 4.5;
 
 /// Kingpin inclination and caster of the steering axes, radians, as soon as inclination and rod-end height are known; until then the
 /// axes are taken as upright.
-pub fn lean(x: &impl Source) -> Option<[f64; 2]> {
+pub fn lean(x: &dyn Source) -> Option<[f64; 2]> {
     x.get(Field::RodEndHeight)?;
     Some([x.get(Field::KingpinInclination)?, x.get(Field::Caster).unwrap_or(USUAL_CASTER.to_radians())])
 }
@@ -106,7 +106,6 @@ pub struct Placed {
 /// O = (e, w_r/2 − f), I = (ē + rack line, offset + S/2, height) with ē the mean of the two arms' e: the rack line counts from the line
 /// through the two outer rod ends. Right: mirrored, but for the offset.
 pub fn placed(x: &dyn Source) -> Result<Placed, Gap> {
-    let x = &x;
     let arms = arms(x);
     let spacing = axis_spacing(x, Level::RodEnd).map(|w| w.0);
     let [w, line, inner, _, _] = all([
@@ -139,7 +138,7 @@ const SIGN: [f64; 2] = [1.0, -1.0];
 
 /// Both wheels with their linkages, [left, right], as they are [`placed`]. The spin axes point straight to the left at the reference, leaning by
 /// the camber where that was measured.
-pub fn wheels(x: &impl Source) -> Result<[Wheel; 2], Gap> {
+pub fn wheels(x: &dyn Source) -> Result<[Wheel; 2], Gap> {
     let at = placed(x)?;
     let camber = x.get(Field::StaticCamber).unwrap_or(0.0);
     let wheel = |side: usize| {

@@ -46,6 +46,7 @@ pub struct Rotation {
 
 impl Rotation {
     /// The turn θ about the steering axis in radians, right-handed about u, in (−π, π].
+    #[inline(always)]
     pub fn angle(self) -> f64 {
         self.sin.atan2(self.cos)
     }
@@ -54,6 +55,7 @@ impl Rotation {
 /// A cos θ + B sin θ = C on the branch σ (+1 or −1; θ = atan2(B, A) + σ·acos(C/R)), `abc` the three coefficients.
 ///
 /// Errors: [`Reach::TooShort`] (C > R), [`Reach::TooLong`] (C < −R, or no number), [`Reach::NoLinkage`] (A = B = 0).
+#[inline(always)]
 pub fn close([a, b, c]: [f64; 3], sigma: f64) -> Result<Rotation, Reach> {
     let r2 = a * a + b * b;
     let q2 = r2 - c * c;
@@ -145,6 +147,7 @@ impl Linkage {
         self.u.cross(self.o).norm()
     }
 
+    #[inline(always)]
     fn abc(&self, s: f64) -> (f64, f64, f64) {
         (self.a[0] + self.a[1] * s, self.b[0] + self.b[1] * s, self.c[0] + (self.c[1] + s / 2.0) * s)
     }
@@ -324,6 +327,7 @@ impl Linkage {
     }
 
     /// R² − C² at the rack displacement `s`, and its derivative by s: nought at a toggle.
+    #[inline(always)]
     fn reach(&self, s: f64) -> (f64, f64) {
         let (a, b, c) = self.abc(s);
         (a * a + b * b - c * c, 2.0 * (a * self.a[1] + b * self.b[1] - c * (self.c[1] + s)))

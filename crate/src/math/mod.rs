@@ -7,6 +7,7 @@ pub mod root;
 pub mod vector;
 
 /// `x`, but no less than `lo` and no more than `hi`; NaN stays NaN. Like `clamp`, but for every type and without a panic.
+#[inline(always)]
 pub fn within<T: PartialOrd>(x: T, lo: T, hi: T) -> T {
     if x < lo {
         lo

@@ -1,4 +1,6 @@
 //! Vectors in space. Axes as ISO 8855: X forward, Y left, Z up. Knows no car.
+//!
+//! What is smaller than a call is never called: what is served inlines little else.
 
 use std::ops::{Add, Mul, Neg, Sub};
 
@@ -20,11 +22,13 @@ impl Vec3 {
     pub const LEFT: Vec3 = Vec3::new(0.0, 1.0, 0.0);
 
     /// The vector (x, y, z).
+    #[inline(always)]
     pub const fn new(x: f64, y: f64, z: f64) -> Vec3 {
         Vec3 { x, y, z }
     }
 
     /// Dot product.
+    #[inline(always)]
     pub fn dot(self, b: Vec3) -> f64 {
         self.x * b.x + self.y * b.y + self.z * b.z
     }
@@ -35,11 +39,13 @@ impl Vec3 {
     /// use donorack::Vec3;
     /// assert_eq!(Vec3::new(1.0, 0.0, 0.0).cross(Vec3::LEFT), Vec3::UP);
     /// ```
+    #[inline(always)]
     pub fn cross(self, b: Vec3) -> Vec3 {
         Vec3::new(self.y * b.z - self.z * b.y, self.z * b.x - self.x * b.z, self.x * b.y - self.y * b.x)
     }
 
     /// Length.
+    #[inline(always)]
     pub fn norm(self) -> f64 {
         self.dot(self).sqrt()
     }
@@ -64,6 +70,7 @@ impl Vec3 {
 
 impl Add for Vec3 {
     type Output = Vec3;
+    #[inline(always)]
     fn add(self, b: Vec3) -> Vec3 {
         Vec3::new(self.x + b.x, self.y + b.y, self.z + b.z)
     }
@@ -71,6 +78,7 @@ impl Add for Vec3 {
 
 impl Sub for Vec3 {
     type Output = Vec3;
+    #[inline(always)]
     fn sub(self, b: Vec3) -> Vec3 {
         Vec3::new(self.x - b.x, self.y - b.y, self.z - b.z)
     }
@@ -78,6 +86,7 @@ impl Sub for Vec3 {
 
 impl Neg for Vec3 {
     type Output = Vec3;
+    #[inline(always)]
     fn neg(self) -> Vec3 {
         self * -1.0
     }
@@ -85,6 +94,7 @@ impl Neg for Vec3 {
 
 impl Mul<f64> for Vec3 {
     type Output = Vec3;
+    #[inline(always)]
     fn mul(self, k: f64) -> Vec3 {
         Vec3::new(self.x * k, self.y * k, self.z * k)
     }

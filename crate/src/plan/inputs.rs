@@ -16,6 +16,7 @@ impl Inputs {
     pub const NONE: Inputs = Inputs([None; FIELD_COUNT]);
 
     /// The value of a measurement.
+    #[inline(always)]
     pub fn get(&self, field: Field) -> Option<f64> {
         self.0[field as usize]
     }
@@ -27,21 +28,20 @@ impl Inputs {
 
     /// The same with one measurement set, or taken away.
     pub fn with(mut self, field: Field, value: Option<f64>) -> Inputs {
-        self.0[field as usize] = value;
+        self.set(field, value);
         self
+    }
+
+    /// Sets one measurement, or takes it away.
+    pub fn set(&mut self, field: Field, value: Option<f64>) {
+        self.0[field as usize] = value;
     }
 }
 
-/// Where the value of a measurement is looked up.
+/// Where the value of a measurement is looked up. What looks up takes a `dyn` one, so that there is one copy of it.
 pub trait Source {
     /// The value of a measurement.
     fn get(&self, field: Field) -> Option<f64>;
-}
-
-impl Source for &dyn Source {
-    fn get(&self, field: Field) -> Option<f64> {
-        (**self).get(field)
-    }
 }
 
 impl Source for Inputs {

@@ -184,7 +184,7 @@ impl Session {
     pub fn axle(&mut self, rack: usize) -> Result<Axle, String> {
         let known = self.rack(rack);
         let e = self.evaluated(&known);
-        Axle::of(e.readings.clone(), e.solution)
+        Axle::of(e.readings.clone(), e.solution.clone())
     }
 }
 

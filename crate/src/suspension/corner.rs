@@ -89,7 +89,7 @@ impl Arms {
 }
 
 /// A corner whose reference was checked: every position of it is closed form.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy)]
 pub struct Corner {
     /// Mirrored to the left, with what follows.
     points: Points,
@@ -106,6 +106,13 @@ pub struct Corner {
     contact: Vec3,
     /// dz/dα of the wheel centre at the reference.
     rise: f64,
+}
+
+/// Everything else follows from these.
+impl PartialEq for Corner {
+    fn eq(&self, other: &Corner) -> bool {
+        self.side == other.side && self.points == other.points && self.rod == other.rod
+    }
 }
 
 /// What changes how fast with the lower arm's angle, rack held.
