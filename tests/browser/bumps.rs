@@ -96,10 +96,10 @@ async fn same_figures(hand: &Hand, of: &Plan) {
     let mut session = Session::new(of.clone());
     let bumps = session.over_bumps(0, 0.0);
     let here = session.corner(0, 0, 30.0, 0.0).unwrap().text.inch;
-    hand.browser.until(&format!("document.querySelector('#bump-here').textContent === {}", json!(here))).await;
+    hand.browser.until(&format!("document.querySelector('#over-bumps-here').textContent === {}", json!(here))).await;
     let seen = hand
         .browser
-        .js("return [document.querySelector('#bump-summary').textContent,
+        .js("return [document.querySelector('#over-bumps-summary').textContent,
         [...document.querySelectorAll('#bump-table tbody tr')].map((row) => [...row.cells].map((cell) => cell.textContent)),
         document.querySelector('#bump-mend')?.textContent.trim() ?? '', document.querySelector('#strip .worst .clip').textContent]")
         .await;
@@ -219,7 +219,7 @@ async fn the_wheel_goes_up_and_down() {
     let mut session = Session::new(plan(&file));
     let mut shows = async |hand: &Hand, side: usize, travel: f64, share: f64| {
         let text = session.corner(0, side, travel, share).unwrap().text.mm;
-        hand.browser.until(&format!("document.querySelector('#bump-here').textContent === {}", json!(text))).await;
+        hand.browser.until(&format!("document.querySelector('#over-bumps-here').textContent === {}", json!(text))).await;
         let slider = hand.browser.js("return Number(document.querySelector('#bump-travel').value) / 20").await.as_f64().unwrap();
         assert!((slider - travel).abs() < 0.06, "{slider} for {travel}");
         assert_eq!(hand.browser.js("return document.querySelector('#bump-typed').value").await, json!(format!("{}", travel.abs())));
@@ -252,7 +252,7 @@ async fn the_wheel_goes_up_and_down() {
     hand.tap("[data-steer='1']").await;
     shows(&hand, 1, 40.0, 1.0).await;
     let summary = session_summary(&file, 1, 1.0);
-    hand.browser.until(&format!("document.querySelector('#bump-summary').textContent === {}", json!(summary))).await;
+    hand.browser.until(&format!("document.querySelector('#over-bumps-summary').textContent === {}", json!(summary))).await;
     hand.browser.screenshot("bumps-steered").await;
     hand.content().await;
 }

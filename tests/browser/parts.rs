@@ -13,6 +13,8 @@ const FRONT: &str = "return [...document.querySelectorAll('.part')].map((n) => [
 async fn front(hand: &Hand) -> Vec<String> {
     let all: Vec<(String, bool, Option<String>)> = serde_json::from_value(hand.browser.js(FRONT).await).unwrap();
     assert_eq!(all.iter().map(|p| p.0.as_str()).collect::<Vec<_>>(), PARTS);
+    // An element of that id would be where the browser jumps by itself at a part's address.
+    assert_eq!(hand.browser.js(&format!("return {}.filter((part) => document.getElementById(part))", json!(PARTS))).await, json!([]));
     for (name, seen, hidden) in &all {
         assert_eq!(hidden.as_deref(), if *seen { None } else { Some("until-found") }, "{name}");
     }

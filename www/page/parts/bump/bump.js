@@ -37,7 +37,7 @@ let wrong = false;
 /** @type {{ drawing: ReturnType<typeof cornerDrawing>, box: Controls } | null} */
 let built = null;
 const elements = () => (built ??= build());
-const chart = new Chart("bump", drawBumpSteer, () => w.chart[readUnits()], { steep: 0.86 });
+const chart = new Chart("over-bumps", drawBumpSteer, () => w.chart[readUnits()], { steep: 0.86 });
 
 /** @type {(rack: RackView) => (Cure & { set: NonNullable<Cure["set"]> }) | undefined} */
 const mend = (rack) =>
@@ -193,8 +193,8 @@ function paintCurve() {
     byId("bump-key"),
   );
   setHidden(byId("bump-key"), !wheel);
-  setText(byId("bump-summary"), wheel ? text(wheel.summary) : "");
-  updateAttribute(byId("bump"), "aria-label", wheel ? `${w.title}. ${text(wheel.summary)}` : w.title);
+  setText(byId("over-bumps-summary"), wheel ? text(wheel.summary) : "");
+  updateAttribute(byId("over-bumps"), "aria-label", wheel ? `${w.title}. ${text(wheel.summary)}` : w.title);
   if (wheel)
     table(
       "bump-table",
