@@ -364,6 +364,7 @@ async fn the_system_has_its_way(engine: Engine) {
 
 /// The slider, which stands at its left end, has a knob there, and a rail to its right, both unlike the ground beside them.
 async fn slider_is_seen(browser: &Browser, name: &str) {
+    browser.turn_to("#turn").await;
     let place = "const r = document.querySelector('#turn'); r.scrollIntoView({ block: 'center', behavior: 'instant' });
         const frame = () => new Promise(requestAnimationFrame);
         return frame().then(frame).then(() => {

@@ -94,6 +94,8 @@ const asked = parts.split(location.hash.slice(1));
 state.resumed = !asked.link || Boolean(history.state?.plan);
 await openAddress();
 watchFocus();
+// Read while the core loads, and at the foot of the page from then on.
+byId("foot").prepend(byId("caution"));
 byId("first").remove();
 byId("main").hidden = false;
 byId("parts").hidden = false;

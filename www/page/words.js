@@ -478,8 +478,6 @@ export const words = {
     tooLong: (/** @type {number} */ now) =>
       `This plan is too long for a link: ${now} characters, and ${most.link} are read. Shorter notes and names, or fewer racks, make room. Nothing was sent.`,
   },
-  caution:
-    "A drawing board, not an approval. It knows the geometry in plan and nothing of strength, welds, wear or law. Steering can kill: what you build must satisfy the law where the car runs and a person licensed to judge it.",
   licences: "Licences of the parts this page is made of",
   privacy: "What you type stays on this phone, and in the link you share.",
 };
