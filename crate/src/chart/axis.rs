@@ -1,6 +1,7 @@
 //! One axis of a chart: round ticks that cover the data, and whole steps of the backend's units.
 
 use crate::math::within;
+use crate::measurement::decimal::fixed;
 use plotters::coord::ranged1d::{KeyPointHint, NoDefaultFormatting, Ranged};
 use std::ops::Range;
 
@@ -77,7 +78,7 @@ impl Axis {
     #[must_use]
     pub fn label(&self, value: f64, unit: &str) -> String {
         let decimals = if self.step < 1.0 { within((-self.step.log10()).ceil(), 0.0, 9.0) as usize } else { 0 };
-        let digits = format!("{:.decimals$}{unit}", value.abs());
+        let digits = fixed(value.abs(), decimals) + unit;
         if value < -self.step / 2.0 { format!("−{digits}") } else { digits }
     }
 

@@ -12,6 +12,7 @@ use crate::judgement::rack_line::{Line, fit, room};
 use crate::linkage::steering::solve;
 use crate::linkage::travel::{ENDS, End};
 use crate::linkage::wheel::{Level, axis_spacing};
+use crate::measurement::decimal::fixed;
 use crate::measurement::entry::Entry;
 use crate::measurement::figure::{Text, degrees, figure};
 use crate::measurement::quantity::{Quantity, ResultUnit};
@@ -384,7 +385,7 @@ fn tolerances(case: &Case) -> Vec<Finding> {
         (typed && item.value != 0.0 && item.pm > most / 100.0 * item.value.abs()).then_some((spec.field, item))
     });
     odd.map(|(field, item)| {
-        let share = format!("{:.0} %", 100.0 * item.pm / item.value.abs());
+        let share = format!("{} %", fixed(100.0 * item.pm / item.value.abs(), 0));
         made(
             "unusual_tolerance",
             Text::same(format!("Unusual: the ± of {} is {share} of it", wording::small(field.label()))),

@@ -1,5 +1,6 @@
 //! What was typed in one field, kept as it was typed, and what it means.
 
+use crate::measurement::decimal::{fixed, plain};
 use crate::measurement::grammar;
 use crate::measurement::grammar::Fault;
 use crate::measurement::quantity::{Quantity, Scale};
@@ -252,22 +253,24 @@ impl fmt::Display for Unclear {
                 Quantity::Length => {
                     write!(
                         f,
-                        "This should lie between {lo} and {hi} mm ({:.1} and {:.1} in): look at the number and its unit.",
-                        lo / 25.4,
-                        hi / 25.4
+                        "This should lie between {} and {} mm ({} and {} in): look at the number and its unit.",
+                        plain(*lo),
+                        plain(*hi),
+                        fixed(lo / 25.4, 1),
+                        fixed(hi / 25.4, 1)
                     )
                 }
                 Quantity::Circle => write!(
                     f,
-                    "This should lie between {} and {} m ({:.1} and {:.1} ft): look at the number and its unit.",
-                    lo / 1000.0,
-                    hi / 1000.0,
-                    lo / 304.8,
-                    hi / 304.8
+                    "This should lie between {} and {} m ({} and {} ft): look at the number and its unit.",
+                    plain(lo / 1000.0),
+                    plain(hi / 1000.0),
+                    fixed(lo / 304.8, 1),
+                    fixed(hi / 304.8, 1)
                 ),
-                Quantity::Angle => write!(f, "This should lie between {lo}° and {hi}°."),
-                Quantity::Percent => write!(f, "This should lie between {lo} and {hi} %."),
-                _ => write!(f, "This should lie between {lo} and {hi}."),
+                Quantity::Angle => write!(f, "This should lie between {}° and {}°.", plain(*lo), plain(*hi)),
+                Quantity::Percent => write!(f, "This should lie between {} and {} %.", plain(*lo), plain(*hi)),
+                _ => write!(f, "This should lie between {} and {}.", plain(*lo), plain(*hi)),
             },
             Unclear::NoSide { plus, minus } => write!(f, "Choose {plus} or {minus}."),
             Unclear::Minus { sides: Some((plus, minus)) } => write!(f, "Write it without the minus sign and choose {plus} or {minus}."),

@@ -1,6 +1,7 @@
 //! Figures as a person reads them, in mm and in inch, with their ±.
 
 use crate::math::within;
+use crate::measurement::decimal::fixed;
 use crate::measurement::quantity::ResultUnit;
 use crate::measurement::text::cut;
 use serde::Serialize;
@@ -170,12 +171,12 @@ pub fn signed(digits: String) -> String {
 }
 
 fn decimal(value: f64, pm: Option<f64>, scale: f64, unit: &str, plain: usize) -> String {
-    let Some(pm) = pm.map(|p| p / scale) else { return signed(format!("{:.*}", plain, value / scale)) + unit };
+    let Some(pm) = pm.map(|p| p / scale) else { return signed(fixed(value / scale, plain)) + unit };
     let d = decimals(pm);
     let ten = 10f64.powi(d as i32);
     // Never down to nothing: a ± that is there is at least one step.
     let up = (pm * ten - 1e-6).ceil().max(1.0) / ten;
-    format!("{}{unit} ± {up:.d$}{unit}", signed(format!("{:.*}", d, value / scale)))
+    format!("{}{unit} ± {}{unit}", signed(fixed(value / scale, d)), fixed(up, d))
 }
 
 /// "5 3/16", from a count of `1/grid` inches.
@@ -203,7 +204,7 @@ pub fn tolerance(mm: f64) -> Text {
 /// Two significant figures, without trailing zeros.
 pub fn trimmed(x: f64) -> String {
     let d = within(1.0 - x.abs().max(1e-9).log10().floor(), 0.0, 6.0) as usize;
-    let s = format!("{x:.d$}");
+    let s = fixed(x, d);
     if s.as_bytes().contains(&b'.') { s.trim_end_matches('0').trim_end_matches('.').to_owned() } else { s }
 }
 

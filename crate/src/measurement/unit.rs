@@ -1,6 +1,7 @@
 //! Units, exactly: the inch is 25.4 mm (the international yard and pound agreement of 1959; from memory), the foot twelve of them.
 
 use crate::math::ratio::Ratio;
+use crate::measurement::decimal::fixed;
 use crate::measurement::quantity::{Method, Quantity};
 
 /// A unit in which a measurement can be written.
@@ -125,15 +126,15 @@ pub fn in_other_units(quantity: Quantity, mm: f64, pm: f64, written: Unit) -> St
     }
     let fine = pm > 0.0 && pm < 0.2;
     match (quantity, written) {
-        (Quantity::Length, Unit::Mm | Unit::Cm | Unit::M) if fine => format!("{:.3} in", size / 25.4),
+        (Quantity::Length, Unit::Mm | Unit::Cm | Unit::M) if fine => fixed(size / 25.4, 3) + " in",
         (Quantity::Length, Unit::Mm | Unit::Cm | Unit::M) => format!("{} in", sixty_fourths(size / 25.4)),
-        (Quantity::Length, Unit::In | Unit::Ft) if fine => format!("{size:.2} mm"),
-        (Quantity::Length, Unit::In | Unit::Ft) => format!("{size:.1} mm"),
+        (Quantity::Length, Unit::In | Unit::Ft) if fine => fixed(size, 2) + " mm",
+        (Quantity::Length, Unit::In | Unit::Ft) => fixed(size, 1) + " mm",
         (Quantity::Circle, Unit::Mm | Unit::Cm | Unit::M) => {
             let inches = (size / 25.4).round() as u64;
             format!("{} ft {} in", inches / 12, inches % 12)
         }
-        (Quantity::Circle, Unit::In | Unit::Ft) => format!("{:.2} m", size / 1000.0),
+        (Quantity::Circle, Unit::In | Unit::Ft) => fixed(size / 1000.0, 2) + " m",
         _ => String::new(),
     }
 }

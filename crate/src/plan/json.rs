@@ -1,6 +1,7 @@
 //! The plan as a JSON file. `PLAN_FORMAT.md` describes it.
 
 use crate::catalogue::field::{FIELDS, Field, Section};
+use crate::measurement::decimal::plain;
 
 use crate::measurement::entry::Entry;
 use crate::measurement::quantity::Quantity;
@@ -53,7 +54,7 @@ impl<'de> Visitor<'de> for TreeVisitor {
     }
 
     fn visit_f64<E>(self, v: f64) -> Result<Tree, E> {
-        Ok(Tree::Number(v.to_string()))
+        Ok(Tree::Number(plain(v)))
     }
 
     fn visit_str<E>(self, v: &str) -> Result<Tree, E> {

@@ -11,6 +11,7 @@ use crate::linkage::travel::ENDS;
 use crate::math::closure::Reach;
 use crate::math::vector::Vec3;
 use crate::math::within;
+use crate::measurement::decimal::fixed;
 use crate::measurement::entry::{Entry, Side, Unclear};
 use crate::measurement::figure::{Text, degrees, figure};
 use crate::measurement::quantity::{Method, Quantity, ResultUnit, Scale};
@@ -287,7 +288,7 @@ impl Axle {
             _ => None,
         };
         let hand = self.turns(s).map(|t| t * 360.0);
-        let hand_text = hand.map(|d| [format!("{:.0}", d.abs()), format!("{:.2}", d.abs() / 360.0)]);
+        let hand_text = hand.map(|d| [fixed(d.abs(), 0), fixed(d.abs() / 360.0, 2)]);
         let tight = usize::from(at.transmission[1] < at.transmission[0]);
         let toe_out = self.sweep.toe_out(s);
         let ratio = self.sweep.ratio(s);

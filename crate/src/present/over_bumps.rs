@@ -7,6 +7,7 @@ use crate::judgement::case::Evaluated;
 use crate::linkage::corner::ran_out;
 use crate::math::vector::Vec3;
 use crate::math::within;
+use crate::measurement::decimal::fixed;
 use crate::measurement::entry::{Entry, Side};
 use crate::measurement::figure::{Text, figure, signed};
 use crate::measurement::quantity::{Method, Quantity, ResultUnit, Scale};
@@ -203,7 +204,7 @@ pub fn corner_drawing(e: &Evaluated, side: usize, travel: f64, share: f64) -> Re
     let centre = meet(ball, ball - pivots[0], top, over);
     let line = |from: Vec3, to: Vec3| [[from.y, from.z], centre.unwrap_or([to.y, to.z])];
     let still = corner.toe_change(travel, rack).map_err(|out| say(ran_out(out)))?;
-    let deg = |angle: f64| Text::same(format!("{}°", signed(format!("{:.2}", angle.to_degrees()))));
+    let deg = |angle: f64| Text::same(format!("{}°", signed(fixed(angle.to_degrees(), 2))));
     let apart = centre.map(|[y, z]| outer.z + (inner.z - outer.z) * (y - outer.y) / (inner.y - outer.y) - z);
     let texts = [
         figure(ResultUnit::Mm, pose.travel(), None),

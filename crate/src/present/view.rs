@@ -14,6 +14,7 @@ use crate::judgement::rack_line::Line;
 use crate::judgement::verdict::{Verdict, verdict};
 use crate::linkage::travel::ENDS;
 use crate::linkage::wheel::Level;
+use crate::measurement::decimal::fixed;
 use crate::measurement::entry::{Entry, Side, Unclear};
 use crate::measurement::figure::{Text, degrees, figure, trimmed};
 use crate::measurement::quantity::{Quantity, ResultUnit};
@@ -383,7 +384,7 @@ fn fields(
 
 /// The entry that a rack line found amounts to.
 fn place(at: f64) -> Entry {
-    Entry::new(format!("{:.0}", at.abs()), crate::measurement::unit::Unit::Mm, Some(if at < 0.0 { Side::Minus } else { Side::Plus }))
+    Entry::new(fixed(at.abs(), 0), crate::measurement::unit::Unit::Mm, Some(if at < 0.0 { Side::Minus } else { Side::Plus }))
 }
 
 /// The entry that a default limit amounts to.

@@ -6,6 +6,7 @@ use crate::catalogue::field::Field;
 use crate::catalogue::result::ResultId;
 use crate::linkage::steering::Solution;
 use crate::math::order::order;
+use crate::measurement::decimal::fixed;
 use serde::Serialize;
 
 /// Spacing of the inner joints across (mm), angle of the inner wheel at lock up (degrees); every rack at its best line.
@@ -49,7 +50,7 @@ fn marks(range: [f64; 2], unit: f64, steps: &[f64], most: usize, sign: &str) -> 
         if !(x <= to + 1e-9) {
             break;
         }
-        out.push((x * unit, format!("{x:.0}{sign}")));
+        out.push((x * unit, fixed(x, 0) + sign));
     }
     out
 }

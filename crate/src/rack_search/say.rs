@@ -5,6 +5,7 @@ use crate::catalogue::field::Field;
 use crate::catalogue::result::ResultId;
 use crate::linkage::steering::Solution;
 use crate::linkage::travel::End;
+use crate::measurement::decimal::{fixed, plain};
 use crate::measurement::figure::{Text, at_least, at_most, figure, length};
 use crate::measurement::quantity::ResultUnit;
 
@@ -23,17 +24,17 @@ const SIXTEENTH: f64 = 25.4 / 16.0;
 /// A whole number of millimetres, or of sixteenths of an inch: never less than what is needed (`up`), never more than what is allowed.
 pub(super) fn inward(mm: f64, up: bool) -> Text {
     let to = |x: f64| if up { (x - 1e-6).ceil() } else { (x + 1e-6).floor() };
-    tight(Text { mm: format!("{:.0} mm", to(mm)), inch: length(to(mm / SIXTEENTH) * SIXTEENTH).inch })
+    tight(Text { mm: format!("{} mm", fixed(to(mm), 0)), inch: length(to(mm / SIXTEENTH) * SIXTEENTH).inch })
 }
 
 /// The same to a tenth of a millimetre.
 pub(super) fn tenth(mm: f64, up: bool) -> Text {
     let x = if up { (mm * 10.0 - 1e-6).ceil() / 10.0 } else { (mm * 10.0 + 1e-6).floor() / 10.0 };
-    Text { mm: format!("{x:.1}\u{a0}mm"), inch: inward(mm, up).inch }
+    Text { mm: format!("{}\u{a0}mm", fixed(x, 1)), inch: inward(mm, up).inch }
 }
 
 pub(super) fn near(mm: f64) -> Text {
-    tight(Text { mm: format!("{mm:.0} mm"), inch: length((mm / SIXTEENTH).round() * SIXTEENTH).inch })
+    tight(Text { mm: format!("{} mm", fixed(mm, 0)), inch: length((mm / SIXTEENTH).round() * SIXTEENTH).inch })
 }
 
 /// "560 to 735 mm": two lengths that already stand on the grid of what is shown.
@@ -48,7 +49,7 @@ pub(super) fn between(a: &Text, b: &Text) -> Text {
 pub(super) fn edge_text(edge: Text, pm: Option<f64>) -> Text {
     match pm.filter(|p| *p > 0.05) {
         Some(p) => {
-            let wide = Text { mm: format!("{:.0} mm", p.ceil()), inch: inward(p, true).inch };
+            let wide = Text { mm: format!("{} mm", fixed(p.ceil(), 0)), inch: inward(p, true).inch };
             Text::fill("{} (± {})", &[&edge, &tight(wide)])
         }
         None => edge,
@@ -63,7 +64,7 @@ impl RackSearch {
 
     pub(super) fn bound_of(&self, field: Field, x: f64) -> Text {
         use Field::*;
-        let plain = |scale: f64| (x / scale * 1e3).round() / 1e3;
+        let plain = |scale: f64| plain((x / scale * 1e3).round() / 1e3);
         tight(match field {
             ReserveWanted | UsualRodMin => Text { mm: format!("{} mm", plain(1.0)), inch: at_least(x).inch },
             UsualRodMax => Text { mm: format!("{} mm", plain(1.0)), inch: at_most(x).inch },

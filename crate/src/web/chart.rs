@@ -5,95 +5,12 @@ use crate::chart::{
     draw_toe_out,
 };
 use crate::math::within;
+use crate::web::canvas::{Canvas, GRAIN};
 use js_sys::{Array, Reflect};
 use plotters::coord::Shift;
 use plotters::prelude::*;
-use plotters_backend::{BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingErrorKind};
-use plotters_canvas::CanvasBackend;
 use wasm_bindgen::prelude::*;
 use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement};
-
-/// Backend units in a device pixel: plotters counts in whole numbers, and a whole device pixel is too coarse for a curve.
-const GRAIN: u32 = 32;
-
-/// The canvas, seen by plotters as [`GRAIN`] times larger each way.
-struct Fine(CanvasBackend);
-
-impl DrawingBackend for Fine {
-    type ErrorType = <CanvasBackend as DrawingBackend>::ErrorType;
-
-    fn get_size(&self) -> (u32, u32) {
-        let (width, height) = self.0.get_size();
-        (width * GRAIN, height * GRAIN)
-    }
-
-    fn ensure_prepared(&mut self) -> Result<(), DrawingErrorKind<Self::ErrorType>> {
-        self.0.ensure_prepared()
-    }
-
-    fn present(&mut self) -> Result<(), DrawingErrorKind<Self::ErrorType>> {
-        self.0.present()
-    }
-
-    fn draw_pixel(&mut self, point: BackendCoord, color: BackendColor) -> Result<(), DrawingErrorKind<Self::ErrorType>> {
-        self.0.draw_pixel(point, color)
-    }
-
-    /// As a path: the canvas backend moves upright and level lines by half a unit, and its rectangles not.
-    fn draw_line<S: BackendStyle>(
-        &mut self,
-        from: BackendCoord,
-        to: BackendCoord,
-        style: &S,
-    ) -> Result<(), DrawingErrorKind<Self::ErrorType>> {
-        self.0.draw_path([from, to], style)
-    }
-
-    fn draw_rect<S: BackendStyle>(
-        &mut self,
-        upper_left: BackendCoord,
-        bottom_right: BackendCoord,
-        style: &S,
-        fill: bool,
-    ) -> Result<(), DrawingErrorKind<Self::ErrorType>> {
-        self.0.draw_rect(upper_left, bottom_right, style, fill)
-    }
-
-    fn draw_path<S: BackendStyle, I: IntoIterator<Item = BackendCoord>>(
-        &mut self,
-        path: I,
-        style: &S,
-    ) -> Result<(), DrawingErrorKind<Self::ErrorType>> {
-        self.0.draw_path(path, style)
-    }
-
-    fn draw_circle<S: BackendStyle>(
-        &mut self,
-        center: BackendCoord,
-        radius: u32,
-        style: &S,
-        fill: bool,
-    ) -> Result<(), DrawingErrorKind<Self::ErrorType>> {
-        self.0.draw_circle(center, radius, style, fill)
-    }
-
-    fn fill_polygon<S: BackendStyle, I: IntoIterator<Item = BackendCoord>>(
-        &mut self,
-        path: I,
-        style: &S,
-    ) -> Result<(), DrawingErrorKind<Self::ErrorType>> {
-        self.0.fill_polygon(path, style)
-    }
-
-    fn draw_text<S: BackendTextStyle>(
-        &mut self,
-        text: &str,
-        style: &S,
-        pos: BackendCoord,
-    ) -> Result<(), DrawingErrorKind<Self::ErrorType>> {
-        self.0.draw_text(text, style, pos)
-    }
-}
 
 /// One member of an object from JavaScript; `undefined` where there is none. (By hand: a deserializer for these two shapes would weigh
 /// more than all the rest of this file.)
@@ -159,15 +76,16 @@ fn read_look(look: &JsValue, device_pixel_ratio: f64) -> Result<Look, JsError> {
 }
 
 /// The canvas with a backing store of `css_width` × `css_height` CSS pixels at a ratio, ready to be drawn on.
-fn prepare(canvas: HtmlCanvasElement, ratio: f64, css_width: f64, css_height: f64) -> Result<DrawingArea<Fine, Shift>, JsError> {
+fn prepare(canvas: HtmlCanvasElement, ratio: f64, css_width: f64, css_height: f64) -> Result<DrawingArea<Canvas, Shift>, JsError> {
     let pixels = |css: f64| within((css * ratio).round(), 0.0, 16384.0) as u32;
     canvas.set_width(pixels(css_width));
     canvas.set_height(pixels(css_height));
     let context = canvas.get_context("2d").ok().flatten().and_then(|c| c.dyn_into::<CanvasRenderingContext2d>().ok());
     let shrink = 1.0 / f64::from(GRAIN);
     let refused = || JsError::new("this canvas cannot be drawn on");
-    context.ok_or_else(refused)?.scale(shrink, shrink).map_err(|_| refused())?;
-    Ok(Fine(CanvasBackend::with_canvas_object(canvas).ok_or_else(refused)?).into_drawing_area())
+    let context = context.ok_or_else(refused)?;
+    context.scale(shrink, shrink).map_err(|_| refused())?;
+    Ok(Canvas::new(&canvas, context).into_drawing_area())
 }
 
 fn usable(device_pixel_ratio: f64) -> f64 {

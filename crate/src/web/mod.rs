@@ -5,6 +5,7 @@
 //! mistake of a program, which no person is told as theirs.
 
 mod axle;
+mod canvas;
 mod chart;
 mod crossing;
 mod session;

@@ -1,5 +1,6 @@
 //! The English of the wheels over bumps.
 
+use crate::measurement::decimal::fixed;
 use crate::measurement::figure::{Text, figure, small_degrees};
 use crate::measurement::quantity::ResultUnit;
 
@@ -17,7 +18,7 @@ pub fn bare(v: f64) -> [String; 2] {
 
 /// A change of toe with its word.
 fn toe(deg: f64) -> Text {
-    match format!("{:.2}", deg.abs()).as_str() {
+    match fixed(deg.abs(), 2).as_str() {
         "0.00" => Text::same("no toe change"),
         shown => Text::same(format!("{shown}° toe-{}", if deg > 0.0 { "in" } else { "out" })),
     }

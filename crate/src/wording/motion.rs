@@ -1,5 +1,6 @@
 //! The English of the moving drawing and of the curves over the turn.
 
+use crate::measurement::decimal::fixed;
 use crate::measurement::figure::Text;
 use crate::wording;
 
@@ -101,7 +102,7 @@ pub fn ratio_summary(centre: &Text, ends: &[(&str, Text)], change: f64) -> Text 
 
 /// A turn of the steering wheel in a table.
 pub fn turn(turns: f64) -> String {
-    let size = format!("{:.2}", turns.abs());
+    let size = fixed(turns.abs(), 2);
     match (size.as_str(), turns > 0.0) {
         ("0.00", _) => "straight".to_owned(),
         (s, true) => format!("{s} left"),

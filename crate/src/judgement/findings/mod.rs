@@ -8,6 +8,7 @@ use crate::judgement::case::{Case, OFF, OWN};
 use crate::judgement::demand::{DEMANDS, Demand, DemandId, Limit, Sense};
 use crate::judgement::finding::{Finding, Kind};
 use crate::linkage::steering::Solution;
+use crate::measurement::decimal::fixed;
 use crate::measurement::figure::{Text, Words, at_most, degrees, figure, length};
 use crate::measurement::quantity::{Quantity, ResultUnit};
 use crate::plan::inputs::{Clash, Conflict, Origin, Readings};
@@ -281,7 +282,7 @@ fn measure_again(case: &Case, name: ResultId, side: usize) -> Text {
     let Some((f, share)) = case.uncertainties.most[Results::index(name, side)] else { return Text::default() };
     let known = case.readings.items[f as usize].filter(|item| item.origin != Origin::Found).is_some();
     let (verb, what) = (if known { "Measure again" } else { "Measure" }, wording::small(f.label()));
-    one(&format!("{verb}: {what}; it makes up {:.0} % of the doubt.", 100.0 * share))
+    one(&format!("{verb}: {what}; it makes up {} % of the doubt.", fixed(100.0 * share, 0)))
 }
 
 fn made(name: &'static str, side: &'static str, judged: Judged, say: Say, origin: &'static str) -> Finding {
