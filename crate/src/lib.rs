@@ -29,7 +29,7 @@ pub mod chart;
 #[cfg(target_arch = "wasm32")]
 pub mod web;
 
-pub use analysis::placement::{AtLock, Cell, Placement, Settings as PlacementSettings, Window as PlacementWindow};
+pub use analysis::placement::{AtLock, Cell, Layer, Placement, Settings as PlacementSettings, Window as PlacementWindow};
 pub use analysis::sweep::Sweep;
 pub use analysis::uncertainty::Uncertainties;
 pub use catalogue::field::{FIELD_COUNT, FIELDS, Field, Joint, Section, Spec};
@@ -61,8 +61,9 @@ pub use present::axle_drawing::{Axle, AxleDrawing, axle, probe};
 pub use present::bump_probe::{BumpProbe, Hold, Standing, WheelProbe, probe_bump};
 pub use present::explanation::Explained;
 pub use present::lock_to_lock::over_turn;
-pub use present::map::MapView;
+pub use present::map::Map;
 pub use present::over_bumps::{BumpView, CornerDrawing, WheelCurves, typed_travel};
+pub use present::place::{PlaceView, Places, Seen};
 pub use present::points::{OddPoint, PointView, PointsView};
 pub use present::tables::{FieldRow, ResultRow, field_rows, result_rows};
 pub use present::view::{First, RackView, Typed, View, as_typed};

@@ -278,14 +278,14 @@ async fn an_odd_point_is_named() {
     hand.content().await;
 }
 
-/// Both parts without a barrier in every look, targets large enough, nothing wider than the screen.
+/// The parts without a barrier in every look, targets large enough, nothing wider than the screen.
 #[tokio::test]
-async fn both_parts_are_accessible_in_every_look() {
+async fn the_parts_are_accessible_in_every_look() {
     for (screen, numbers) in [(Screen::Phone, NUMBERS.len()), (Screen::Phone, 9), (Screen::Narrow, NUMBERS.len())] {
         let hand = opened(&with(numbers), screen).await;
         for look in ["light", "dark", "sun"] {
             hand.browser.js_with("document.querySelector(`[data-set-look=${arguments[0]}]`).click()", vec![json!(look)]).await;
-            for part in ["points", "bump"] {
+            for part in ["points", "bump", "place"] {
                 hand.part(part).await;
                 hand.browser.settled().await;
                 hand.browser.unfold().await;

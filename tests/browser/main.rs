@@ -19,6 +19,7 @@ mod page;
 mod parts;
 mod person;
 mod pictures;
+mod places;
 mod plans;
 mod room;
 mod shown;

@@ -3,7 +3,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)] // A failing test may stop at once.
 
-use donorack::{Hold, Plan, Session, VerdictKind, evaluate, probe_bump};
+use donorack::{Hold, Layer, PlacementWindow, Plan, Seen, Session, VerdictKind, evaluate, probe_bump};
 use serde_json::{Value, json};
 
 /// `got` rounds to the figure as printed: within half of its last place.
@@ -307,8 +307,9 @@ fn curves_corner_and_map_are_the_same_figures() {
     assert!((z - ball[2] - slope * (y - ball[1])).abs() < 1e-6 && drawing.centre.is_none_or(|c| c == [y, z]), "{:?}", drawing.lines);
     assert_eq!(session.corner(0, 0, 500.0, 0.0).unwrap_err(), "the lower arm does not bring the wheel so far");
 
-    let map = session.map(0, 24.0, [13, 17], &[[-24.0, 24.0, 9.0, 24.0]]);
-    assert!(map.why.is_empty(), "{}", map.why);
+    let window = PlacementWindow { ahead: [-24.0, 24.0], up: [-24.0, 24.0], cells: [13, 17] };
+    let map = session.map(0, window, &[[-24.0, 24.0, 9.0, 24.0]]).unwrap();
+    let [peak, lock, transmission, rod_angle, ackermann] = Layer::ALL.map(|layer| map.layer(layer));
     let (mut compared, mut passing) = (0, 0);
     for j in 0..17 {
         for i in 0..13 {
@@ -318,15 +319,15 @@ fn curves_corner_and_map_are_the_same_figures() {
             if k % 23 == 0 {
                 let moved = Plan { limits: plan.limits.clone(), ..moved };
                 // The arms' angles are those with toe held, at 41 heights: as far off as the design notes say.
-                assert!((map.peak[k].unwrap() - value(&moved, "bump_peak", "left").0).abs() < 0.022, "{i} {j}");
-                assert!((map.rod_angle[k] - value(&moved, "rod_angle", "left").0).abs() < 1e-6, "{i} {j}");
-                assert!((map.lock[k].unwrap() - value(&moved, "lock_inner", "lock left").0).abs() < 1e-6, "{i} {j}");
-                assert!((map.ackermann[k].unwrap() - value(&moved, "ackermann_angle", "lock left").0).abs() < 1e-6, "{i} {j}");
+                assert!((peak[k] - value(&moved, "bump_peak", "left").0).abs() < 0.022, "{i} {j}");
+                assert!((rod_angle[k] - value(&moved, "rod_angle", "left").0).abs() < 1e-6, "{i} {j}");
+                assert!((lock[k] - value(&moved, "lock_inner", "lock left").0).abs() < 1e-6, "{i} {j}");
+                assert!((ackermann[k] - value(&moved, "ackermann_angle", "lock left").0).abs() < 1e-6, "{i} {j}");
                 compared += 1;
             }
-            let keeps = map.peak[k].unwrap() <= 0.2 && map.lock[k].unwrap() >= 25.0 && map.transmission[k].unwrap() >= 30.0;
-            assert_eq!(map.passes[k], keeps && up <= 9.0, "{i} {j}");
-            passing += usize::from(map.passes[k]);
+            let keeps = peak[k] <= 0.2 && lock[k] >= 25.0 && transmission[k] >= 30.0;
+            assert_eq!(map.passes(k), keeps && up <= 9.0, "{i} {j}");
+            passing += usize::from(map.passes(k));
         }
     }
     assert!(compared > 8 && passing > 3, "{compared} {passing}");
@@ -335,10 +336,72 @@ fn curves_corner_and_map_are_the_same_figures() {
     let room = |k: usize| {
         let [x, z] = place(k);
         let edge = (28.0 - f64::abs(x)).min(27.0 - f64::abs(z));
-        let fails = (0..map.passes.len()).filter(|o| !map.passes[*o]).map(|o| (place(o)[0] - x).hypot(place(o)[1] - z));
+        let fails = (0..13 * 17).filter(|o| !map.passes(*o)).map(|o| (place(o)[0] - x).hypot(place(o)[1] - z));
         fails.fold(edge, f64::min)
     };
-    let best = (0..map.passes.len()).filter(|k| map.passes[*k]).map(room).fold(0.0, f64::max);
-    assert!((map.distance - (best - 1.5)).abs() < 1e-9, "{} {best}", map.distance);
-    assert!(map.text.mm.starts_with("Best: ") && map.best.is_some());
+    let best = (0..13 * 17).filter(|k| map.passes(*k)).map(room).fold(0.0, f64::max);
+    let (cell, distance) = map.judged.best.unwrap();
+    assert!((distance - (best - 1.5)).abs() < 1e-9 && map.passes(cell), "{distance} {best}");
+}
+
+/// The same plan with the rack's place typed.
+fn set_at(file: &str, line: &str, height: &str) -> Plan {
+    let mut file: Value = serde_json::from_str(file).unwrap();
+    file["racks"][0]["rack_line"] = json!(line);
+    file["racks"][0]["height"] = json!(height);
+    Plan::from_json(&file.to_string()).unwrap()
+}
+
+#[test]
+fn the_best_place_is_what_it_is_said_to_be() {
+    let file = include_str!("../../crate/benches/points.json");
+    let (mut kinds, mut helped) = (Vec::new(), 0);
+    // Where it is, far too low, far too far back, and turned end for end.
+    for (line, height, bar) in [
+        ("13 behind", "50 above", "right"),
+        ("13 behind", "22 above", "right"),
+        ("41 behind", "61 above", "right"),
+        ("13 behind", "50 above", "left"),
+    ] {
+        let file = file.replace("\"right\"", &format!("\"{bar}\""));
+        let plan = set_at(&file, line, height);
+        let mut session = Session::new(plan.clone());
+        for inch in [false, true] {
+            let seen = Seen { middle: [f64::NAN; 2], near: None, inch };
+            let view = session.place(0, seen);
+            assert!(view.why.is_empty(), "{}", view.why);
+            let rack = &evaluate(&plan).racks[0];
+            let text = |t: &donorack::Text| if inch { t.inch.clone() } else { t.mm.clone() };
+            let failing = rack.findings.iter().find(|f| f.judged && f.kind == donorack::Kind::Fail);
+            assert_eq!(text(&view.says).starts_with("Not here: "), failing.is_some(), "{}", text(&view.says));
+            kinds.push(view.kind);
+            // A place of the tables is a place of its own plan: its toe changes are those of the rack typed there.
+            for (axis, table) in view.tables.iter().enumerate() {
+                for row in table.iter().step_by(5) {
+                    let there = if axis == 0 { set_at(&file, &text(&row[0]), height) } else { set_at(&file, line, &text(&row[0])) };
+                    let peak = ["left", "right"].map(|side| value(&there, "bump_peak", side).0);
+                    let shown: f64 = text(&row[1]).trim_end_matches('°').parse().unwrap();
+                    // As far off as the toe held and what is shown of a sixty-fourth of an inch.
+                    assert!(
+                        (shown - peak[0].max(peak[1])).abs() < 0.03 + 0.03 * shown,
+                        "{line} {height} {inch}: {} {peak:?}",
+                        text(&row[1])
+                    );
+                }
+            }
+            let Some(best) = &view.best else { continue };
+            let there = set_at(&file, &text(&best.line), &text(&best.height));
+            let verdict = evaluate(&there).racks[0].verdict.clone();
+            if !inch {
+                assert_eq!(verdict.head, view.then);
+            }
+            let better = verdict.kind as usize >= rack.verdict.kind as usize;
+            assert_eq!(view.helps, better, "{} {}", view.then.mm, rack.verdict.head.mm);
+            helped += usize::from(better && verdict.kind == VerdictKind::Close);
+            if bar == "left" {
+                assert!(view.better.mm.starts_with("No place") && verdict.kind == VerdictKind::Backwards, "{}", view.better.mm);
+            }
+        }
+    }
+    assert!(kinds.contains(&donorack::Kind::Fail) && kinds.contains(&donorack::Kind::Close) && helped >= 2, "{kinds:?} {helped}");
 }

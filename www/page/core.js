@@ -15,6 +15,8 @@ import { fields, most, results } from "./tables.js";
 /** @typedef {import("../types/core").PointsView} PointsView */
 /** @typedef {import("../types/core").BumpView} BumpView */
 /** @typedef {import("../types/core").CornerDrawing} CornerDrawing */
+/** @typedef {import("../types/core").PlaceView} PlaceView */
+/** @typedef {import("../types/core").Moved} Moved */
 /** @typedef {import("../types/core").Refusal} Refusal */
 
 /** The core refused: its message is a sentence for a person. */
@@ -315,6 +317,26 @@ export const corner = (plan, rack, side, travel, share) => withSession(plan, (se
  * @type {(text: string, unit: string, side: string) => number}
  */
 export const typedTravel = (text, unit, side) => run((core) => core.typed_travel(text, unit, side));
+/**
+ * Where a rack may go: `middle` of the map, mm, NaN for where the rack is; `near` half as far, null as the core opens it.
+ * @type {(plan: object, rack: number, middle: number[], near: boolean | null, inch: boolean) => PlaceView}
+ */
+export const place = (plan, rack, [ahead, up], near, inch) =>
+  withSession(plan, (session) => session.place(rack, ahead, up, near ?? undefined, inch));
+/**
+ * What moves a rack from a place to another, mm.
+ * @type {(plan: object, from: number[], ahead: number, up: number) => Moved}
+ */
+export const moved = (plan, from, ahead, up) => withSession(plan, (session) => session.moved(new Float64Array(from), ahead, up));
+/**
+ * Draws a layer of the map that was asked for last; returns the axes' pixel positions.
+ * @type {(rack: number, layer: number, was: number[], plan: object | null, canvas: HTMLCanvasElement, ...size: [number, number, number, object]) => Chart}
+ */
+export const drawPlace = (rack, layer, was, plan, canvas, ...size) =>
+  (plan && withSession(plan, (session) => session.draw_place(rack, layer, new Float64Array(was), canvas, ...size))) ?? {
+    unnamed: [],
+    ground: [],
+  };
 /**
  * Draws toe over bumps; returns the axes' pixel positions.
  * @type {(...given: ChartCall) => Chart}

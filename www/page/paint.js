@@ -2,6 +2,7 @@
 
 import * as bar from "./parts/frame/bar.js";
 import * as bump from "./parts/bump/bump.js";
+import * as placePart from "./parts/place/place.js";
 import { refresh } from "./actions/commit.js";
 import { prepare } from "./core.js";
 import * as side from "./parts/side/side.js";
@@ -37,6 +38,7 @@ function paintAll(typing) {
   if (!state.view) return;
   points.paint();
   askCore(() => bump.paint(typing));
+  askCore(() => placePart.paint(typing));
   fields.paint();
   tape.update();
   yard.paint();
@@ -125,6 +127,7 @@ export function partChanged() {
   paintFirstRack();
   points.paint();
   askCore(() => bump.paint(false));
+  askCore(() => placePart.paint(false));
   if (state.view?.pending) refresh();
   else if (postponed.size) keepInPlace(null, () => postponed.forEach((id) => byId(id).hidden || answer(id)));
 }

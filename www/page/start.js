@@ -24,6 +24,7 @@ import { state, subscribe } from "./state/state.js";
 import { rackCentre } from "./widgets/tape/rack.js";
 import * as tape from "./widgets/tape/panel.js";
 import { words } from "./words.js";
+import * as placePart from "./parts/place/place.js";
 import * as yard from "./parts/yard/yard.js";
 
 // The core runs again; the keystroke at which it stopped may not be stored yet.
@@ -108,5 +109,6 @@ place.restore(state.resumed, form.unfold);
 charts.watch();
 watchAnswers();
 yard.watch();
+placePart.watch();
 document.documentElement.dataset.ready = "yes";
 offline.start();

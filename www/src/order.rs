@@ -77,7 +77,7 @@ impl Reencode for Again {
 /// Bytes that are compared at once: about an instruction and what it works on.
 const RUN: usize = 6;
 /// What is in as many functions as this tells none from another.
-const COMMON: usize = 400;
+const COMMON: usize = 800;
 /// How far back functions are compared, a little less than compression looks.
 const BACK: usize = 24_000;
 /// Makes a short function that is all in what came before no better than a long one that almost is.

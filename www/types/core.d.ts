@@ -669,61 +669,21 @@ short: Text,
 text: Text, };
 
 /**
- * One cell of the map.
+ * A rack set to another place.
  */
-export type MapView = { 
+export type Moved = { 
 /**
- * Why there is no map; empty where there is one.
+ * How far, and which way.
  */
-why: string, 
+place: Text, 
 /**
- * Cells forward and up.
+ * The rack line as it is typed for that, in either unit.
  */
-cells: [number, number], 
+line: Text, 
 /**
- * The window forward of where the inner joints are, mm, from and to.
+ * The same of the height.
  */
-ahead: [number, number], 
-/**
- * The same up.
- */
-up: [number, number], 
-/**
- * Largest toe change over the wheel travel looked at, degrees; by rows from the lowest, each from the rearmost; `null` out of reach.
- */
-peak: Array<number | null>, 
-/**
- * Ackermann at lock, per cent, the lesser lock, with the suspension’s arms held.
- */
-ackermann: Array<number | null>, 
-/**
- * Inner wheel at lock, degrees, the lesser lock.
- */
-lock: Array<number | null>, 
-/**
- * Smallest angle between rod and arm over the usable travel, degrees.
- */
-transmission: Array<number | null>, 
-/**
- * Between rod and rack at mid-travel, degrees, the larger one.
- */
-rod_angle: Array<number>, 
-/**
- * Whether a cell keeps every limit and lies in no box.
- */
-passes: Array<boolean>, 
-/**
- * The best place: forward and up of where the inner joints are, mm; `None` where none is better than another.
- */
-best: [number, number] | null, 
-/**
- * How far it is from the nearest place that fails, or from the window’s edge, mm; 0 where it fails itself.
- */
-distance: number, 
-/**
- * The best place in a sentence.
- */
-text: Text, };
+height: Text, };
 
 /**
  * Points that make no suspension, or do not go with the tape.
@@ -811,6 +771,84 @@ racks: Array<[number, number, number]>,
  * What stands across and up.
  */
 axes: [string, string], };
+
+/**
+ * What is asked of the rack's place, and how it is there.
+ */
+export type PlaceLimit = { 
+/**
+ * Its name; of the layer of the map as well.
+ */
+name: Text, 
+/**
+ * Met or not where the rack is; `None` where nothing is asked.
+ */
+kind: Kind | null, 
+/**
+ * How it is there.
+ */
+value: Text, 
+/**
+ * What is asked.
+ */
+bound: Text, };
+
+/**
+ * Where the rack may go.
+ */
+export type PlaceView = { 
+/**
+ * Why there is no map; empty where there is one.
+ */
+why: string, 
+/**
+ * Middle of the map, mm ahead of and above the tie-rod ends.
+ */
+middle: [number, number], 
+/**
+ * Where the rack is, the same way.
+ */
+at: [number, number], 
+/**
+ * Whether it reaches half as far as it could.
+ */
+near: boolean, 
+/**
+ * How far it reaches: from near, from far.
+ */
+reach: [Text, Text], 
+/**
+ * How the place is, by everything that depends on it.
+ */
+kind: Kind, 
+/**
+ * That in a sentence.
+ */
+says: Text, 
+/**
+ * Which place would be better, or how much room there is.
+ */
+better: Text, 
+/**
+ * The best place of the map, and what comes of the rack there; `None` where there is none that is better.
+ */
+best: Moved | null, 
+/**
+ * What becomes of it there: the verdict.
+ */
+then: Text, 
+/**
+ * Whether that is at least as good as where it is.
+ */
+helps: boolean, 
+/**
+ * What is asked of a place: the layers of the map.
+ */
+limits: Array<PlaceLimit>, 
+/**
+ * Through the place of the rack, forward and up: where, each layer, whether it passes.
+ */
+tables: [Array<Array<Text>>, Array<Array<Text>>], };
 
 /**
  * One point on one side.

@@ -1,6 +1,6 @@
 // The glue that wasm-bindgen makes of crate/src/web, as far as the page calls it.
 
-import type { AxleDrawing, BumpView, BuyingGuide, CornerDrawing, Explained, First, PointsView, Text, TurnView, Typed, View } from "./core";
+import type { AxleDrawing, BumpView, BuyingGuide, CornerDrawing, Explained, First, Moved, PlaceView, PointsView, Text, TurnView, Typed, View } from "./core";
 
 /** Entries of a newer program, by key in decimal. */
 export type Newer = Record<string, string>;
@@ -61,6 +61,9 @@ export class Session {
   over_bumps(rack: number, share: number): BumpView;
   corner(rack: number, side: number, travel: number, share: number): CornerDrawing;
   axle(rack: number): Axle;
+  place(rack: number, ahead: number, up: number, near: boolean | undefined, inch: boolean): PlaceView;
+  moved(from: Float64Array, ahead: number, up: number): Moved;
+  draw_place(rack: number, layer: number, was: Float64Array, canvas: HTMLCanvasElement, ratio: number, width: number, height: number, look: object): Chart | null;
   free(): void;
 }
 

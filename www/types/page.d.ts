@@ -254,8 +254,8 @@ export interface Actions extends ButtonActions {
   goToPart(part: string): void;
   /** Goes on to the next number of the suspension's points. */
   nextPoint(): void;
-  /** Sets a reading of the rack shown, as a plan's file has it; `place` says where the rack is then. */
-  setRack(name: string, typed: string, place: string): void;
+  /** Sets readings of the rack shown, as a plan's file has them; `place` says where the rack is then. */
+  setRack(readings: Record<string, string>, place: string): void;
   /** Takes that back. */
   putBack(): void;
   /** Where the rack shown was set by that, as long as it is; else empty. */

@@ -56,6 +56,40 @@ pub struct AtLock {
     pub ackermann: [f64; 2],
     /// Smallest transmission angle of either wheel over the usable travel.
     pub transmission: f64,
+    /// Whether the wheels turn left with the rack to the right.
+    pub against: bool,
+}
+
+/// What a map shows of its cells.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Layer {
+    /// Largest toe change over the band.
+    Peak,
+    /// Inner wheel at lock, the lesser lock.
+    Lock,
+    /// Smallest angle between rod and arm.
+    Transmission,
+    /// Largest angle between rod and rack at mid-travel.
+    RodAngle,
+    /// Ackermann at lock by angle difference, the lesser lock.
+    Ackermann,
+}
+
+impl Layer {
+    /// Every layer.
+    pub const ALL: [Layer; 5] = [Layer::Peak, Layer::Lock, Layer::Transmission, Layer::RodAngle, Layer::Ackermann];
+
+    /// Its value in a cell, radians or per cent; `None` where there is none.
+    pub fn of(self, cell: &Cell) -> Option<f64> {
+        let lock = cell.lock.as_ref();
+        match self {
+            Layer::Peak => cell.peak,
+            Layer::Lock => lock.map(|at| at.angle[0].min(at.angle[1])),
+            Layer::Transmission => lock.map(|at| at.transmission),
+            Layer::RodAngle => Some(cell.rod_angle),
+            Layer::Ackermann => lock.map(|at| at.ackermann[0].min(at.ackermann[1])),
+        }
+    }
 }
 
 /// The map, ready to be asked row by row.
@@ -137,7 +171,7 @@ impl Placement {
                 *end = usable(&wheel.linkage, side, *end, self.settings.reserve);
             }
         }
-        let mut out = AtLock { ends, angle: [0.0; 2], ackermann: [0.0; 2], transmission: f64::INFINITY };
+        let mut out = AtLock { ends, angle: [0.0; 2], ackermann: [0.0; 2], transmission: f64::INFINITY, against: false };
         let mut turned = [0.0; 2];
         for (side, end) in ends.into_iter().enumerate() {
             for (wheel, turned) in wheels.iter().zip(&mut turned) {
@@ -150,6 +184,7 @@ impl Placement {
                 return Ok(None);
             }
             let (inner, outer) = if a > 0.0 { (a, b) } else { (-b, -a) };
+            out.against = (a > 0.0) == (side == 0);
             out.angle[side] = inner;
             out.ackermann[side] = by_angle(inner, outer, self.spacing, self.settings.wheelbase);
         }

@@ -1,6 +1,6 @@
 //! Where the rack may go: which cells of the placement map keep every limit that a cell can be judged by, and the best of them.
 
-use crate::analysis::placement::{Cell, Placement};
+use crate::analysis::placement::{Cell, Layer, Placement};
 use crate::catalogue::field::Field;
 use crate::catalogue::field_set::FieldSet;
 use crate::judgement::demand::DemandId;
@@ -31,12 +31,14 @@ pub struct Asked {
     transmission: Option<f64>,
     rod_angle: Option<f64>,
     ackermann: [Option<f64>; 2],
+    /// Whether the wheels have to turn left with the rack to the right; `None` where they may turn either way.
+    against: Option<bool>,
     boxes: Vec<KeepOut>,
 }
 
 impl Asked {
-    /// The limits of these inputs, and the boxes.
-    pub fn of(x: &Inputs, off: FieldSet, boxes: Vec<KeepOut>) -> Asked {
+    /// The limits of these inputs, and the boxes; the wheels turn as they have to.
+    pub fn of(x: &Inputs, off: FieldSet, against: Option<bool>, boxes: Vec<KeepOut>) -> Asked {
         let get = |field: Field| x.get(field).filter(|_| !off.contains(field));
         Asked {
             peak: get(Field::BumpSteerMax),
@@ -44,7 +46,19 @@ impl Asked {
             transmission: get(Field::TransmissionWanted),
             rod_angle: get(Field::InnerJointLimit),
             ackermann: [get(Field::AckermannMin), get(Field::AckermannMax)],
+            against,
             boxes,
+        }
+    }
+
+    /// What is asked of each layer: the least and the most.
+    pub fn bounds(&self, layer: Layer) -> [Option<f64>; 2] {
+        match layer {
+            Layer::Peak => [None, self.peak],
+            Layer::Lock => [self.lock, None],
+            Layer::Transmission => [self.transmission, None],
+            Layer::RodAngle => [None, self.rod_angle],
+            Layer::Ackermann => self.ackermann,
         }
     }
 
@@ -67,6 +81,8 @@ impl Asked {
         miss(self.transmission, &|l| lock(&|at| deg(l - at.transmission)), step(DemandId::Transmission));
         miss(self.ackermann[0], &|l| lock(&|at| l - least(at.ackermann)), step(DemandId::AckermannMin));
         miss(self.ackermann[1], &|l| lock(&|at| at.ackermann[0].max(at.ackermann[1]) - l), step(DemandId::AckermannMax));
+        let turns = |against: bool| cell.lock.as_ref().is_some_and(|at| at.against == against);
+        miss(self.against.map(f64::from), &|against| if turns(against > 0.0) { 0.0 } else { f64::INFINITY }, 1.0);
         for keep_out in &self.boxes {
             miss(Some(0.0), &|_| keep_out.depth(ahead, up), 1.0);
         }

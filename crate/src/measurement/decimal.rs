@@ -1,23 +1,21 @@
 //! Numbers as digits. The library's own, which knows any length, are 6 kB of what is served.
 
+use crate::math::ratio::Ratio;
+
 /// Ten to the powers that are written.
 const MOST: usize = 18;
 
-/// `x` with so many digits behind the point (at most 18), like `format!("{x:.digits$}")`: its exact value, half a step to the even digit. Of a whole part beyond
-/// 10¹⁷ the first seventeen digits.
-pub fn fixed(x: f64, digits: usize) -> String {
-    if !x.is_finite() {
-        return (if x.is_nan() { "NaN" } else { "inf" }).to_owned();
-    }
-    let digits = digits.min(MOST);
+/// A size with so many digits behind the point: whole part, noughts behind that, what stands behind the point. Its exact value, half a step to the even digit; of a
+/// whole part beyond 10¹⁷ the first seventeen digits.
+fn split(size: f64, digits: usize) -> (u64, usize, u64) {
     let ten = 10_u64.pow(digits as u32);
-    let mut whole = x.abs().trunc();
-    let part = (x.abs() - whole).to_bits();
-    let mut zeros = 0;
+    let mut whole = size.trunc();
+    let part = (size - whole).to_bits();
+    let mut noughts = 0;
     while whole >= 1e17 {
-        (whole, zeros) = (whole / 10.0, zeros + 1);
+        (whole, noughts) = (whole / 10.0, noughts + 1);
     }
-    let mut whole = whole as u64;
+    let whole = whole as u64;
     // Less than one: mantissa / 2^down.
     let power = part >> 52;
     let mantissa = if power == 0 { 0 } else { part & ((1 << 52) - 1) | 1 << 52 };
@@ -31,12 +29,19 @@ pub fn fixed(x: f64, digits: usize) -> String {
         let odd = if digits == 0 { whole } else { behind } % 2 == 1;
         behind += u64::from(rest > half || rest == half && odd);
     }
-    if behind == ten || digits == 0 {
-        (whole, behind) = (whole + u64::from(behind > 0), 0);
+    (whole + behind / ten, noughts, behind % ten)
+}
+
+/// `x` with so many digits behind the point (at most 18), like `format!("{x:.digits$}")`, but see [`split`].
+pub fn fixed(x: f64, digits: usize) -> String {
+    if !x.is_finite() {
+        return (if x.is_nan() { "NaN" } else { "inf" }).to_owned();
     }
+    let digits = digits.min(MOST);
+    let (whole, noughts, behind) = split(x.abs(), digits);
     let minus = if x.is_sign_negative() { "-" } else { "" };
     let mut out = format!("{minus}{whole}");
-    out.extend(std::iter::repeat_n('0', zeros));
+    out.extend(std::iter::repeat_n('0', noughts));
     if digits > 0 {
         out += &format!(".{behind:0digits$}");
     }
@@ -45,8 +50,12 @@ pub fn fixed(x: f64, digits: usize) -> String {
 
 /// `x` with as few digits behind the point as read back as `x`, at most 18.
 pub fn plain(x: f64) -> String {
-    let same = |text: &String| serde_json::from_str::<f64>(text).is_ok_and(|read| read == x);
-    (0..MOST).map(|digits| fixed(x, digits)).find(same).unwrap_or_else(|| fixed(x, MOST))
+    let same = |digits: &usize| {
+        let (whole, _, behind) = split(x.abs(), *digits);
+        let ten = 10_i128.pow(*digits as u32);
+        Ratio::new(i128::from(whole) * ten + i128::from(behind), ten).is_some_and(|read| read.to_f64() == x.abs())
+    };
+    fixed(x, (0..MOST).find(|digits| x.abs() >= 1e17 || same(digits)).unwrap_or(MOST))
 }
 
 #[cfg(test)]

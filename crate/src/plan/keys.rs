@@ -37,7 +37,7 @@ pub const RACK_MARK: u64 = 130;
 pub const LONGEST_LINK: usize = 1_000_000;
 
 /// The words by which an address names a part of the job, in the order of the work: first what is typed, then what follows from it.
-pub const PARTS: [&str; 6] = ["car", "racks", "points", "side", "turning", "bump"];
+pub const PARTS: [&str; 7] = ["car", "racks", "points", "side", "turning", "bump", "place"];
 
 /// A part of the plan with keys of its own in a link.
 #[derive(Clone, Copy)]

@@ -1,120 +1,76 @@
-//! The placement map as it is shown: every layer over the window, where all limits are kept, and the best place.
+//! The placement map, solved: from a rack as it is to every place that its inner joints could take over a window.
 
-use crate::analysis::placement::{Placement, Settings, Window};
+use crate::analysis::placement::{Layer, Placement, Settings, Window};
 use crate::catalogue::field::Field;
+use crate::catalogue::result::ResultId;
 use crate::judgement::case::Evaluated;
-use crate::judgement::region::{Asked, KeepOut, region};
+use crate::judgement::region::{Asked, KeepOut, Region, region};
 use crate::linkage::corner::{corners, ran_out};
 use crate::linkage::travel::hardware;
-use crate::measurement::figure::{Text, length};
 use crate::wording;
-use serde::Serialize;
 
 /// Heights of the wheel that every cell is looked at.
 const STEPS: usize = 41;
 /// The most cells along one edge.
 const MOST: usize = 121;
 
-/// One cell of the map.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(test, derive(ts_rs::TS))]
-pub struct MapView {
-    /// Why there is no map; empty where there is one.
-    pub why: String,
-    /// Cells forward and up.
-    pub cells: [usize; 2],
-    /// The window forward of where the inner joints are, mm, from and to.
-    pub ahead: [f64; 2],
-    /// The same up.
-    pub up: [f64; 2],
-    /// Largest toe change over the wheel travel looked at, degrees; by rows from the lowest, each from the rearmost; `null` out of reach.
-    pub peak: Vec<Option<f64>>,
-    /// Ackermann at lock, per cent, the lesser lock, with the suspension’s arms held.
-    pub ackermann: Vec<Option<f64>>,
-    /// Inner wheel at lock, degrees, the lesser lock.
-    pub lock: Vec<Option<f64>>,
-    /// Smallest angle between rod and arm over the usable travel, degrees.
-    pub transmission: Vec<Option<f64>>,
-    /// Between rod and rack at mid-travel, degrees, the larger one.
-    pub rod_angle: Vec<f64>,
-    /// Whether a cell keeps every limit and lies in no box.
-    pub passes: Vec<bool>,
-    /// The best place: forward and up of where the inner joints are, mm; `None` where none is better than another.
-    pub best: Option<[f64; 2]>,
-    /// How far it is from the nearest place that fails, or from the window’s edge, mm; 0 where it fails itself.
-    pub distance: f64,
-    /// The best place in a sentence.
-    pub text: Text,
+/// A map that was solved.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Map {
+    /// The places, ready to be asked.
+    pub placement: Placement,
+    /// What is asked of them.
+    pub asked: Asked,
+    /// Each of them, judged.
+    pub judged: Region,
 }
 
-/// The map of a rack: `window` is how far it reaches about the inner joints, mm each way, `cells` forward and up. Boxes are [rear, front, low, high]
-/// about where the inner joints are, already as much larger as the rack’s housing needs.
-pub fn map(e: &Evaluated, window: f64, cells: [usize; 2], boxes: &[[f64; 4]]) -> MapView {
-    let cells = cells.map(|n| n.clamp(2, MOST));
-    let window = if window.is_finite() { window.abs().min(500.0) } else { 60.0 };
-    let edge = [-window, window];
-    let mut view = MapView {
-        why: String::new(),
-        cells,
-        ahead: edge,
-        up: edge,
-        peak: Vec::new(),
-        ackermann: Vec::new(),
-        lock: Vec::new(),
-        transmission: Vec::new(),
-        rod_angle: Vec::new(),
-        passes: Vec::new(),
-        best: None,
-        distance: 0.0,
-        text: Text::default(),
-    };
+impl Map {
+    /// The value of a layer in each cell, degrees or per cent, by rows from the lowest, each from the rearmost; NaN where there is none.
+    pub fn layer(&self, layer: Layer) -> Vec<f64> {
+        let scale = if layer == Layer::Ackermann { 1.0 } else { 1_f64.to_degrees() };
+        self.judged.cells.iter().map(|cell| layer.of(cell).map_or(f64::NAN, |v| v * scale)).collect()
+    }
+
+    /// Whether a cell keeps every limit.
+    pub fn passes(&self, cell: usize) -> bool {
+        self.judged.overrun[cell] <= 0.0
+    }
+
+    /// The cell nearest to a place that passes, or that fails, and how far it is, mm; `None` where there is none in the window.
+    pub fn nearest(&self, to: [f64; 2], passing: bool) -> Option<([f64; 2], f64)> {
+        let wide = self.placement.window().cells[0];
+        let all = (0..self.judged.cells.len()).filter(|k| self.passes(*k) == passing).map(|k| self.placement.at_cell(k % wide, k / wide));
+        all.map(|at| (at, (at[0] - to[0]).hypot(at[1] - to[1]))).reduce(|a, b| if b.1 < a.1 { b } else { a })
+    }
+}
+
+/// The map of a rack over a window about where its inner joints are, mm. Where it is known which way the steering wheel turns the wheels, a place that turns
+/// them the other way fails. Boxes are [rear, front, low, high] about where the inner joints are, already as much larger as the rack’s housing
+/// needs. The error is a sentence part: why there is none.
+pub fn map(e: &Evaluated, window: Window, boxes: &[[f64; 4]]) -> Result<Map, String> {
     let x = e.readings.inputs();
-    let settings = |field: Field| x.get(field).ok_or_else(|| wording::needs(field.into(), &e.readings));
-    let made = || -> Result<Placement, String> {
-        let both = corners(&x).map_err(|gap| wording::gap(gap, &e.readings))?;
-        let [right, left] = [0, 1].map(|way| hardware(&e.solution.distances[way]));
-        let lacks = || wording::needs(Field::Travel.into(), &e.readings);
-        let band = settings(Field::BumpTravel)?;
-        let settings = Settings {
-            band: [-band, band],
-            steps: STEPS,
-            ends: [-right.ok_or_else(lacks)?, left.ok_or_else(lacks)?],
-            reserve: x.get(Field::ReserveWanted).unwrap_or(0.0),
-            wheelbase: settings(Field::Wheelbase)?,
-        };
-        let over = Window { ahead: edge, up: edge, cells };
-        Placement::new(both, over, settings).map_err(|out| wording::gap(ran_out(out), &e.readings))
+    let reading = |field: Field| x.get(field).ok_or_else(|| wording::needs(field.into(), &e.readings));
+    let both = corners(&x).map_err(|gap| wording::gap(gap, &e.readings))?;
+    let [right, left] = [0, 1].map(|way| hardware(&e.solution.distances[way]));
+    let lacks = || wording::needs(Field::Travel.into(), &e.readings);
+    let band = reading(Field::BumpTravel)?;
+    let settings = Settings {
+        band: [-band, band],
+        steps: STEPS,
+        ends: [-right.ok_or_else(lacks)?, left.ok_or_else(lacks)?],
+        reserve: x.get(Field::ReserveWanted).unwrap_or(0.0),
+        wheelbase: reading(Field::Wheelbase)?,
     };
-    let placement = match made() {
-        Ok(placement) => placement,
-        Err(why) => {
-            view.why = why;
-            return view;
-        }
-    };
+    let window = Window { cells: window.cells.map(|n| n.clamp(2, MOST)), ..window };
+    let placement = Placement::new(both, window, settings).map_err(|out| wording::gap(ran_out(out), &e.readings))?;
+    let here = placement.at(0.0, 0.0).lock;
+    // Each wheel must go the way that the steering wheel goes.
+    let rate = |side| e.solution.results.get(ResultId::SteerRate, side).ok();
+    let right = x.get(Field::BarMoves).zip(rate(0).zip(rate(1))).map(|(bar, (l, r))| bar * l > 0.0 && bar * r > 0.0);
+    let against = right.zip(here).map(|(right, at)| at.against == right);
     let boxes = boxes.iter().map(|b| KeepOut { ahead: [b[0], b[1]], up: [b[2], b[3]] }).collect();
-    let judged = region(&placement, &Asked::of(&x, e.readings.off, boxes));
-    let deg = f64::to_degrees;
-    for cell in &judged.cells {
-        view.peak.push(cell.peak.map(deg));
-        let lock = cell.lock.as_ref();
-        view.ackermann.push(lock.map(|l| l.ackermann[0].min(l.ackermann[1])));
-        view.lock.push(lock.map(|l| deg(l.angle[0].min(l.angle[1]))));
-        view.transmission.push(lock.map(|l| deg(l.transmission)));
-        view.rod_angle.push(deg(cell.rod_angle));
-    }
-    view.passes.extend(judged.overrun.iter().map(|by| *by <= 0.0));
-    if let Some((cell, distance)) = judged.best {
-        let at = placement.at_cell(cell % cells[0], cell / cells[0]);
-        (view.best, view.distance) = (Some(at), distance);
-        let way = |by: f64, plus: &'static str, minus: &'static str| {
-            Text::fill("{} {}", &[&length(by.abs()), &if by < 0.0 { minus } else { plus }])
-        };
-        let place = Text::fill("{} and {} of where it is", &[&way(at[0], "forward", "rearward"), &way(at[1], "above", "below")]);
-        view.text = match distance > 0.0 {
-            true => Text::fill("Best: {}, {} from the nearest place that fails.", &[&place, &length(distance)]),
-            false => Text::fill("No place in the window keeps every limit: {} misses by least.", &[&place]),
-        };
-    }
-    view
+    let asked = Asked::of(&x, e.readings.off, against, boxes);
+    let judged = region(&placement, &asked);
+    Ok(Map { placement, asked, judged })
 }

@@ -7,6 +7,7 @@ pub mod lock_to_lock;
 pub mod map;
 pub mod over_bumps;
 pub mod parts;
+pub mod place;
 pub mod points;
 #[cfg_attr(not(target_arch = "wasm32"), allow(dead_code, reason = "only the boundary refuses"))]
 pub mod refusal;

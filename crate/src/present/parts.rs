@@ -61,6 +61,7 @@ pub fn parts(car: &Readings, racks: &[&Readings], verdicts: Option<&[&Verdict]>,
         side,
         Some(turning_state(shown.as_ref(), &lacks)),
         Some(bump_state(shown.as_ref(), chosen, &lacks)),
+        Some(place_state(shown.as_ref(), chosen, &lacks)),
     ];
     let states = PARTS.into_iter().zip(all);
     let told = |(part, of): (&'static str, Option<State>)| {
@@ -288,6 +289,28 @@ fn bump_state(shown: Option<&Judged>, chosen: usize, lacks: &str) -> State {
             (Some(worst.kind), Text::same(kind.0), says(worst), kind.1)
         }
     }
+}
+
+fn place_state(shown: Option<&Judged>, chosen: usize, lacks: &str) -> State {
+    let (kind, word, says, lacks) = bump_state(shown, chosen, lacks);
+    let Some(rack) = shown.filter(|_| kind != Some(Kind::Missing)) else { return (kind, word, says, lacks) };
+    let unknown = [Field::RackLine, Field::Height].into_iter().find(|field| rack.case.x().get(*field).is_none());
+    if let Some(field) = unknown {
+        let path = path(field, chosen);
+        return (
+            Some(Kind::Missing),
+            Text::same("needs more"),
+            Text::fill("{}.", &[&wording::capital(&wording::needs(field.into(), rack.case.readings))]),
+            path,
+        );
+    }
+    let worst = |kind: Kind| rack.findings.iter().any(|f| f.judged && f.kind == kind);
+    let (kind, word, says) = match (worst(Kind::Fail), worst(Kind::Close)) {
+        (true, _) => (Kind::Fail, "not here", "The map says where it had better be."),
+        (_, true) => (Kind::Close, "too close", "The map says where there is more room."),
+        _ => (Kind::Pass, "here", "Where it is, everything that was judged holds."),
+    };
+    (Some(kind), Text::same(word), Text::same(says), String::new())
 }
 
 /// "needs 4": how many of the nine are missing; where it is something else, that more is needed.

@@ -3,8 +3,8 @@
 use crate::present::axle_drawing::AxleDrawing;
 use crate::present::explanation::Explained;
 use crate::present::lock_to_lock::TurnView;
-use crate::present::map::MapView;
 use crate::present::over_bumps::{BumpView, CornerDrawing};
+use crate::present::place::PlaceView;
 use crate::present::points::PointsView;
 use crate::present::refusal::Refusal;
 use crate::present::tables::{FieldRow, ResultRow};
@@ -41,7 +41,7 @@ fn declarations() -> String {
     all.visit::<TurnView>();
     all.visit::<BumpView>();
     all.visit::<CornerDrawing>();
-    all.visit::<MapView>();
+    all.visit::<PlaceView>();
     all.visit::<PointsView>();
     all.visit::<Refusal>();
     all.visit::<FieldRow>();

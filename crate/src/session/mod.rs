@@ -9,14 +9,16 @@ mod declarations;
 mod excerpt;
 mod recent;
 
+use crate::analysis::placement::Window;
 use crate::judgement::case::{Evaluated, solved};
 use crate::judgement::rack_line::{fit, with_any_line};
 use crate::plan::Plan;
 use crate::plan::inputs::Readings;
 use crate::present::axle_drawing::Axle;
 use crate::present::explanation::{Explained, explained};
-use crate::present::map::{MapView, map};
+use crate::present::map::{Map, map};
 use crate::present::over_bumps::{BumpView, CornerDrawing, corner_drawing, over_bumps};
+use crate::present::place::{self, PlaceView, Places, Seen};
 use crate::present::points::{PointsView, points};
 use crate::present::view::{self, First, Part, RackView, View, rack_view};
 use crate::rack_search::{Asked, BuyingGuide, guide};
@@ -33,6 +35,7 @@ pub struct Session {
     racks: Recent<Rack>,
     solved: Recent<Solved>,
     guide: Option<(Asked, Rc<BuyingGuide>)>,
+    place: Option<(Rc<Evaluated>, Rc<Places>)>,
 }
 
 /// A rack by its readings, before it has a rack line.
@@ -175,9 +178,42 @@ impl Session {
     }
 
     /// Where a rack may go: [`map`].
-    pub fn map(&mut self, rack: usize, window: f64, cells: [usize; 2], boxes: &[[f64; 4]]) -> MapView {
+    pub fn map(&mut self, rack: usize, window: Window, boxes: &[[f64; 4]]) -> Result<Map, String> {
         let known = self.rack(rack);
-        map(&self.evaluated(&known), window, cells, boxes)
+        map(&self.evaluated(&known), window, boxes)
+    }
+
+    /// Where the rack of that index may go, as it is shown; the same map is solved once.
+    pub fn place(&mut self, rack: usize, seen: Seen) -> PlaceView {
+        let part = self.part(rack, true);
+        let place = match &self.place {
+            Some((of, known)) if Rc::ptr_eq(of, &part.e) && known.shows(&seen) => known.clone(),
+            _ => Rc::new(Places::of(&part.e, seen)),
+        };
+        self.place = Some((part.e.clone(), place.clone()));
+        let then = place.best.map(|to| self.moved_rack(rack, to).part(rack, false));
+        place::view(&place, &part, then.as_ref())
+    }
+
+    /// The map that was shown last.
+    pub fn seen_place(&self) -> Option<&Places> {
+        self.place.as_ref().map(|(_, place)| &**place)
+    }
+
+    /// Where each rack of the plan is said to be.
+    pub fn stands(&mut self) -> Vec<Option<[f64; 2]>> {
+        (0..self.plan.racks.len()).map(|i| place::stands(&self.rack(i).readings.inputs())).collect()
+    }
+
+    /// The plan with a rack's inner joints elsewhere: ahead of the tie-rod ends and above them, mm.
+    fn moved_rack(&self, rack: usize, to: [f64; 2]) -> Session {
+        let mut plan = self.plan.clone();
+        if let Some(rack) = plan.racks.get_mut(rack) {
+            for (field, entry) in place::entries(to) {
+                rack.entries.insert(field, entry);
+            }
+        }
+        Session::new(plan)
     }
 
     /// A rack ready to be put at any place of its travel. The error, where there is no linkage, is a sentence.

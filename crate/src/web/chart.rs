@@ -1,8 +1,8 @@
 //! Charts on a canvas, called from JavaScript.
 
 use crate::chart::{
-    BumpSteer, BumpSteerWords, Colours, Drawn, Ground, Line, Look, RatioTurn, RatioWords, ToeOut, Words, draw_bump_steer, draw_ratio,
-    draw_toe_out,
+    BumpSteer, BumpSteerWords, Colours, Drawn, Ground, Line, Look, PlaceMap, PlaceWords, RatioTurn, RatioWords, ToeOut, Words,
+    draw_bump_steer, draw_places, draw_ratio, draw_toe_out,
 };
 use crate::math::within;
 use crate::web::canvas::{Canvas, GRAIN};
@@ -202,5 +202,24 @@ pub fn draw_bump_steer_on(
     let look = read_look(&look, ratio)?;
     let area = prepare(canvas, ratio, css_width, css_height)?;
     let drawn = draw_bump_steer(&area, &curve, &words, &look).map_err(|e| JsError::new(&e.to_string()))?;
+    told(&drawn, look.k)
+}
+
+/// Draws the placement map, as [`draw_toe_out_on`].
+pub(super) fn draw_places_on(
+    canvas: HtmlCanvasElement,
+    map: PlaceMap,
+    device_pixel_ratio: f64,
+    css_width: f64,
+    css_height: f64,
+    look: &JsValue,
+) -> Result<JsValue, JsError> {
+    let map = PlaceMap { colours: [colour(look, "tape")?, colour(look, "tape_ink")?], ..map };
+    let word = |name: &str| member(&member(look, "words"), name).as_string().unwrap_or_default();
+    let words = PlaceWords { along: word("along"), up: word("up"), down: word("down"), passes: word("passes") };
+    let ratio = usable(device_pixel_ratio);
+    let look = read_look(look, ratio)?;
+    let area = prepare(canvas, ratio, css_width, css_height)?;
+    let drawn = draw_places(&area, &map, &words, &look).map_err(|e| JsError::new(&e.to_string()))?;
     told(&drawn, look.k)
 }

@@ -1,16 +1,21 @@
 //! The plan that is open in the page.
 
+use crate::analysis::placement::Layer;
+use crate::chart::PlaceMap;
 use crate::plan::MOST_RACKS;
+use crate::present::place::{Seen, moved};
 use crate::present::refusal::Refused;
 use crate::present::view::RackView;
 use crate::session;
 use crate::web::axle::Axle;
+use crate::web::chart::draw_places_on;
 use crate::web::crossing::object;
 use crate::web::{read, refuse};
 use js_sys::{Array, Reflect};
 use serde::Serialize;
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
+use web_sys::HtmlCanvasElement;
 
 /// The most objects that are held to be handed over again.
 const MOST_HELD: usize = 2 * MOST_RACKS;
@@ -83,6 +88,38 @@ impl Session {
     pub fn corner(&mut self, rack: usize, side: usize, travel: f64, share: f64) -> Result<JsValue, JsValue> {
         let drawing = self.core.corner(rack, side, travel, share).map_err(|why| refuse(Refused::Place, why))?;
         object(&drawing).map_err(JsValue::from)
+    }
+
+    /// Where a rack may go: a [`crate::present::place::PlaceView`]. `ahead` and `up` are the middle of the map, mm, NaN for where the rack is; `near` whether
+    /// it reaches half as far; `inch` whether its axes are in inches.
+    pub fn place(&mut self, rack: usize, ahead: f64, up: f64, near: Option<bool>, inch: bool) -> Result<JsValue, JsError> {
+        object(&self.core.place(rack, Seen { middle: [ahead, up], near, inch }))
+    }
+
+    /// What moves a rack from where it is to another place, mm: a [`crate::present::place::Moved`].
+    pub fn moved(&self, from: &[f64], ahead: f64, up: f64) -> Result<JsValue, JsError> {
+        let at = |axis: usize| from.get(axis).copied().unwrap_or(0.0);
+        object(&moved([at(0), at(1)], [ahead, up]))
+    }
+
+    /// Draws a layer of that map on `canvas`, as [`crate::web::chart::draw_toe_out_on`]; of the words of `look` it takes `along`, `up`, `down` and `passes`, of its
+    /// colours also `tape` and `tape_ink`. `was` is where the rack was, mm, or empty.
+    #[allow(clippy::too_many_arguments)] // Those of every chart, and which one.
+    pub fn draw_place(
+        &mut self,
+        rack: usize,
+        layer: usize,
+        was: &[f64],
+        canvas: HtmlCanvasElement,
+        device_pixel_ratio: f64,
+        css_width: f64,
+        css_height: f64,
+        look: JsValue,
+    ) -> Result<JsValue, JsError> {
+        let stands = self.core.stands();
+        let map = self.core.seen_place().zip(Layer::ALL.get(layer).copied());
+        let Some(map) = map.and_then(|(place, layer)| PlaceMap::of(place, layer, rack, &stands, was)) else { return Ok(JsValue::NULL) };
+        draw_places_on(canvas, map, device_pixel_ratio, css_width, css_height, &look)
     }
 
     /// The rack of that index ready to be moved; refused where there is no linkage.

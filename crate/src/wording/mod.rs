@@ -2,6 +2,7 @@
 
 pub mod bumps;
 pub mod motion;
+pub mod places;
 
 use crate::catalogue::field::{Field, Joint};
 use crate::catalogue::field_set::FieldSet;

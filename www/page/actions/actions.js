@@ -316,37 +316,41 @@ const buttonActions = {
   "down-rack": (i) => move(i, 1),
 };
 
-// A reading of the rack shown, as it was before a button set it, and after.
-/** @type {{ path: string, before: Partial<Entry>, after: Entry, place: string } | null} */
+// Readings of the rack shown, as they were before a button set them, and after.
+/** @type {{ readings: { path: string, before: Partial<Entry>, after: Entry }[], place: string } | null} */
 let setting = null;
 
 /** @type {Actions["setRack"]} */
-function setRack(name, typed, place) {
+function setRack(typed, place) {
   const i = open.draft.chosen;
-  const path = `racks.${i}.${name}`;
   const plan = toPlan(open.draft);
-  Object.assign(plan.racks?.[i] ?? {}, { [name]: typed });
-  const { text, unit, side } = asTyped(plan).racks[i].fields[name];
-  const before = entry(path) ?? { text: "", unit: "", side: "" };
-  if (alter(words.bump.step, null, (draft) => enter(draft, path, { text, unit, side: side ?? "" })) === false) return;
-  setting = { path, before, after: /** @type {Entry} */ (entry(path)), place };
+  Object.assign(plan.racks?.[i] ?? {}, typed);
+  const { fields } = asTyped(plan).racks[i];
+  const readings = Object.keys(typed).map((name) => {
+    const { text, unit, side } = fields[name];
+    const path = `racks.${i}.${name}`;
+    return { path, before: entry(path) ?? { text: "", unit: "", side: "" }, after: { text, unit, side: side ?? "" } };
+  });
+  const enterAll = (/** @type {Draft} */ draft) => readings.forEach(({ path, after }) => enter(draft, path, after));
+  if (alter(words.bump.step, null, enterAll) === false) return;
+  setting = { readings: readings.map((one) => ({ ...one, after: /** @type {Entry} */ (entry(one.path)) })), place };
   commit();
   announce(words.bump.set(place), true, UNDO);
 }
 
 /** @type {Actions["wasSet"]} */
 function wasSet() {
-  const now = setting && entry(setting.path);
-  const same = now && setting?.path.startsWith(`racks.${open.draft.chosen}.`) && JSON.stringify(now) === JSON.stringify(setting?.after);
+  const here = `racks.${open.draft.chosen}.`;
+  const same = setting?.readings.every(({ path, after }) => path.startsWith(here) && JSON.stringify(entry(path)) === JSON.stringify(after));
   return same && setting ? setting.place : "";
 }
 
 /** @type {Actions["putBack"]} */
 function putBack() {
   if (!setting) return;
-  const { path, before } = setting;
+  const { readings } = setting;
   setting = null;
-  alter(words.bump.back, null, (draft) => enter(draft, path, before));
+  alter(words.bump.back, null, (draft) => readings.forEach(({ path, before }) => enter(draft, path, before)));
   commit();
 }
 

@@ -9,7 +9,7 @@ import { byId, h, setHidden, setText } from "./dom.js";
 
 /** @type {Chart[]} */
 const charts = [];
-const COLOURS = ["sheet", "grid", "ink-2", "line-1", "line-2", "line-3", "tape"];
+const COLOURS = ["sheet", "grid", "ink-2", "line-1", "line-2", "line-3", "tape", "tape-ink"];
 
 /**
  * Colours of the theme and texts of the axes, by the names that the core takes; the font size follows the root element's.

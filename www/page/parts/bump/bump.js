@@ -111,7 +111,7 @@ function mendCard({ change, set, text: both }) {
           id="bump-mend"
           data-focus="bump-mend"
           ?disabled=${open.mode === "friend"}
-          @click=${() => act.setRack(change[0].field, text(set.typed), text(set.place))}
+          @click=${() => act.setRack({ [change[0].field]: text(set.typed) }, text(set.place))}
         >
           ${text(set.button)}
         </button>

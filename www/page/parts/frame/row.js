@@ -86,7 +86,9 @@ export function paint() {
   for (const [n, one] of all.entries()) {
     const section = parts.section(one.name);
     render(nextPart(all[(n + 1) % all.length]), section);
-    render(waitingNote(one, section, one.name === "bump" ? curve : known), section, { renderBefore: beneathHeading.get(one.name) });
+    render(waitingNote(one, section, ["bump", "place"].includes(one.name) ? curve : known), section, {
+      renderBefore: beneathHeading.get(one.name),
+    });
   }
 }
 

@@ -1,0 +1,61 @@
+//! The English of where the rack may go.
+
+use crate::analysis::placement::Layer;
+use crate::measurement::figure::Text;
+use crate::wording::bumps::mm;
+
+/// A layer of the map.
+pub fn layer(layer: Layer) -> &'static str {
+    match layer {
+        Layer::Peak => "Toe change over bumps",
+        Layer::Lock => "Inner wheel at lock",
+        Layer::Transmission => "Rod against arm at lock",
+        Layer::RodAngle => "Rod against rack, straight ahead",
+        Layer::Ackermann => "Ackermann at lock",
+    }
+}
+
+/// The least and the most that is asked.
+pub fn bound(bounds: [Option<Text>; 2]) -> Text {
+    match bounds {
+        [Some(least), Some(most)] => Text::fill("{} to {}", &[&least, &most]),
+        [Some(least), None] => Text::fill("at least {}", &[&least]),
+        [None, Some(most)] => Text::fill("at most {}", &[&most]),
+        [None, None] => Text::same("nothing asked"),
+    }
+}
+
+/// "9 mm lower and 2 mm further forward"; empty where it is the same place.
+pub fn way([ahead, up]: [f64; 2]) -> Text {
+    let part = |by: f64, plus: &'static str, minus: &'static str| {
+        (by.abs() >= 0.05).then(|| Text::fill("{} {}", &[&mm(by), &if by < 0.0 { minus } else { plus }]))
+    };
+    match (part(up, "higher", "lower"), part(ahead, "further forward", "further back")) {
+        (Some(up), Some(ahead)) => Text::fill("{} and {}", &[&up, &ahead]),
+        (up, ahead) => up.or(ahead).unwrap_or_default(),
+    }
+}
+
+/// How far the map reaches.
+pub fn reach(by: f64) -> Text {
+    Text::fill("± {}", &[&mm(by)])
+}
+
+/// From a place that passes to the nearest that fails.
+pub fn room(far: f64) -> Text {
+    let far = if far < 2.0 { Text { mm: "less than 2 mm".to_owned(), inch: "less than 1/16 in".to_owned() } } else { mm(far.floor()) };
+    Text::fill("The nearest place of this map where a limit is missed is {} away.", &[&far])
+}
+
+/// From a place that fails to the nearest that passes.
+pub fn nearest(by: [f64; 2]) -> Text {
+    Text::fill("The nearest place of this map that keeps every limit is {}.", &[&way(by)])
+}
+
+/// No such place: all pass, or none.
+pub fn nothing(passes: bool) -> Text {
+    Text::same(match passes {
+        true => "Every place of this map keeps every limit.",
+        false => "No place of this map keeps every limit.",
+    })
+}
