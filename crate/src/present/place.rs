@@ -95,8 +95,9 @@ impl Places {
             let best = map.as_ref().ok().and_then(|map| map.judged.best).map(|(cell, _)| cell);
             let best = best.zip(map.as_ref().ok()).map(|(cell, map)| {
                 let [x, z] = map.placement.at_cell(cell % CELLS, cell / CELLS);
-                // To what a tape can set.
-                [at[0] + x, at[1] + z].map(|v| (v * 2.0).round() / 2.0)
+                // To what is shown, so that it is what is typed.
+                let grid = if seen.inch { 25.4 / 32.0 } else { 0.5 };
+                [at[0] + x, at[1] + z].map(|v| (v / grid).round() * grid)
             });
             Places { seen, at, middle, reach, near, map, best }
         };
@@ -226,6 +227,17 @@ pub fn moved(from: [f64; 2], to: [f64; 2]) -> Moved {
     }
 }
 
+/// Whether a finding speaks of a layer.
+fn finding(layer: Layer, name: &str) -> bool {
+    match layer {
+        Layer::Peak => name == "bump_steer",
+        Layer::Lock => name == "lock",
+        Layer::Transmission => name == "transmission",
+        Layer::RodAngle => name == "inner_joint",
+        Layer::Ackermann => name == "ackermann_min" || name == "ackermann_max",
+    }
+}
+
 fn written(layer: Layer, value: f64) -> Text {
     match layer {
         Layer::Peak => small_degrees(value),
@@ -276,9 +288,13 @@ pub fn view(place: &Places, part: &Part, then: Option<&Part>) -> PlaceView {
         let (value, bounds) = (layer.of(&here), map.asked.bounds(layer));
         let kept = value.is_some_and(|v| bounds[0].is_none_or(|b| v >= b) && bounds[1].is_none_or(|b| v <= b));
         let asked = bounds.iter().any(Option::is_some);
+        // The findings are worked out in full, and know the ± as well.
+        let told = |kind: Kind| part.shown.findings.iter().any(|f| f.judged && f.kind == kind && finding(layer, f.name));
+        let by_map = if kept { Kind::Pass } else { Kind::Fail };
+        let kind = [Kind::Fail, Kind::Close, Kind::Pass].into_iter().find(|kind| told(*kind)).unwrap_or(by_map);
         view.limits.push(PlaceLimit {
             name: Text::same(places::layer(layer)),
-            kind: asked.then_some(if kept { Kind::Pass } else { Kind::Fail }),
+            kind: asked.then_some(kind),
             value: value.map_or(Text::same("none"), |v| written(layer, degrees(layer, v))),
             bound: places::bound(bounds.map(|b| b.map(|b| written(layer, degrees(layer, b))))),
         });
