@@ -365,7 +365,7 @@ export const words = {
     reach: "How far the map reaches",
     typed: "Type its place",
     limits: "Asked of the place, and how it is here",
-    held: "The map turns the wheels with the suspension’s arms held at ride height; where the rack is set, everything is worked out in full. It knows nothing of the sump, the crossmember or the frame: look whether there is room, over all the wheels’ travel and from lock to lock.",
+    held: "Locks are worked out with the suspension’s arms held at ride height, as in Turning. Where the rack is set, everything is judged in full, with its ±. The map knows nothing of the sump, the crossmember or the frame: look whether there is room, over all the wheels’ travel and from lock to lock.",
     table: "Through the place of the rack, as tables",
     columns: ["Rack line", "Height"],
     passes: "Passes",

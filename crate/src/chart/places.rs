@@ -165,6 +165,14 @@ pub fn draw_places<B: DrawingBackend>(
     };
     let middle = (HPos::Center, VPos::Center);
     let step = map.reach[1];
+    let sane = |v: f64| v.abs() < 1e4;
+    if !(step > 0.0
+        && map.reach[0] >= step
+        && map.reach[0] < 100.0 * step
+        && map.middle.into_iter().chain(map.reach).all(|v| sane(v / step)))
+    {
+        return Ok(Drawn::default());
+    }
     let axis = |middle: f64| {
         let tick = |v: f64| (v / step).round() as i32;
         Axis { step, first: tick(middle - map.reach[0]), last: tick(middle + map.reach[0]) }
@@ -178,7 +186,7 @@ pub fn draw_places<B: DrawingBackend>(
         mirrored: true,
         zero_is_a_line: false,
     };
-    let ground = Ground::new(&sheet, look, area.dim_in_pixel()).filter(|_| map.cells > 1 && step > 0.0);
+    let ground = Ground::new(&sheet, look, area.dim_in_pixel()).filter(|_| map.cells > 1);
     let Some(ground) = ground else { return Ok(Drawn::default()) };
     ground.draw(area, &sheet, look)?;
     let (left, right, bottom, top) = ground.edges;

@@ -58,12 +58,12 @@ export function paint(typing) {
   plan = state.shownPlan;
   setText(byId("place-sub"), w.on(rackName(i)));
   // Another rack, or other axes, have a map of their own; a rack that was moved stays on the map it was moved on.
-  const whose = `${open.id} ${i} ${readUnits()}`;
+  const whose = `${open.mode} ${open.id} ${i} ${readUnits()}`;
   if (whose !== shown) {
     near = null;
     middle = [NaN, NaN];
-    was = [];
   }
+  if (whose !== shown || !act.wasSet()) was = [];
   shown = whose;
   view = place(plan, i, middle, near, readUnits() === "inch");
   const [x, z] = view.at;
