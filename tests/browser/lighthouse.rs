@@ -37,8 +37,7 @@ fn planted_faults_cost_marks() {
     }
     copy(site(), &dir).unwrap();
     let page = std::fs::read_to_string(dir.join("index.html")).unwrap();
-    let planted =
-        page.replacen("<footer>", "<img src=\"icon.svg\" width=\"40\" height=\"40\"><script src=\"none.js\"></script><footer>", 1);
+    let planted = page.replacen("<footer", "<img src=\"icon.svg\" width=\"40\" height=\"40\"><script src=\"none.js\"></script><footer", 1);
     assert_ne!(planted, page);
     std::fs::write(dir.join("index.html"), planted).unwrap();
     // Sealed again, or the worker would miss a file of its build as well.
