@@ -93,6 +93,8 @@ if (location.search) history.replaceState(history.state, "", location.pathname +
 // A plan that came in by a link is shown from its top.
 const asked = parts.split(location.hash.slice(1));
 state.resumed = !asked.link || Boolean(history.state?.plan);
+// What is read while the core loads is seen before the core works; a page that is not seen has no frames.
+if (document.visibilityState === "visible") await new Promise((seen) => requestAnimationFrame(() => setTimeout(seen)));
 await openAddress();
 watchFocus();
 // Read while the core loads, and at the foot of the page from then on.
