@@ -356,6 +356,7 @@ export const words = {
     summary: (name) =>
       `${name}: the deeper the tint, the worse. Yellow and hatched: every limit below is kept. The cross is the best place.`,
     best: (place) => `Best place of this map: ${place}.`,
+    least: (place) => `Best place of this map, and yet no cure: ${place}.`,
     there: (verdict) => `Worked out in full with the rack there: ${verdict}.`,
     setBest: "Set it there",
     arrows: ["←", "↑", "↓", "→"],

@@ -830,7 +830,7 @@ says: Text,
  */
 better: Text, 
 /**
- * The best place of the map, and what comes of the rack there; `None` where there is none that is better.
+ * The best place of the map, or the one that misses least; `None` where the rack is there.
  */
 best: Moved | null, 
 /**
@@ -838,7 +838,7 @@ best: Moved | null,
  */
 then: Text, 
 /**
- * Whether that is at least as good as where it is.
+ * Whether it keeps every limit of the map, and the verdict there is no worse than where it is.
  */
 helps: boolean, 
 /**

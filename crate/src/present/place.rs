@@ -176,11 +176,11 @@ pub struct PlaceView {
     pub says: Text,
     /// Which place would be better, or how much room there is.
     pub better: Text,
-    /// The best place of the map, and what comes of the rack there; `None` where there is none that is better.
+    /// The best place of the map, or the one that misses least; `None` where the rack is there.
     pub best: Option<Moved>,
     /// What becomes of it there: the verdict.
     pub then: Text,
-    /// Whether that is at least as good as where it is.
+    /// Whether it keeps every limit of the map, and the verdict there is no worse than where it is.
     pub helps: bool,
     /// What is asked of a place: the layers of the map.
     pub limits: Vec<PlaceLimit>,
@@ -309,7 +309,8 @@ pub fn view(place: &Places, part: &Part, then: Option<&Part>) -> PlaceView {
     if let (Some(_), Some(then)) = (&view.best, then) {
         let rank = |kind: VerdictKind| kind as usize;
         view.then = then.shown.verdict.head.clone();
-        view.helps = rank(then.shown.verdict.kind) >= rank(part.shown.verdict.kind);
+        let kept = map.judged.best.is_some_and(|(cell, _)| map.passes(cell));
+        view.helps = kept && rank(then.shown.verdict.kind) >= rank(part.shown.verdict.kind);
     }
     for (axis, table) in view.tables.iter_mut().enumerate() {
         for k in (0..CELLS).step_by(EVERY) {

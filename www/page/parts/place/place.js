@@ -114,7 +114,7 @@ const verdict = ({ kind, says, better, best, then, helps }) => html`
     best
       ? html`
         <div class="mend">
-          <p class="sentence">${w.best(text(best.place))}</p>
+          <p class="sentence">${(helps ? w.best : w.least)(text(best.place))}</p>
           <p class="rest">${w.there(text(then))}</p>
           <div class="buttons">
             <button
