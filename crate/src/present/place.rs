@@ -20,7 +20,7 @@ use serde::Serialize;
 const CELLS: usize = 61;
 /// The passing region of a map opened as wide as it goes is at least so high, mm; else it opens at half of that.
 const LEAST: f64 = 12.0;
-/// The part of the places along an edge that a table lists: every sixth.
+/// A table lists every so many of the places along an edge.
 const EVERY: usize = 6;
 
 /// What is looked at.
