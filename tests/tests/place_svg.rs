@@ -92,9 +92,8 @@ fn lines_and_outline_are_where_the_layer_says() {
     let near = |at: &(f64, f64)| (value(at) - 3.0).abs() < close || (value(at) - 12.0).abs() < close;
     assert!(thin.len() > 60 && thin.iter().flatten().all(near));
     let outline = pieces(&svg, &drawn, "18");
-    let edge = |(x, z): &(f64, f64)| {
-        (z - 92.0).abs() < close && *x > -12.5 || (z - 108.0).abs() < close && *x > -12.5 || (x + 12.0).abs() < close + 0.5
-    };
+    let edge =
+        |(x, z): &(f64, f64)| *x > -12.5 && ((z - 92.0).abs() < close || (z - 108.0).abs() < close) || (x + 12.0).abs() < close + 0.5;
     assert!(outline.len() > 60 && outline.iter().flatten().all(edge), "{:?}", outline.iter().flatten().find(|at| !edge(at)));
     let yellow: f64 = svg
         .lines()

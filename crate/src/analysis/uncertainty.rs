@@ -6,12 +6,14 @@
 //! What is taken for granted where a reading is missing ([`crate::linkage::assumption`]) adds the largest change over its range, solved in full.
 
 use crate::catalogue::field::{FIELDS, Field};
-use crate::catalogue::result::VALUE_COUNT;
+use crate::catalogue::result::{ResultId, Results, VALUE_COUNT};
 use crate::catalogue::value::{Gap, Value};
 use crate::linkage::assumption::{Assumption, assumptions};
+use crate::linkage::bump::LARGEST;
 use crate::linkage::steering::{Solution, solve, solve_near, solve_step, solve_step_again};
 use crate::linkage::travel::{ENDS, End};
 use crate::plan::inputs::{Inputs, Readings};
+use crate::suspension::bump_steer::{LOBES, Lobes};
 
 /// The ± of every result, and the reading that contributes most to it.
 #[derive(Debug, Clone, PartialEq)]
@@ -36,6 +38,52 @@ struct Effect {
     field: Field,
     values: [Option<f64>; VALUE_COUNT],
     ends: [[f64; ENDS.len()]; 2],
+    /// Of each side's [`LARGEST`].
+    lobes: [[Lobes; LARGEST.len()]; 2],
+}
+
+impl Effect {
+    fn nothing(field: Field) -> Effect {
+        Effect { field, values: [None; VALUE_COUNT], ends: [[0.0; ENDS.len()]; 2], lobes: Default::default() }
+    }
+
+    /// Works out what it does to each lobe, from what it did and how far apart the lobe is in these two solutions.
+    fn on_lobes(&mut self, [up, down]: [&Solution; 2], does: impl Fn(f64, f64) -> f64) {
+        let (Some(up), Some(down)) = (&up.bump, &down.bump) else { return };
+        for side in 0..2 {
+            for which in 0..LARGEST.len() {
+                let (Some(up), Some(down)) = (up.lobes[side][which], down.lobes[side][which]) else { continue };
+                for (k, lobe) in self.lobes[side][which].iter_mut().enumerate() {
+                    *lobe = does(*lobe, up[k] - down[k]);
+                }
+            }
+        }
+    }
+}
+
+/// Which lobe is the largest toe change is a switch too: the ± reaches to where the one that may grow most would take it, and what each
+/// reading does is its share of that.
+fn largest(base: &Solution, effects: &mut [Effect]) {
+    let Some(bump) = &base.bump else { return };
+    for side in 0..2 {
+        for (which, id) in LARGEST.into_iter().enumerate() {
+            let place = Results::index(id, side);
+            let (Some(lobes), Ok(peak)) = (bump.lobes[side][which], base.results.get(id, side)) else { continue };
+            let grows = |k: usize| {
+                let pm = effects.iter().map(|e| e.lobes[side][which][k].powi(2)).sum::<f64>().sqrt();
+                (lobes[k].abs() + pm - peak.to_radians(), pm, k)
+            };
+            // The one that is the largest now comes first of any that are alike.
+            let Some((most, pm, k)) = (0..LOBES).rev().map(grows).reduce(|a, b| if b.0 > a.0 + 1e-12 { b } else { a }) else { continue };
+            // As fitted, that one's share stands already.
+            if id == ResultId::BumpPeak && k == LOBES - 1 || !(pm > 0.0) {
+                continue;
+            }
+            for effect in effects.iter_mut().filter(|e| e.values[place].is_some()) {
+                effect.values[place] = Some((effect.lobes[side][which][k] * lobes[k].signum() * most / pm).to_degrees());
+            }
+        }
+    }
 }
 
 /// The ± of every result of `base`, which is `solve` of the readings' inputs.
@@ -43,6 +91,7 @@ pub fn uncertainties(readings: &Readings, base: &Solution) -> Uncertainties {
     let mut effects = effects(readings, base, true);
     let read = effects.len();
     effects.extend(all_taken(&readings.inputs(), base));
+    largest(base, &mut effects);
     let mut out = Uncertainties { pm: [None; VALUE_COUNT], read: [None; VALUE_COUNT], most: [None; VALUE_COUNT], effects: Vec::new() };
     for (place, value) in base.results.values().iter().enumerate() {
         if value.is_err() {
@@ -65,15 +114,16 @@ pub fn uncertainties(readings: &Readings, base: &Solution) -> Uncertainties {
 /// The square of the ± of every result that the readings alone make, as [`uncertainties`] has it, at half the cost and to a thousandth of itself: for
 /// a search that asks often. Nought where there is no value.
 pub(crate) fn read_squares(readings: &Readings, base: &Solution) -> [f64; VALUE_COUNT] {
-    squares(&effects(readings, base, false))
+    squares(base, effects(readings, base, false))
 }
 
 /// The same of what is taken for granted, in full.
 pub(crate) fn taken_squares(x: &Inputs, base: &Solution) -> [f64; VALUE_COUNT] {
-    squares(&all_taken(x, base))
+    squares(base, all_taken(x, base))
 }
 
-fn squares(effects: &[Effect]) -> [f64; VALUE_COUNT] {
+fn squares(base: &Solution, mut effects: Vec<Effect>) -> [f64; VALUE_COUNT] {
+    largest(base, &mut effects);
     let mut squares = [0.0; VALUE_COUNT];
     for effect in effects {
         for (sum, value) in squares.iter_mut().zip(effect.values) {
@@ -169,11 +219,12 @@ impl Step {
             (Ok(b), _, Ok(d)) => Some((b - d) / STEP),
             _ => None,
         };
-        let mut effect = Effect { field: self.field, values: [None; VALUE_COUNT], ends: [[0.0; ENDS.len()]; 2] };
+        let mut effect = Effect::nothing(self.field);
         let sheets = base.results.values().iter().zip(up.results.values()).zip(down.results.values());
         for (place, ((b, u), d)) in effect.values.iter_mut().zip(sheets) {
             *place = slope(*b, *u, *d);
         }
+        effect.on_lobes([up, down], |_, by| by / apart);
         for way in 0..2 {
             for (k, place) in effect.ends[way].iter_mut().enumerate() {
                 *place = up.distances[way][k].zip(down.distances[way][k]).map_or(0.0, |(u, d)| (u - d) / apart);
@@ -186,7 +237,7 @@ impl Step {
 /// The most that something taken for granted does to every value over its range, whatever then ends the travel. Where a value exists no
 /// more, it may be anything: its own size counts.
 fn taken(assumption: &Assumption, base: &Solution) -> Effect {
-    let mut effect = Effect { field: assumption.settled_by, values: [None; VALUE_COUNT], ends: [[0.0; ENDS.len()]; 2] };
+    let mut effect = Effect::nothing(assumption.settled_by);
     for corner in &assumption.corners {
         let other = solve(corner, [None; 2]);
         for ((place, b), o) in effect.values.iter_mut().zip(base.results.values()).zip(other.results.values()) {
@@ -197,6 +248,7 @@ fn taken(assumption: &Assumption, base: &Solution) -> Effect {
             };
             *place = Some(place.map_or(moved, |m| m.max(moved)));
         }
+        effect.on_lobes([&other, base], |was, by| was.max(by.abs()));
     }
     effect
 }
@@ -249,7 +301,6 @@ fn other_ends(base: &Solution, effects: &[Effect]) -> Vec<[Option<usize>; 2]> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::catalogue::result::{ResultId, Results};
     use crate::judgement::case::evaluate_rack;
     use crate::linkage::steering::with_places;
     use crate::plan::Plan;
@@ -280,7 +331,7 @@ mod tests {
                     Some((way[0] * f(LeastUp)? + way[1] * f(LeastInboard)?) / way[0].hypot(way[1]).max(1e-9))
                 };
                 let least = far(&|id| Some(effect(id)?.0)).zip(far(&|id| Some(effect(id)?.1)));
-                let each = [ShimMove, ShimLeaves, BestUp, BestInboard, BestLeaves, SlotLow, SlotHigh].map(|id| (id, effect(id), pm(id)));
+                let each = [ShimMove, BestUp, BestInboard, SlotLow, SlotHigh].map(|id| (id, effect(id), pm(id)));
                 for (id, effect, pm) in each.into_iter().chain([(LeastUp, least, pm(LeastUp).hypot(pm(LeastInboard)))]) {
                     let Some((told, found)) = effect else { continue };
                     // Of what the whole ± is: a search ends within a hair's breadth.

@@ -271,7 +271,7 @@ pub fn draw_places<B: DrawingBackend>(
             at.1 > top + size && at.1 < bottom - size && apart(at, here) && labels.iter().all(|other| apart(at, (other.0, other.1)))
         };
         let best = pieces.iter().map(|[a, _]| ground.at(a)).filter(|at| free(*at)).min_by_key(|at| (at.0 - want).abs());
-        labels.extend(best.map(|(x, y)| (x.clamp(left + 2 * size, right - 2 * size), y, said.as_str())));
+        labels.extend(best.map(|(x, y)| (x.min(right - 2 * size).max(left + 2 * size), y, said.as_str())));
     }
     for [a, b] in map.crossings(&map.overrun, 0.0) {
         path(&[ground.at(&a), ground.at(&b)], look.stroke(ink, 2.2))?;

@@ -6,7 +6,7 @@ use crate::catalogue::value::{Gap, Trace, Traced, Why, all, known};
 use crate::linkage::corner::{corners, ran_out};
 use crate::linkage::points;
 use crate::plan::inputs::{Recorder, Source};
-use crate::suspension::bump_steer::{Peak, roll_steer};
+use crate::suspension::bump_steer::{Lobes, Peak, Shift, roll_steer};
 use crate::suspension::corner::Corner;
 use crate::suspension::places::{Better, Places};
 use std::rc::Rc;
@@ -22,6 +22,22 @@ pub struct Bump {
     pub peaks: [Option<Peak>; 2],
     /// Better places of each inner joint, where they were asked for.
     pub places: [Option<Places>; 2],
+    /// What each of [`LARGEST`] is the largest of, with the joint held where it is fitted, and where the places of the near one put it.
+    pub lobes: [[Option<Lobes>; LARGEST.len()]; 2],
+}
+
+/// The results that are the largest toe change of a joint: as fitted, at the best height, at the best height and width.
+pub const LARGEST: [ResultId; 3] = [ResultId::BumpPeak, ResultId::ShimLeaves, ResultId::BestLeaves];
+
+impl Bump {
+    /// Notes the lobes of one side, as fitted and, where they are known, at the `places`.
+    fn note_lobes(&mut self, side: usize, places: Option<Places>) {
+        let (corner, band) = (self.corners[side], self.band);
+        let fitted = self.peaks[side].map(|peak| (Shift::default(), peak));
+        let better = |best: Option<Better>| best.map(|best| (best.shift, best.peak));
+        let all = [fitted, better(places.and_then(|p| p.height)), better(places.and_then(|p| p.both))];
+        self.lobes[side] = all.map(|at| at.and_then(|(shift, peak)| corner.shifted(shift)?.lobes(band, peak.travel).ok()));
+    }
 }
 
 /// Where the largest toe change is looked for.
@@ -95,7 +111,7 @@ pub fn bump(results: &mut Results, x: &Recorder, near: Option<(&Rc<Bump>, &Resul
     }
     // Where a stage was taken over, better places of other corners may stand here.
     each_row(results, |_, _| Traced::nothing());
-    let mut out = Bump { corners: both, band, peaks: [None; 2], places: [None; 2] };
+    let mut out = Bump { corners: both, band, peaks: [None; 2], places: [None; 2], lobes: [[None; LARGEST.len()]; 2] };
     let over = |side: usize| {
         let corner = &both[side];
         let slope = corner.bump_slope(0.0).map_err(ran_out);
@@ -132,6 +148,14 @@ pub fn bump(results: &mut Results, x: &Recorder, near: Option<(&Rc<Bump>, &Resul
             }
         }
     }
+    for side in 0..2 {
+        // Held where the near one puts them: somebody who makes a shim makes it of that height.
+        out.note_lobes(side, near.filter(|_| search == Search::AtNear).and_then(|(near, _)| near.places[side]));
+        if alike {
+            out.lobes[1] = out.lobes[0];
+            break;
+        }
+    }
     let track = both[0].contact().y - both[1].contact().y;
     let roll = all([over[0].0, over[1].0]).map(|slopes| 100.0 * roll_steer(slopes, track));
     results.set(ResultId::RollSteer, 0, Traced { value: roll, trace: Trace::of(read) });
@@ -164,6 +188,7 @@ pub fn add_places(bump: &mut Bump, results: &mut Results, x: &Recorder) {
     let both = [first, if left.mirrors(right) { first } else { places(right) }];
     for (side, found) in both.into_iter().enumerate() {
         bump.places[side] = found.and_then(Result::ok);
+        bump.note_lobes(side, bump.places[side]);
         let trace = results.trace(ResultId::BumpPeak, side).and(limit.trace);
         let found = found.map_or(limit.value.map(|_| None), |found| found.map(Some).map_err(ran_out));
         told(results, side, found, trace);

@@ -20,6 +20,11 @@ pub struct Peak {
     pub change: f64,
 }
 
+/// Toe changes (radians, toe-in positive) at [`LOBES`] travels: whichever grows within its ± may become the largest.
+pub type Lobes = [f64; LOBES];
+/// The ends of the band, the middle of each half, and where the largest was found.
+pub const LOBES: usize = 5;
+
 /// Intervals in which the curve is looked at before each turning point is found: a curve of a suspension turns once or twice.
 const INTERVALS: usize = 32;
 
@@ -36,6 +41,16 @@ impl Corner {
     /// Toe change at one height of the wheel centre, radians, rack at `s`.
     pub fn toe_change(&self, travel: f64, s: f64) -> Result<f64, RanOut> {
         Ok(self.at_travel(travel, s)?.toe() - self.at_travel(0.0, s)?.toe())
+    }
+
+    /// Toe changes at the ends of the travel band ± `band` mm, at the middle of each half and at the travel `peak`; rack at mid-travel.
+    pub fn lobes(&self, band: f64, peak: f64) -> Result<Lobes, RanOut> {
+        let still = self.at_travel(0.0, 0.0)?.toe();
+        let mut changes = [-band, -band / 2.0, band / 2.0, band, peak];
+        for change in &mut changes {
+            *change = self.at_travel(*change, 0.0)?.toe() - still;
+        }
+        Ok(changes)
     }
 
     /// Largest toe change over the travel band `[lowest, highest]` (mm), rack at `s`: at an end of the band, or where the exact
