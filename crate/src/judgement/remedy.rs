@@ -19,8 +19,8 @@ use crate::measurement::figure::{Text, as_read_in_inches, at_least, at_most, deg
 use crate::measurement::quantity::ResultUnit;
 use crate::measurement::unit::default_pm;
 use crate::plan::inputs::{Inputs, Item, Origin, Readings, kernel};
-
 use crate::wording;
+use std::cell::OnceCell;
 
 /// A reading and what it becomes, in the kernel's units.
 type Set = (Field, Option<f64>);
@@ -140,7 +140,11 @@ struct Search<'a> {
     /// ± of every margin as the rack is.
     pm: Vec<f64>,
     base: Vec<Margin>,
+    raise: OnceCell<Option<f64>>,
 }
+
+/// Whole millimetres either way of the height that is best for the toe at which another is tried.
+const NEAR_BEST: u8 = 20;
 
 /// How the changed rack comes out.
 #[derive(Clone)]
@@ -176,7 +180,7 @@ fn cures(case: &Case, findings: &[Finding]) -> Vec<(usize, bool, Vec<Cure>)> {
     let x = case.x();
     let base = margins(&x, case.readings.off, &case.solution.results);
     let pm = base.iter().map(|m| m.pm(case.uncertainties)).collect();
-    let search = Search { case, x, pm, base };
+    let search = Search { case, x, pm, base, raise: OnceCell::new() };
     let mut done: Vec<Tried> = Vec::new();
     let mut first = true;
     for i in failing {
@@ -203,6 +207,10 @@ fn cures(case: &Case, findings: &[Finding]) -> Vec<(usize, bool, Vec<Cure>)> {
                     break;
                 }
             }
+        }
+        if cures.is_empty() && families.contains(&Family::Raise) {
+            let unsure = search.raised_unsure();
+            cures.extend(unsure.and_then(|(sets, outcome)| search.told(Family::Raise, &sets, &outcome, &findings[i])));
         }
         // Said once: what cures the first may cure the others with it.
         let asked = first && !families.is_empty() && findings[i].kind == Kind::Fail;
@@ -263,14 +271,15 @@ impl Search<'_> {
                     out.push(Family::Travel);
                 }
                 if ends.iter().any(|e| matches!(e, Some(End::OuterJoint(_)))) {
-                    out.push(Family::Height);
+                    out.extend([Family::Height, Family::Raise]);
                 }
                 out.extend_from_slice(lines);
                 out.extend([Family::Arms(-1), Family::Arms(1), Family::Accept]);
             }
             Reserve | Transmission | InnerJoint | OuterJoint => {
+                // Of all heights at which the joint goes far enough, few may keep the toe.
                 if demand.id == OuterJoint {
-                    out.push(Family::Height);
+                    out.extend([Family::Height, Family::Raise]);
                 }
                 out.extend_from_slice(lines);
                 out.extend(stop);
@@ -374,7 +383,9 @@ impl Search<'_> {
                 let at = match t {
                     0.0 => (now + by).round(),
                     1.0 => (2.0 * (now + by)).round() / 2.0,
-                    _ => as_read_in_inches(now + by),
+                    2.0 => as_read_in_inches(now + by),
+                    // Else a whole one near by: what is best for the toe may be too much for something else.
+                    _ => (now + by).round() + ((t - 1.0) / 2.0).floor() * if t % 2.0 == 0.0 { -1.0 } else { 1.0 },
                 };
                 (at.abs() <= Field::Height.spec().scale.range.1 && at != now).then(|| vec![(Field::Height, Some(at))])
             }
@@ -392,9 +403,20 @@ impl Search<'_> {
 
     /// How far up the rack would have to go for the wheels to keep their toe best, mm: half-way between what each wants.
     fn raise(&self) -> Option<f64> {
-        let bump = self.case.solution.bump.as_deref()?;
-        let up = |side: usize| bump.corners[side].best_height([-bump.band, bump.band]).ok().flatten().map(|place| place.shift.up);
-        Some((up(0)? + up(1)?) / 2.0)
+        *self.raise.get_or_init(|| {
+            let bump = self.case.solution.bump.as_deref()?;
+            let up = |side: usize| bump.corners[side].best_height([-bump.band, bump.band]).ok().flatten().map(|place| place.shift.up);
+            Some((up(0)? + up(1)?) / 2.0)
+        })
+    }
+
+    /// The rack where the wheels keep their toe best, where nothing else is wrong there and only the ± leaves that open.
+    fn raised_unsure(&self) -> Option<(Vec<Set>, Outcome)> {
+        (0..3).filter_map(|t| self.sets(Family::Raise, f64::from(t))).find_map(|sets| {
+            let outcome = self.outcome(&sets, *self.case.line == Line::Typed)?;
+            let open = outcome.still == ["bump_steer"] && outcome.margins.iter().all(|m| m.0.margin >= 0.0);
+            open.then_some((sets, outcome))
+        })
     }
 
     fn lock_pm(&self, side: usize) -> f64 {
@@ -444,7 +466,7 @@ impl Search<'_> {
         for _ in 0..3 {
             let mut t = from;
             let found = loop {
-                let sets = self.sets(family, t)?;
+                let sets = if family == Family::Raise { Vec::new() } else { self.sets(family, t)? };
                 if matches!(family, Family::Turned | Family::Raise) || self.least(&sets, finding, &pm) >= 0.0 {
                     break sets;
                 }
@@ -457,7 +479,9 @@ impl Search<'_> {
             let (mut good, mut bad) = (t, t - step);
             let mut candidates = Vec::new();
             if family == Family::Raise {
-                candidates.extend([0.0, 1.0, 2.0].into_iter().filter_map(|t| self.sets(family, t)));
+                let near = (3..=2 * NEAR_BEST).filter_map(|t| self.sets(family, f64::from(t)));
+                let near = near.filter(|s| self.least(s, finding, &pm) >= 0.0).take(3);
+                candidates.extend((0..3).filter_map(|t| self.sets(family, f64::from(t))).chain(near));
             } else if !matches!(family, Family::Turned | Family::Rods | Family::Accept) {
                 for _ in 0..3 {
                     let middle = (good + bad) / 2.0;
@@ -474,7 +498,7 @@ impl Search<'_> {
                     candidates.truncate(1);
                 }
             }
-            if candidates.is_empty() {
+            if candidates.is_empty() && family != Family::Raise {
                 candidates.push(found);
             }
             let mut short = None;
@@ -596,7 +620,12 @@ impl Search<'_> {
         {
             text = Text::fill("{}, the rack line then {}", &[&text, &wording::line(at)]);
         }
-        if !outcome.still.is_empty() {
+        if outcome.margins.iter().all(|m| m.0.margin >= 0.0) && outcome.still == ["bump_steer"] {
+            text = Text::fill(
+                "{}: by the readings that does, by their ± it may not; cycle the wheel through before anything is welded",
+                &[&text],
+            );
+        } else if !outcome.still.is_empty() {
             let rest: Vec<&str> = outcome.still.iter().map(|f| about(f)).collect();
             text = Text::fill("{} (then still: {})", &[&text, &wording::list(&rest)]);
         }
