@@ -3,7 +3,9 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)] // A failing test may stop at once.
 
-use donorack::{Hold, Layer, PlacementWindow, Plan, Seen, Session, VerdictKind, evaluate, probe_bump};
+use donorack::{
+    Corner, CornerSide as Side, Guide, Hold, Layer, PlacementWindow, Plan, Points, Seen, Session, Vec3, VerdictKind, evaluate, probe_bump,
+};
 use serde_json::{Value, json};
 
 /// `got` rounds to the figure as printed: within half of its last place.
@@ -405,4 +407,84 @@ fn the_best_place_is_what_it_is_said_to_be() {
         }
     }
     assert!(kinds.contains(&donorack::Kind::Fail) && kinds.contains(&donorack::Kind::Close) && helped >= 2, "{kinds:?} {helped}");
+}
+
+/// The double wishbone of the benches' plan, left, with the inner joint so far above the tie-rod ends.
+fn benches_corner(height: f64) -> Corner {
+    let at = Vec3::new;
+    let points = Points {
+        guide: Guide::Wishbone {
+            lower: [at(-251.0, 320.0, 205.0), at(148.0, 320.0, 191.0)],
+            lower_ball: at(13.0, 737.0, 140.0),
+            upper: [at(-105.0, 435.0, 481.0), at(122.0, 435.0, 515.0)],
+            upper_ball: at(-25.0, 680.0, 447.0),
+        },
+        outer: at(-137.0, 690.0, 197.0),
+        inner: at(-150.0, 380.0, 197.0 + height),
+        wheel_centre: at(0.0, 768.0, 285.0),
+        toe: 0.0,
+        camber: 0.8_f64.to_radians(),
+        radius: 285.0 / 0.8_f64.to_radians().cos(),
+        rod: None,
+    };
+    Corner::new(Side::Left, &points).unwrap()
+}
+
+/// Rod, arm and joints at lock with the wheels up and down: against poses one by one, which 300 corners in `suspension.rs` hold against a solver
+/// of six numbers. A rack that fits at ride height alone does not fit.
+#[test]
+fn what_binds_over_bumps_does_not_fit() {
+    let corner = benches_corner(48.0);
+    let file: Value = serde_json::from_str(include_str!("../../crate/benches/points.json")).unwrap();
+    let with = |rack: Value| {
+        let mut file = file.clone();
+        file["racks"][0]["height"] = json!("48 above");
+        file["racks"][0].as_object_mut().unwrap().extend(rack.as_object().unwrap().clone());
+        Plan::from_json(&file.to_string()).unwrap()
+    };
+    for travel in [96.0, 116.0] {
+        let [mut transmission, mut inner, mut outer] = [90.0_f64, 0.0, 0.0];
+        for z in [-50.0, 50.0] {
+            // The rack that holds the toe there tells how the arms stand.
+            let toe = |s: f64| corner.at_travel(z, s).unwrap().toe();
+            let (mut low, mut high) = (-20.0, 20.0);
+            assert!(toe(low) * toe(high) < 0.0);
+            for _ in 0..60 {
+                let middle = (low + high) / 2.0;
+                *(if toe(low) * toe(middle) <= 0.0 { &mut high } else { &mut low }) = middle;
+            }
+            let arm = corner.arm_at(z, low).unwrap();
+            for k in -200..=200 {
+                let pose = corner.at_arm(arm, travel / 2.0 * f64::from(k) / 200.0).unwrap();
+                transmission = transmission.min(pose.transmission().to_degrees());
+                inner = inner.max(pose.inner_joint_angle().to_degrees());
+                outer = outer.max(pose.outer_joint_angle().abs().to_degrees());
+            }
+        }
+        let plan = with(json!({ "travel": travel, "inner_joint_limit": 30, "outer_joint_limit": 40 }));
+        for (name, side, found) in [
+            ("transmission_bumps", "lock left", transmission),
+            ("transmission_bumps", "lock right", transmission),
+            ("inner_joint_margin_bumps", "bar to the left", 30.0 - inner),
+            ("outer_joint_margin_bumps", "bar to the right", 40.0 - outer),
+        ] {
+            let (told, pm) = value(&plan, name, side);
+            assert!((told - found).abs() < 1e-6 && pm > 0.3 && pm < 3.0, "{travel}: {name} {told} ± {pm}, found {found}");
+        }
+        assert!(value(&plan, "transmission_least", "lock left").0 > transmission + 3.0);
+    }
+    let verdict = |rack: Value| evaluate(&with(rack)).racks[0].verdict.clone();
+    let fits = verdict(json!({}));
+    assert!(fits.kind == VerdictKind::Suits && fits.head.mm == "fits", "{fits:?}");
+    for (rack, why) in [
+        (json!({ "travel": 129 }), "transmission_bumps"),
+        (json!({ "inner_joint_limit": 20 }), "inner_joint_bumps"),
+        (json!({ "outer_joint_limit": 30 }), "outer_joint_bumps"),
+    ] {
+        let verdict = verdict(rack.clone());
+        assert!(verdict.because == why && verdict.kind == VerdictKind::Fails, "{rack}: {verdict:?}");
+    }
+    // A stop in time is the mend, and is told.
+    let text = verdict(json!({ "travel": 129 })).sentence.mm;
+    assert!(text.contains("make a stop") || text.contains("Make a stop"), "{text}");
 }

@@ -5,7 +5,8 @@ use crate::math::closure::{Linkage, Reach, Rotation};
 use crate::math::vector::Vec3;
 use crate::suspension::RanOut;
 use crate::suspension::band::Band;
-use crate::suspension::corner::Corner;
+use crate::suspension::corner::{Corner, Stance};
+use crate::suspension::held::held;
 use crate::suspension::wheel::Wheel;
 
 /// The places asked for, from where the inner joints are, mm.
@@ -54,7 +55,8 @@ pub struct AtLock {
     pub angle: [f64; 2],
     /// Ackermann by angle difference, per cent.
     pub ackermann: [f64; 2],
-    /// Smallest transmission angle of either wheel over the usable travel.
+    /// Smallest transmission angle of either wheel over the usable travel, at ride height and with the arms where they stand at the ends of the band;
+    /// nought where a toggle comes first there.
     pub transmission: f64,
     /// Whether the wheels turn left with the rack to the right.
     pub against: bool,
@@ -97,6 +99,8 @@ impl Layer {
 pub struct Placement {
     bands: [Band; 2],
     corners: [Corner; 2],
+    /// Both corners at both ends of the band.
+    ends: [[Stance; 2]; 2],
     window: Window,
     settings: Settings,
     /// Spacing of the steering axes at the ground, mm.
@@ -108,8 +112,13 @@ impl Placement {
     pub fn new(corners: [Corner; 2], window: Window, settings: Settings) -> Result<Placement, RanOut> {
         let [l, r] = &corners;
         let bands = [Band::new(l, settings.band, settings.steps)?, Band::new(r, settings.band, settings.steps)?];
+        let end = |c: &Corner| -> Result<[Stance; 2], RanOut> {
+            let [low, high] = settings.band;
+            Ok([held(c, low)?.stance, held(c, high)?.stance])
+        };
+        let ends = [end(l)?, end(r)?];
         let spacing = l.axis_at_ground().y - r.axis_at_ground().y;
-        Ok(Placement { bands, corners, window, settings, spacing })
+        Ok(Placement { bands, corners, ends, window, settings, spacing })
     }
 
     /// The places asked for.
@@ -178,6 +187,12 @@ impl Placement {
                 let t = wheel.linkage.at(end)?;
                 *turned = change(wheel, t);
                 out.transmission = out.transmission.min(wheel.linkage.least_transmission(end)?);
+            }
+            for ((wheel, corner), stances) in wheels.iter().zip(&self.corners).zip(&self.ends) {
+                for stance in stances {
+                    let there = corner.linkage_at(stance, shift, wheel.linkage.rod(), wheel.linkage.branch());
+                    out.transmission = out.transmission.min(there.least_transmission(end).unwrap_or(0.0));
+                }
             }
             let [a, b] = turned;
             if !(a * b > 0.0) {

@@ -288,6 +288,19 @@ results! {
     TransmissionLeast "transmission_least" Deg Lock More Positive,
         label "Smallest angle between rod and arm" source LINKAGE,
         formula "Between rod and arm, the smaller of the two wheels’, its smallest from mid-travel to lock.";
+    /// The same with the suspension where its travel band ends, up or down: nought where a toggle comes first.
+    TransmissionBumps "transmission_bumps" Deg Lock More Positive,
+        label "Smallest angle between rod and arm, over bumps" source LINKAGE,
+        formula "As at ride height, with the arms held where they stand at either end of the travel band with the toe held; \
+            0°: a toggle comes first.";
+    /// As `InnerJointMargin`, with the suspension where its travel band ends.
+    InnerJointBumps "inner_joint_margin_bumps" Deg Rack More Signed,
+        label "Inner joint’s angle to spare, over bumps" source LINKAGE,
+        formula "As at ride height, with the arms held where they stand at either end of the travel band with the toe held.";
+    /// As `OuterJointMargin`, with the suspension where its travel band ends.
+    OuterJointBumps "outer_joint_margin_bumps" Deg Rack More Signed,
+        label "Outer joint’s tilt to spare, over bumps" source LINKAGE,
+        formula "As at ride height, with the arms held where they stand at either end of the travel band with the toe held.";
     /// Largest angle of the inner joint over the usable travel.
     InnerJoint "inner_joint" Deg Wheel Less Positive,
         label "Inner joint’s largest angle" source LINKAGE,

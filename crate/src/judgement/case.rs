@@ -93,6 +93,7 @@ impl Case<'_> {
                 ResultId::TransmissionInner
                 | ResultId::TransmissionOuter
                 | ResultId::TransmissionLeast
+                | ResultId::TransmissionBumps
                 | ResultId::RodAngle
                 | ResultId::InnerJoint => 90.0,
                 _ => f64::INFINITY,

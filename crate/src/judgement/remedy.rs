@@ -225,7 +225,7 @@ fn sentence(own: &Text, cures: &[Cure], asked: bool) -> Text {
     let all = cures.iter().map(|c| c.text.clone()).reduce(|all, next| Text::fill("{}; or {}", &[&all, &next]));
     let said = match all {
         Some(all) => Text { mm: wording::capital(&all.mm) + ".", inch: wording::capital(&all.inch) + "." },
-        None if asked => Text::same("No single change that was tried cures it."),
+        None if asked && own.mm.is_empty() => Text::same("No single change that was tried cures it."),
         None => Text::default(),
     };
     match (own.mm.is_empty(), said.mm.is_empty()) {
@@ -276,9 +276,9 @@ impl Search<'_> {
                 out.extend_from_slice(lines);
                 out.extend([Family::Arms(-1), Family::Arms(1), Family::Accept]);
             }
-            Reserve | Transmission | InnerJoint | OuterJoint => {
+            Reserve | Transmission | TransmissionBumps | InnerJoint | InnerJointBumps | OuterJoint | OuterJointBumps => {
                 // Of all heights at which the joint goes far enough, few may keep the toe.
-                if demand.id == OuterJoint {
+                if matches!(demand.id, OuterJoint | OuterJointBumps) {
                     out.extend([Family::Height, Family::Raise]);
                 }
                 out.extend_from_slice(lines);
@@ -312,8 +312,8 @@ impl Search<'_> {
         for (m, _) in self.base.iter().zip(&self.pm).filter(|(m, pm)| m.margin < **pm) {
             match m.finding() {
                 // Side 0 is the rack going left.
-                "reserve" | "inner_joint" | "outer_joint" => ways[1 - m.side] = true,
-                "transmission" => ways[usize::from((m.side == 0) == (direction > 0.0))] = true,
+                "reserve" | "inner_joint" | "inner_joint_bumps" | "outer_joint" | "outer_joint_bumps" => ways[1 - m.side] = true,
+                "transmission" | "transmission_bumps" => ways[usize::from((m.side == 0) == (direction > 0.0))] = true,
                 _ => {}
             }
         }
@@ -586,9 +586,9 @@ impl Search<'_> {
             let shown = figure(d.unit(), value, outcome.pm[Results::index(d.result, worst.side)]);
             Some(match d.id {
                 Lock => Text::fill("{} at the inner wheel", &[&shown]),
-                Transmission => Text::fill("{} between rod and arm", &[&shown]),
+                Transmission | TransmissionBumps => Text::fill("{} between rod and arm", &[&shown]),
                 Reserve => Text::fill("{} kept before toggle or fold-back", &[&shown]),
-                InnerJoint | OuterJoint => Text::fill("{} to spare at the joint", &[&shown]),
+                InnerJoint | OuterJoint | InnerJointBumps | OuterJointBumps => Text::fill("{} to spare at the joint", &[&shown]),
                 RodShortest | RodLongest => Text::fill("{} to spare", &[&shown]),
                 Toe => return None,
                 BumpSteer => {

@@ -2,13 +2,17 @@
 
 use crate::catalogue::field::{Field, Joint};
 use crate::catalogue::result::{ResultId, Results};
-use crate::catalogue::value::{Gap, Trace, Traced, Why, all, known};
+use crate::catalogue::value::{Gap, Trace, Traced, Value, Why, all, known};
 use crate::linkage::corner::{corners, ran_out};
 use crate::linkage::points;
+use crate::math::closure::Linkage;
+use crate::math::vector::Vec3;
 use crate::plan::inputs::{Recorder, Source};
 use crate::suspension::bump_steer::{Lobes, Peak, Shift, roll_steer};
 use crate::suspension::corner::Corner;
+use crate::suspension::held::held;
 use crate::suspension::places::{Better, Places};
+use std::f64::consts::FRAC_PI_2;
 use std::rc::Rc;
 
 /// What was worked out of both corners.
@@ -160,6 +164,53 @@ pub fn bump(results: &mut Results, x: &Recorder, near: Option<(&Rc<Bump>, &Resul
     let roll = all([over[0].0, over[1].0]).map(|slopes| 100.0 * roll_steer(slopes, track));
     results.set(ResultId::RollSteer, 0, Traced { value: roll, trace: Trace::of(read) });
     Some(Rc::new(out))
+}
+
+/// The rack going one way.
+pub struct Turn {
+    /// To where the hardware lets it go, mm, positive to the left; `None` where that is not known.
+    pub hardware: Option<f64>,
+    /// The lock that it leads to: 0 left, 1 right.
+    pub lock: usize,
+}
+
+/// Rod, arm and joints with the wheels turned and the suspension where its band ends, of the rack going right and left: the lower arms
+/// where they stand with the toe held, and held there. What is the same at ride height stands in the results.
+pub fn turned(results: &mut Results, x: &Recorder, bump: Option<&Bump>, ways: [Turn; 2]) {
+    let (over_bumps, read) = (results.traced(ResultId::BumpPeak, 0), results.trace(ResultId::BumpPeak, 0));
+    let Some(Bump { corners, band, .. }) = bump else {
+        for id in [ResultId::TransmissionBumps, ResultId::InnerJointBumps, ResultId::OuterJointBumps] {
+            (0..2).for_each(|side| results.set(id, side, over_bumps));
+        }
+        return;
+    };
+    let ends = [-band, *band]
+        .map(|z| corners.each_ref().map(|c| held(c, z).map(|h| c.linkage_at(&h.stance, Vec3::default(), c.rod(), c.branch()))));
+    for (way, Turn { hardware, lock }) in ways.into_iter().enumerate() {
+        // The worst of both wheels at both ends of the band.
+        let worst = |of: &dyn Fn(&Linkage) -> f64| -> Value {
+            ends.iter().flatten().try_fold(f64::INFINITY, |least, l| Ok(least.min(of(l.as_ref().map_err(|out| ran_out(*out))?))))
+        };
+        let usable = results.traced(ResultId::UsableTravel, 1 - way);
+        let sign = if way == 1 { 1.0 } else { -1.0 };
+        let transmission = usable.and_then(|s| worst(&|l| l.least_transmission(sign * s).map_or(0.0, f64::to_degrees)));
+        let level = results.traced(ResultId::TransmissionLeast, lock);
+        let joint = |margin: ResultId, limit: Field, angle: &dyn Fn(&Linkage, f64) -> f64| {
+            let spare = |_| {
+                let (limit, end) = (known(x.get(limit), limit)?, hardware.ok_or(Gap::Unreachable(Why::NoTravel))?);
+                worst(&|l| (limit - angle(l, 0.0).max(angle(l, end))).to_degrees())
+            };
+            let level = results.traced(margin, 1 - way);
+            level.and_then(spare)
+        };
+        let inner = |l: &Linkage, s: f64| l.at(s).map_or(FRAC_PI_2, |t| l.inner_joint(s, t));
+        let inner = joint(ResultId::InnerJointMargin, Field::InnerJointLimit, &inner);
+        let outer = joint(ResultId::OuterJointMargin, Field::OuterJointLimit, &|l, s| l.outer_tilt(s).abs());
+        let mut set = |id, side, value: Traced| results.set(id, side, Traced { trace: value.trace.and(read), ..value });
+        set(ResultId::TransmissionBumps, lock, level.and_then(|_| transmission.value).after(&transmission));
+        set(ResultId::InnerJointBumps, 1 - way, inner);
+        set(ResultId::OuterJointBumps, 1 - way, outer);
+    }
 }
 
 /// The results that need both corners, and those that are asked for besides.

@@ -9,7 +9,7 @@ use crate::catalogue::value::{Assumed, Gap, Trace, Traced, Value, Why, all, know
 use crate::linkage::ackermann;
 use crate::linkage::arm::{Arm, arms};
 use crate::linkage::assumption::{self, Lean};
-use crate::linkage::bump::{Bump, Search, add_places, bump};
+use crate::linkage::bump::{Bump, Search, Turn, add_places, bump, turned};
 use crate::linkage::travel::{DeadPoints, Distances, ENDS, End, distances, first, hardware};
 use crate::linkage::turning_circle::Lock;
 use crate::linkage::wheel::{Basis, Level, axis_spacing, wheels};
@@ -191,6 +191,9 @@ pub(crate) fn with_places(mut solution: Solution, x: &Inputs) -> Solution {
 fn over_bumps(out: &mut Solution, x: &Recorder, near: Option<&Solution>, search: Search) {
     let known = near.and_then(|n| Some((n.bump.as_ref()?, &n.results)));
     (out.bump, out.of_corners) = x.stage(|x| bump(&mut out.results, x, known, search));
+    let left_is = usize::from(out.direction.unwrap_or(1.0) > 0.0);
+    let ways = [0, 1].map(|way| Turn { hardware: out.joints[way].map(|j| j.0), lock: [1 - left_is, left_is][way] });
+    turned(&mut out.results, x, out.bump.as_deref(), ways);
 }
 
 /// Like [`solve`], and gives the same; quicker where `near` has the same two linkages, whose dead points it then takes over, or two that

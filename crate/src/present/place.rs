@@ -232,8 +232,8 @@ fn finding(layer: Layer, name: &str) -> bool {
     match layer {
         Layer::Peak => name == "bump_steer",
         Layer::Lock => name == "lock",
-        Layer::Transmission => name == "transmission",
-        Layer::RodAngle => name == "inner_joint",
+        Layer::Transmission => name == "transmission" || name == "transmission_bumps",
+        Layer::RodAngle => name == "inner_joint" || name == "inner_joint_bumps",
         Layer::Ackermann => name == "ackermann_min" || name == "ackermann_max",
     }
 }

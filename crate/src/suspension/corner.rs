@@ -359,10 +359,20 @@ impl Corner {
     pub fn wheel(&self, arm: f64) -> Result<Wheel, RanOut> {
         let at = self.stance(arm.sin_cos())?;
         let m = |v: Vec3| mirrored(v, self.side);
+        let linkage = self.linkage_at(&at, Vec3::default(), self.rod, self.branch());
+        Ok(Wheel { linkage, axis: m(at.upright.axis), spin: m(at.spin) * self.side })
+    }
+
+    /// Rod and arm with the suspension held there, the inner joint elsewhere by `by` mm and the rod of that length and branch; all in the car's axes.
+    pub(crate) fn linkage_at(&self, at: &Stance, by: Vec3, rod: f64, branch: f64) -> Linkage {
+        let m = |v: Vec3| mirrored(v, self.side);
         let Upright { ball, axis, .. } = at.upright;
-        let sigma = self.sigma * self.side;
-        let linkage = Linkage::on_branch(m(ball), m(axis), m(ball + at.outer), m(self.points.inner), self.rod, sigma);
-        Ok(Wheel { linkage, axis: m(axis), spin: m(at.spin) * self.side })
+        Linkage::on_branch(m(ball), m(axis), m(ball + at.outer), m(self.points.inner) + by, rod, branch)
+    }
+
+    /// The rod's branch, in the car's axes.
+    pub(crate) fn branch(&self) -> f64 {
+        self.sigma * self.side
     }
 
     /// Derivatives by the lower arm's angle at the given one, rack held at `s`: exact, from the velocities of the points.

@@ -152,7 +152,10 @@ pub fn findings(case: &Case) -> Vec<Finding> {
     travel::reserve(case, &mut out);
     travel::joint(case, &mut out, DemandId::InnerJoint.row(), "inner");
     travel::joint(case, &mut out, DemandId::OuterJoint.row(), "outer");
-    parts::transmission(case, &mut out);
+    parts::transmission(case, &mut out, false);
+    travel::joint(case, &mut out, DemandId::InnerJointBumps.row(), "inner");
+    travel::joint(case, &mut out, DemandId::OuterJointBumps.row(), "outer");
+    parts::transmission(case, &mut out, true);
     bumps::over_bumps(case, &mut out);
     parts::rod(case, &mut out);
     parts::own_limits(case, &mut out);

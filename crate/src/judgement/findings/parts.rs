@@ -2,17 +2,22 @@
 
 use super::*;
 
-pub(super) fn transmission(case: &Case, out: &mut Vec<Finding>) {
-    let demand = DemandId::Transmission.row();
+/// The angle between rod and arm at ride height, or `over_bumps`.
+pub(super) fn transmission(case: &Case, out: &mut Vec<Finding>, over_bumps: bool) {
+    let demand = if over_bumps { DemandId::TransmissionBumps } else { DemandId::Transmission }.row();
+    // Of bumps nothing is said until the corners are known, nor again that the limit was turned off.
+    if over_bumps && (case.solution.bump.is_none() || is_off(case, demand)) {
+        return;
+    }
     let origin = origin_of(case, demand);
     for (side, place) in case.sides(demand.result) {
-        let (word, lock) = (words_of(place, &TURN), TURN[place]);
+        let (word, lock) = (words_of(place, &TURN), Text::fill("{}{}", &[&TURN[place], &if over_bumps { ", over bumps" } else { "" }]));
         let (value, wanted) = match (case.get(demand.result, side), limit_of(case, demand)) {
             (Ok(v), Ok(w)) => (v, w),
             // Without a lock there is no angle on the way to it: the lock's finding says why.
             (Err(Gap::Unreachable(_)), _) => continue,
             _ if is_off(case, demand) => {
-                out.push(turned_off(case, demand, (side, word), &format!("Angle between rod and arm {lock}")));
+                out.push(turned_off(case, demand, (side, word), &format!("Angle between rod and arm {}", TURN[place])));
                 continue;
             }
             (Err(gap), _) | (_, Err(gap)) => {
@@ -20,16 +25,17 @@ pub(super) fn transmission(case: &Case, out: &mut Vec<Finding>) {
                 continue;
             }
         };
-        let wheel = match all([case.get(ResultId::TransmissionInner, side), case.get(ResultId::TransmissionOuter, side)]) {
-            Ok([inner, outer]) if inner <= outer => "inner",
-            _ => "outer",
+        let tighter = match all([case.get(ResultId::TransmissionInner, side), case.get(ResultId::TransmissionOuter, side)]) {
+            _ if over_bumps => "With the suspension at an end of its travel",
+            Ok([inner, outer]) if inner <= outer => "The tighter one is the inner wheel’s",
+            _ => "The tighter one is the outer wheel’s",
         };
         let judged = Judged::of(case, demand, side, value, wanted);
         let kind = judged.kind;
         let shown = case.shown(demand.result, side);
         let reason = Text::fill(
-            "The tighter one is the {} wheel’s; at least {} is wanted. Small angles push the joints apart more than they turn the wheel.",
-            &[&wheel, &degrees(wanted)],
+            "{}; at least {} is wanted. Small angles push the joints apart more than they turn the wheel.",
+            &[&tighter, &degrees(wanted)],
         );
         let parts: [&dyn Words; 2] = if kind == Kind::Close { [&lock, &shown] } else { [&shown, &lock] };
         let (head, title, remedy) = match kind {

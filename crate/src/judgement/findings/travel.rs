@@ -152,11 +152,14 @@ pub(super) fn reserve(case: &Case, out: &mut Vec<Finding>) {
 
 /// The joints, judged by the angle to spare over everything that the hardware lets the rack go.
 pub(super) fn joint(case: &Case, out: &mut Vec<Finding>, demand: &Demand, which: &'static str) {
+    let over_bumps = matches!(demand.id, DemandId::InnerJointBumps | DemandId::OuterJointBumps);
     for (side, place) in case.sides(demand.result) {
         let (way, word) = (1 - side, words_of(place, &BAR));
-        let bar = BAR[place];
+        let bar = Text::fill("{}{}", &[&BAR[place], &if over_bumps { ", over bumps" } else { "" }]);
         let (value, limit) = match (case.get(demand.result, side), limit_of(case, demand)) {
             (Ok(v), Ok(l)) => (v, l),
+            // What is missing is said at ride height.
+            (Err(_), _) if over_bumps => continue,
             (Err(gap), _) => {
                 out.push(missing(demand.finding, word, &format!("Angle of the {which} joints"), gap, case.readings, DONOR));
                 continue;
@@ -168,6 +171,10 @@ pub(super) fn joint(case: &Case, out: &mut Vec<Finding>, demand: &Demand, which:
         let stop = binds.filter_map(|k| case.solution.distances[way][k]).fold(f64::INFINITY, f64::min);
         let largest = degrees(limit - value);
         let reason = match stop.is_finite() {
+            _ if over_bumps => Text::fill(
+                "At rack or stop, the suspension at an end of its travel, it stands at {}; it goes to {}.",
+                &[&largest, &degrees(limit)],
+            ),
             true if stop > 0.0 => Text::fill(
                 "It meets its {} with the rack {} from the middle; at rack or stop it would stand at {}.",
                 &[&degrees(limit), &at_most(stop), &largest],
@@ -190,7 +197,11 @@ pub(super) fn joint(case: &Case, out: &mut Vec<Finding>, demand: &Demand, which:
                 head: Text::fill("{} joint binds", &[&which]),
                 title: Text::fill("The {} joint binds, {}", &[&which, &bar]),
                 reason,
-                remedy: Text::default(),
+                remedy: if over_bumps {
+                    one("Rods whose joints go farther, or bump stops that end the wheel’s travel before, cure it.")
+                } else {
+                    Text::default()
+                },
             },
         };
         out.push(made(demand.finding, word, judged, say, DONOR));

@@ -150,6 +150,7 @@ const GROUPS = {
     "transmission_inner",
     "transmission_outer",
     "transmission_least",
+    "transmission_bumps",
   ],
   circle: ["circle_centre", "circle_outer_rules", "circle_inner_rules", "circle_edge", "wall_to_wall", "rear_inner_edge"],
   points: [
