@@ -15,4 +15,5 @@ pub mod lighthouse;
 pub mod picture;
 #[cfg(feature = "browser")]
 pub mod samples;
+pub mod svg;
 pub mod worked;

@@ -1,9 +1,9 @@
 //! Toe over bumps, drawn as SVG: its lines against the corner solved place by place, its band, its box, read by the figures at the ticks.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a failing test may stop at once")]
 
-use donorack::chart::{BumpSteer, BumpSteerWords, Colours, Drawn, Look, draw_bump_steer};
+use donorack::chart::{BumpSteer, BumpSteerWords, Colour, Drawn, Look, draw_bump_steer};
 use donorack::{Hold, Plan, Session, probe_bump};
-use plotters::prelude::*;
+use donorack_tests::svg::{Svg, attribute, look, number, points};
 use proptest::prelude::*;
 
 /// Units of the picture in a CSS pixel.
@@ -13,41 +13,11 @@ const CLOSE: f64 = 1.5;
 /// Size of the figures, CSS pixels.
 const TEXT: f64 = 15.0;
 
-fn look(k: f64) -> Look {
-    let c = |r, g, b| RGBColor(r, g, b);
-    let colours = Colours {
-        paper: c(255, 255, 255),
-        grid: c(208, 208, 192),
-        text: c(96, 104, 112),
-        left: c(0, 0, 16),
-        right: c(128, 96, 32),
-        ideal: c(0, 96, 128),
-        parallel: c(64, 72, 80),
-    };
-    Look { k, grain: 1, text: TEXT, heavy: 1.0, family: "sans-serif".to_owned(), colours, words: Default::default() }
-}
-
 fn draw(curves: &BumpSteer, size: (u32, u32), look: &Look) -> (String, Drawn) {
-    let mut text = String::new();
-    let area = SVGBackend::with_string(&mut text, size).into_drawing_area();
+    let on = Svg::new(size);
     let words = BumpSteerWords { toe: "toe".to_owned(), up: "up".to_owned(), down: "down".to_owned() };
-    let drawn = draw_bump_steer(&area, curves, &words, look).unwrap();
-    area.present().unwrap();
-    drop(area);
-    (text, drawn)
-}
-
-fn attribute<'a>(tag: &'a str, name: &str) -> &'a str {
-    tag.split_once(&format!(" {name}=\"")).and_then(|(_, rest)| rest.split_once('"')).map_or("", |(value, _)| value)
-}
-
-fn number(tag: &str, name: &str) -> f64 {
-    attribute(tag, name).parse().unwrap()
-}
-
-fn points(tag: &str) -> Vec<(f64, f64)> {
-    let pair = |t: &str| t.split_once(',').map(|(x, y)| (x.parse().unwrap(), y.parse().unwrap())).unwrap();
-    attribute(tag, "points").split_whitespace().map(pair).collect()
+    let drawn = draw_bump_steer(&on, curves, &words, look);
+    (on.into_text(), drawn)
 }
 
 /// Where the figures say that so much travel and toe lie: nought, and one unit of each, by the figures' own places.
@@ -83,7 +53,7 @@ fn curves() -> BumpSteer {
     let view = Session::new(plan()).over_bumps(0, 0.4);
     let line = |wheel: usize| view.wheels[wheel].toe.iter().map(|p| (p[0], p[1])).collect();
     let band = view.wheels[0].toe.iter().map(|p| (p[0], p[1], p[2])).collect();
-    BumpSteer { line: line(0), band, other: line(1), limit: Some((50.0, 0.2)), colour: RGBColor(255, 207, 26), ..BumpSteer::default() }
+    BumpSteer { line: line(0), band, other: line(1), limit: Some((50.0, 0.2)), colour: Colour(255, 207, 26), ..BumpSteer::default() }
 }
 
 #[test]

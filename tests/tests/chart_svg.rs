@@ -1,10 +1,10 @@
 //! Toe-out on turns, drawn as SVG: its lines against points found by root finding, read by the figures at the ticks.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a failing test may stop at once")]
 
-use donorack::chart::{Colours, Line, Look, ToeOut, Words, draw_toe_out};
+use donorack::chart::{Line, Look, ToeOut, Words, draw_toe_out};
 use donorack::{Plan, evaluate};
+use donorack_tests::svg::{self, Svg as Picture, attribute, number};
 use donorack_tests::worked::{A, B, Worked};
-use plotters::prelude::*;
 use proptest::prelude::*;
 
 /// Units of the picture in a CSS pixel.
@@ -15,7 +15,6 @@ const CLOSE: f64 = 0.8;
 /// The same for a dash or a ring, whose own ends are rounded once more.
 const CLOSE_DASHED: f64 = 1.6;
 
-const PAPER: &str = "#FFFFFF";
 const GRID: &str = "#D0D0C0";
 const LEFT: &str = "#000010";
 const RIGHT: &str = "#806020";
@@ -23,36 +22,17 @@ const IDEAL: &str = "#006080";
 const PARALLEL: &str = "#404850";
 
 fn look(k: f64) -> Look {
-    let rgb = |hex: &str| {
-        let n = u32::from_str_radix(&hex[1..], 16).unwrap();
-        RGBColor((n >> 16) as u8, (n >> 8) as u8, n as u8)
-    };
     let word = String::from;
-    Look {
-        k,
-        grain: 1,
-        text: 15.0,
-        heavy: 1.0,
-        family: word("sans-serif"),
-        colours: Colours {
-            paper: rgb(PAPER),
-            grid: rgb(GRID),
-            text: rgb("#606870"),
-            left: rgb(LEFT),
-            right: rgb(RIGHT),
-            ideal: rgb(IDEAL),
-            parallel: rgb(PARALLEL),
-        },
-        words: Words {
-            inner: word("angle of the inner wheel"),
-            toe_out: word("toe-out"),
-            both: word("this rack"),
-            left: word("left turn"),
-            right: word("right turn"),
-            ideal: word("ideal"),
-            parallel: word("parallel wheels"),
-        },
-    }
+    let words = Words {
+        inner: word("angle of the inner wheel"),
+        toe_out: word("toe-out"),
+        both: word("this rack"),
+        left: word("left turn"),
+        right: word("right turn"),
+        ideal: word("ideal"),
+        parallel: word("parallel wheels"),
+    };
+    Look { words, ..svg::look(k) }
 }
 
 /// The curves of a linkage, as the page gets them for its plan.
@@ -71,24 +51,13 @@ type At = (f64, f64);
 
 impl Svg {
     fn draw(curves: &ToeOut, size: (u32, u32)) -> Svg {
-        let mut text = String::new();
-        let area = SVGBackend::with_string(&mut text, size).into_drawing_area();
-        let unnamed = draw_toe_out(&area, curves, &look(K)).unwrap().unnamed;
-        area.present().unwrap();
-        drop(area);
-        Svg { text, unnamed }
+        let on = Picture::new(size);
+        let unnamed = draw_toe_out(&on, curves, &look(K)).unnamed;
+        Svg { text: on.into_text(), unnamed }
     }
 
     fn desk(curves: &ToeOut) -> Svg {
         Svg::draw(curves, (640 * 8, 380 * 8))
-    }
-
-    fn attribute<'a>(tag: &'a str, name: &str) -> &'a str {
-        tag.split_once(&format!(" {name}=\"")).and_then(|(_, rest)| rest.split_once('"')).map_or("", |(value, _)| value)
-    }
-
-    fn number(tag: &str, name: &str) -> f64 {
-        Self::attribute(tag, name).parse().unwrap()
     }
 
     fn tags<'a>(&'a self, name: &'a str) -> impl Iterator<Item = &'a str> {
@@ -99,14 +68,14 @@ impl Svg {
     fn lines(&self, colour: &str) -> Vec<Vec<At>> {
         let number = |text: &str| text.parse::<f64>().unwrap();
         let point = |text: &str| text.split_once(',').map(|(x, y)| (number(x), number(y))).unwrap();
-        let of_colour = self.tags("polyline").filter(|tag| Self::attribute(tag, "stroke") == colour);
-        of_colour.map(|tag| Self::attribute(tag, "points").split_whitespace().map(point).collect()).collect()
+        let of_colour = self.tags("polyline").filter(|tag| attribute(tag, "stroke") == colour);
+        of_colour.map(|tag| attribute(tag, "points").split_whitespace().map(point).collect()).collect()
     }
 
     /// Centres of the circles of one colour, rings or discs.
     fn circles(&self, colour: &str) -> Vec<At> {
-        let of_colour = self.tags("circle").filter(|tag| [Self::attribute(tag, "stroke"), Self::attribute(tag, "fill")].contains(&colour));
-        of_colour.map(|tag| (Self::number(tag, "cx"), Self::number(tag, "cy"))).collect()
+        let of_colour = self.tags("circle").filter(|tag| [attribute(tag, "stroke"), attribute(tag, "fill")].contains(&colour));
+        of_colour.map(|tag| (number(tag, "cx"), number(tag, "cy"))).collect()
     }
 
     /// Every text with its anchor.
@@ -115,7 +84,7 @@ impl Svg {
         let mut out = Vec::new();
         while let Some(line) = lines.next() {
             if line.starts_with("<text ") {
-                out.push((lines.next().unwrap().to_owned(), (Self::number(line, "x"), Self::number(line, "y"))));
+                out.push((lines.next().unwrap().to_owned(), (number(line, "x"), number(line, "y"))));
             }
         }
         out
@@ -245,8 +214,7 @@ fn figures_are_large_and_whole() {
     for size in [(326 * 8, 230 * 8), (358 * 8, 230 * 8), (640 * 8, 360 * 8)] {
         let svg = Svg::draw(&curves(&B), size);
         for tag in svg.tags("text") {
-            // plotters' SVG divides by 1.24; the canvas does not.
-            assert!(Svg::number(tag, "font-size") * 1.24 / K >= 14.0, "{tag}");
+            assert!(number(tag, "font-size") / K >= 14.0, "{tag}");
         }
         let last = svg.texts().into_iter().filter(|t| t.0.ends_with('°')).map(|t| t.1.0).fold(0.0, f64::max);
         assert!(f64::from(size.0) - last > 1.2 * 15.0 * K, "room for half of the last figure");
@@ -268,11 +236,8 @@ proptest! {
         grain in -3..40,
         text in prop_oneof![Just(f64::NAN), Just(0.0), 0.1..400.0],
     ) {
-        let mut svg = String::new();
-        let area = SVGBackend::with_string(&mut svg, size).into_drawing_area();
-        let drawn = draw_toe_out(&area, &ToeOut { left, right, ideal, ..ToeOut::default() }, &Look { grain, text, ..look(k) });
-        prop_assert!(drawn.is_ok());
-        drop(area);
-        prop_assert!(!svg.contains("NaN"));
+        let on = Picture::new(size);
+        draw_toe_out(&on, &ToeOut { left, right, ideal, ..ToeOut::default() }, &Look { grain, text, ..look(k) });
+        prop_assert!(!on.into_text().contains("NaN"));
     }
 }

@@ -1,46 +1,25 @@
 //! The map of the rack's places, drawn as SVG: lines, outline and boxes of one tint against a layer whose lines are known.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a failing test may stop at once")]
 
-use donorack::chart::{Colours, Drawn, Look, PlaceMap, PlaceWords, draw_places};
-use plotters::prelude::*;
+use donorack::chart::{Colour, Drawn, Look, PlaceMap, PlaceWords, draw_places};
+use donorack_tests::svg::{Svg, attribute, look};
 use proptest::prelude::*;
 
 const CELLS: usize = 41;
 /// How far a line may be from where it belongs, in units of the picture: rounding.
 const CLOSE: f64 = 1.5;
 
-fn look(k: f64) -> Look {
-    let c = |r, g, b| RGBColor(r, g, b);
-    let colours = Colours {
-        paper: c(255, 255, 255),
-        grid: c(208, 208, 192),
-        text: c(96, 104, 112),
-        left: c(0, 0, 16),
-        right: c(128, 96, 32),
-        ideal: c(0, 96, 128),
-        parallel: c(64, 72, 80),
-    };
-    Look { k, grain: 1, text: 15.0, heavy: 1.0, family: "sans-serif".to_owned(), colours, words: Default::default() }
-}
-
 fn draw(map: &PlaceMap, size: (u32, u32), look: &Look) -> (String, Drawn) {
-    let mut text = String::new();
-    let area = SVGBackend::with_string(&mut text, size).into_drawing_area();
+    let on = Svg::new(size);
     let word = |w: &str| w.to_owned();
     let words = PlaceWords { along: word("along"), up: word("up"), down: word("down"), passes: word("passes") };
-    let drawn = draw_places(&area, map, &words, look).unwrap();
-    area.present().unwrap();
-    drop(area);
-    (text, drawn)
+    let drawn = draw_places(&on, map, &words, look);
+    (on.into_text(), drawn)
 }
 
 /// The layer.
 fn value((x, z): &(f64, f64)) -> f64 {
     0.5 * x + 0.5 * (z - 80.0)
-}
-
-fn attribute<'a>(tag: &'a str, name: &str) -> &'a str {
-    tag.split_once(&format!(" {name}=\"")).and_then(|(_, rest)| rest.split_once('"')).map_or("", |(value, _)| value)
 }
 
 /// A plane for a layer, and a band of heights that passes, from 92 to 108, ahead of −12.
@@ -61,7 +40,7 @@ fn map() -> PlaceMap {
         best: Some((2.0, 100.0)),
         racks: vec![("2".to_owned(), (-8.0, 95.0)), ("3".to_owned(), (80.0, 95.0))],
         number: "1".to_owned(),
-        colours: [RGBColor(255, 207, 26), RGBColor(61, 47, 0)],
+        colours: [Colour(255, 207, 26), Colour(61, 47, 0)],
     }
 }
 

@@ -2,30 +2,16 @@
 //! at the ticks.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a failing test may stop at once")]
 
-use donorack::chart::{Colours, Drawn, Look, RatioTurn, RatioWords, draw_ratio};
+use donorack::chart::{Drawn, Look, RatioTurn, RatioWords, draw_ratio};
 use donorack::{Axle, Plan, evaluate, over_turn};
+use donorack_tests::svg::{Svg, attribute, look, points};
 use donorack_tests::worked::{A, B, Worked};
-use plotters::prelude::*;
 use proptest::prelude::*;
 
 /// Units of the picture in a CSS pixel.
 const K: f64 = 8.0;
 /// How far a line may be from where it belongs, in units of the picture: rounding at either end of a segment on its slope, and its sag.
 const CLOSE: f64 = 1.2;
-fn look(k: f64) -> Look {
-    let c = |r, g, b| RGBColor(r, g, b);
-    let colours = Colours {
-        paper: c(255, 255, 255),
-        grid: c(208, 208, 192),
-        text: c(96, 104, 112),
-        left: c(0, 0, 16),
-        right: c(128, 96, 32),
-        ideal: c(0, 96, 128),
-        parallel: c(64, 72, 80),
-    };
-    Look { k, grain: 1, text: 15.0, heavy: 1.0, family: "sans-serif".to_owned(), colours, words: Default::default() }
-}
-
 fn words() -> RatioWords {
     RatioWords { turns: "turns".to_owned(), ratio: "ratio".to_owned() }
 }
@@ -37,21 +23,9 @@ fn curve(linkage: &Worked) -> RatioTurn {
 }
 
 fn draw(curve: &RatioTurn, size: (u32, u32), look: &Look) -> (String, Drawn) {
-    let mut text = String::new();
-    let area = SVGBackend::with_string(&mut text, size).into_drawing_area();
-    let drawn = draw_ratio(&area, curve, &words(), look).unwrap();
-    area.present().unwrap();
-    drop(area);
-    (text, drawn)
-}
-
-fn attribute<'a>(tag: &'a str, name: &str) -> &'a str {
-    tag.split_once(&format!(" {name}=\"")).and_then(|(_, rest)| rest.split_once('"')).map_or("", |(value, _)| value)
-}
-
-fn points(tag: &str) -> Vec<(f64, f64)> {
-    let pair = |t: &str| t.split_once(',').map(|(x, y)| (x.parse().unwrap(), y.parse().unwrap())).unwrap();
-    attribute(tag, "points").split_whitespace().map(pair).collect()
+    let on = Svg::new(size);
+    let drawn = draw_ratio(&on, curve, &words(), look);
+    (on.into_text(), drawn)
 }
 
 /// Lines of a colour and opacity.

@@ -2,7 +2,6 @@
 
 use crate::math::within;
 use crate::measurement::decimal::fixed;
-use plotters::coord::ranged1d::{KeyPointHint, NoDefaultFormatting, Ranged};
 use std::ops::Range;
 
 /// Values beyond this are not data (the charts show degrees and ratios).
@@ -94,21 +93,17 @@ fn span(values: impl IntoIterator<Item = f64>) -> (f64, f64) {
     values.into_iter().filter(|v| v.abs() <= LARGEST).fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), v| (lo.min(v), hi.max(v)))
 }
 
-/// The coordinate rounds to the nearest unit of the backend; plotters' own cuts off, which shifts every curve by half a unit.
-impl Ranged for Axis {
-    type FormatOption = NoDefaultFormatting;
-    type ValueType = f64;
-
-    fn map(&self, value: &f64, limit: (i32, i32)) -> i32 {
+impl Axis {
+    /// Where a value lies between two ends, to the nearest unit of the picture.
+    #[must_use]
+    pub fn map(&self, value: f64, limit: (i32, i32)) -> i32 {
         let share = (value / self.step - f64::from(self.first)) / f64::from(self.steps());
         (f64::from(limit.0) + share * (f64::from(limit.1) - f64::from(limit.0))).round() as i32
     }
 
-    fn key_points<Hint: KeyPointHint>(&self, _: Hint) -> Vec<f64> {
-        self.ticks()
-    }
-
-    fn range(&self) -> Range<f64> {
+    /// From the lowest tick to the highest.
+    #[must_use]
+    pub fn range(&self) -> Range<f64> {
         f64::from(self.first) * self.step..f64::from(self.last) * self.step
     }
 }
@@ -168,9 +163,9 @@ mod tests {
     fn ticks_lie_on_whole_steps_of_the_backend() {
         let axis = Axis::covering([-3.0, 7.0], 1.0, 5);
         assert_eq!(axis.ticks(), [-5.0, 0.0, 5.0, 10.0]);
-        let at: Vec<i32> = axis.ticks().iter().map(|v| axis.map(v, (1204, 1204 - 240 * axis.steps()))).collect();
+        let at: Vec<i32> = axis.ticks().iter().map(|v| axis.map(*v, (1204, 1204 - 240 * axis.steps()))).collect();
         assert!(at.windows(2).all(|w| w[0] - w[1] == 240), "{at:?}");
-        assert_eq!(Axis { step: 10.0, first: 0, last: 4 }.map(&f64::NAN, (0, 100)), 0);
-        assert_eq!(Axis { step: 10.0, first: 0, last: 4 }.map(&20.3, (0, 400)), 203);
+        assert_eq!(Axis { step: 10.0, first: 0, last: 4 }.map(f64::NAN, (0, 100)), 0);
+        assert_eq!(Axis { step: 10.0, first: 0, last: 4 }.map(20.3, (0, 400)), 203);
     }
 }

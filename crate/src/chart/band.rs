@@ -1,9 +1,8 @@
 //! How sure a curve is: a tint from the curve less its ± to the curve with it.
 
+use super::picture::{Colour, Paint, Picture};
 use super::{Ground, Look, smooth};
 use crate::math::within;
-use plotters::coord::Shift;
-use plotters::prelude::*;
 
 /// The tint as a share of the curve's own colour.
 const TINT: f64 = 0.16;
@@ -11,15 +10,9 @@ const TINT: f64 = 0.16;
 const EDGE: f64 = 0.5;
 
 /// Draws the band of a curve through places `(along, height, ± of the height)`, all finite; fewer than two give none.
-pub(super) fn draw<B: DrawingBackend>(
-    area: &DrawingArea<B, Shift>,
-    ground: &Ground,
-    places: &[(f64, f64, f64)],
-    colour: RGBColor,
-    look: &Look,
-) -> Result<(), DrawingAreaErrorKind<B::ErrorType>> {
+pub(super) fn draw(on: &dyn Picture, ground: &Ground, places: &[(f64, f64, f64)], colour: Colour, look: &Look) {
     if places.len() < 2 {
-        return Ok(());
+        return;
     }
     // Where the band leaves the chart it goes along its edge.
     let (_, _, bottom, top) = ground.edges;
@@ -29,8 +22,8 @@ pub(super) fn draw<B: DrawingBackend>(
     };
     let (upper, lower) = (edge(1.0), edge(-1.0));
     let around: Vec<_> = upper.iter().chain(lower.iter().rev()).copied().collect();
-    area.draw(&Polygon::new(around, colour.mix(TINT).filled()))?;
-    let thin = ShapeStyle { color: colour.mix(EDGE), filled: false, stroke_width: look.hairline() as u32 };
-    area.draw(&PathElement::new(upper, thin))?;
-    area.draw(&PathElement::new(lower, thin))
+    on.path(&around, Paint::Fill(colour.mix(TINT)));
+    let thin = Paint::Stroke(colour.mix(EDGE), look.hairline());
+    on.path(&upper, thin);
+    on.path(&lower, thin);
 }

@@ -1,12 +1,9 @@
 //! Toe over bumps: toe change across, wheel travel upward, as in the picture of the corner.
 
+use super::picture::{Anchor, Colour, Paint, Picture, dashed};
 use super::sheet::Sheet;
-use super::{Axis, Drawn, Ground, Look, Run, smooth};
+use super::{Axis, Drawn, Ground, Look, Run, paper, smooth};
 use crate::math::within;
-use plotters::coord::Shift;
-use plotters::element::DashedPathElement;
-use plotters::prelude::*;
-use plotters::style::text_anchor::{HPos, VPos};
 
 /// Toe changes (degrees) and travels (mm, or inches) beyond this are not shown.
 const LARGEST: f64 = 1000.0;
@@ -27,7 +24,7 @@ pub struct BumpSteer {
     /// The box that the curve leaves through top and bottom, not its sides: travel looked at, largest toe change.
     pub limit: Option<(f64, f64)>,
     /// Colour of that box.
-    pub colour: RGBColor,
+    pub colour: Colour,
 }
 
 /// The words on the chart; an empty one is not drawn.
@@ -48,13 +45,8 @@ pub struct BumpSteerWords {
 ///
 /// # Errors
 /// Only what the backend reports.
-pub fn draw_bump_steer<B: DrawingBackend>(
-    area: &DrawingArea<B, Shift>,
-    curves: &BumpSteer,
-    words: &BumpSteerWords,
-    look: &Look,
-) -> Result<Drawn, DrawingAreaErrorKind<B::ErrorType>> {
-    area.fill(&look.colours.paper)?;
+pub fn draw_bump_steer(on: &dyn Picture, curves: &BumpSteer, words: &BumpSteerWords, look: &Look) -> Drawn {
+    paper(on, look);
     let good = |p: &(f64, f64)| p.0.abs() <= LARGEST && p.1.abs() <= LARGEST;
     let all = || curves.line.iter().chain(&curves.mended).chain(&curves.other).filter(|p| good(p));
     let (travel, limit) = curves.limit.filter(|l| good(l)).unwrap_or_default();
@@ -72,23 +64,23 @@ pub fn draw_bump_steer<B: DrawingBackend>(
         mirrored: false,
         zero_is_a_line: false,
     };
-    let Some(ground) = Ground::new(&sheet, look, area.dim_in_pixel()) else { return Ok(Drawn::default()) };
+    let Some(ground) = Ground::new(&sheet, look, on.size()) else { return Drawn::default() };
     let at = |travel: f64, toe: f64| ground.at(&(toe, travel));
     let corners = [at(travel, -limit), at(-travel, limit)];
     if limit > 0.0 {
-        area.draw(&Rectangle::new(corners, curves.colour.mix(0.38).filled()))?;
+        on.rect(corners, Paint::Fill(curves.colour.mix(0.38)));
     }
-    ground.draw(area, &sheet, look)?;
+    ground.draw(on, &sheet, look);
     let (left, right, bottom, top) = ground.edges;
     let (x, y) = at(0.0, 0.0);
-    for axis in [vec![(x, top), (x, bottom)], vec![(left, y), (right, y)]] {
-        area.draw(&PathElement::new(axis, look.stroke(look.colours.text, 1.5)))?;
+    for axis in [[(x, top), (x, bottom)], [(left, y), (right, y)]] {
+        on.path(&axis, look.stroke(look.colours.text, 1.5));
     }
     if limit > 0.0 {
-        area.draw(&Rectangle::new(corners, look.stroke(look.colours.left, 1.5)))?;
+        on.rect(corners, look.stroke(look.colours.left, 1.5));
     }
-    let name = look.type_of(look.text, look.colours.text, FontStyle::Normal, (HPos::Left, VPos::Top));
-    area.draw_text(&words.down, &name, (look.size(1.0), bottom + look.size(1.75 * look.text)))?;
+    let name = look.type_of(look.text, look.colours.text, false, [Anchor::Start, Anchor::Start]);
+    on.write(&words.down, &name, (look.size(1.0), bottom + look.size(1.75 * look.text)));
     let edge = |sign: f64| -> Run {
         let run: Vec<(f64, f64)> =
             curves.band.iter().filter(|p| good(&(p.0, p.1)) && p.2 <= LARGEST).map(|p| (p.0, p.1 + sign * p.2)).collect();
@@ -97,21 +89,21 @@ pub fn draw_bump_steer<B: DrawingBackend>(
     let (inner, outer) = (edge(1.0), edge(-1.0));
     if inner.len() > 1 {
         let around: Vec<_> = inner.into_iter().chain(outer.into_iter().rev()).collect();
-        area.draw(&Polygon::new(around, look.colours.left.mix(TINT).filled()))?;
+        on.path(&around, Paint::Fill(look.colours.left.mix(TINT)));
     }
     let runs = |samples: &[(f64, f64)]| -> Vec<Run> {
         samples.split(|p| !good(p)).filter(|run| run.len() > 1).map(|run| smooth(run).iter().map(|p| at(p.0, p.1)).collect()).collect()
     };
     for run in runs(&curves.other) {
         for dot in super::every(&run, f64::from(look.size(7.0))) {
-            area.draw(&Circle::new(dot, look.size(1.8 * look.heavy), look.colours.right.filled()))?;
+            on.circle(dot, look.size(1.8 * look.heavy), look.colours.right.filled());
         }
     }
     for run in runs(&curves.mended) {
-        area.draw(&DashedPathElement::new(run, look.size(9.0), look.size(5.0), look.stroke(look.colours.ideal, 2.75)))?;
+        dashed(on, &run, [look.size(9.0), look.size(5.0)], look.stroke(look.colours.ideal, 2.75));
     }
     for run in runs(&curves.line) {
-        area.draw(&PathElement::new(run, look.stroke(look.colours.left, 3.0)))?;
+        on.path(&run, look.stroke(look.colours.left, 3.0));
     }
-    Ok(Drawn { unnamed: Vec::new(), ground: Some(ground) })
+    Drawn { unnamed: Vec::new(), ground: Some(ground) }
 }

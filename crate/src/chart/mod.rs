@@ -1,11 +1,12 @@
-//! Charts on any plotters backend. Nothing in here knows a DOM, or how a curve was computed.
+//! Charts on any [`Picture`]. Nothing in here knows a DOM, or how a curve was computed.
 //!
-//! Backends count in whole numbers. So every size is written for one CSS pixel and multiplied by [`Look::k`]: a canvas
+//! A picture counts in whole numbers. So every size is written for one CSS pixel and multiplied by [`Look::k`]: a canvas
 //! that is drawn eight times too large and scaled back places a curve to an eighth of a device pixel.
 
 mod axis;
 mod band;
 mod bump_steer;
+mod picture;
 mod place;
 mod places;
 mod ratio;
@@ -14,14 +15,12 @@ mod toe_out;
 
 pub use axis::Axis;
 pub use bump_steer::{BumpSteer, BumpSteerWords, draw_bump_steer};
+pub use picture::{Anchor, Colour, Ink, Paint, Picture, Spot, Type};
 pub use place::{Frame, Point, dense, place};
 pub use places::{PlaceMap, PlaceWords, draw_places};
 pub use ratio::{RatioTurn, RatioWords, draw_ratio};
 pub use sheet::Ground;
 pub use toe_out::{Line, ToeOut, Words, draw_toe_out};
-
-use plotters::prelude::*;
-use plotters::style::text_anchor::{HPos, Pos, VPos};
 
 /// Width of a letter as a share of the size of the type, on the wide side: names are placed without measuring them.
 const LETTER: f64 = 0.6;
@@ -39,19 +38,19 @@ pub struct Drawn {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Colours {
     /// Behind everything.
-    pub paper: RGBColor,
+    pub paper: Colour,
     /// Lines at the ticks.
-    pub grid: RGBColor,
+    pub grid: Colour,
     /// Figures at the ticks, names of the axes.
-    pub text: RGBColor,
+    pub text: Colour,
     /// Left turn, or both.
-    pub left: RGBColor,
+    pub left: Colour,
     /// Right turn.
-    pub right: RGBColor,
+    pub right: Colour,
     /// The ideal.
-    pub ideal: RGBColor,
+    pub ideal: Colour,
     /// Parallel wheels.
-    pub parallel: RGBColor,
+    pub parallel: Colour,
 }
 
 /// How large, how heavy, in which colours and words.
@@ -79,8 +78,8 @@ impl Look {
         (css * self.k).round().max(1.0) as i32
     }
 
-    fn stroke(&self, colour: RGBColor, css: f64) -> ShapeStyle {
-        ShapeStyle { color: colour.to_rgba(), filled: false, stroke_width: self.size(css * self.heavy) as u32 }
+    fn stroke(&self, colour: Colour, css: f64) -> Paint {
+        Paint::Stroke(colour.mix(1.0), self.size(css * self.heavy))
     }
 
     /// A grid line: whole device pixels wide.
@@ -89,13 +88,19 @@ impl Look {
         (self.size(self.heavy) + grain / 2).div_euclid(grain).max(1) * grain
     }
 
-    fn type_of(&self, css: f64, colour: RGBColor, style: FontStyle, anchor: (HPos, VPos)) -> TextStyle<'_> {
-        FontDesc::new(FontFamily::Name(&self.family), css * self.k, style).color(&colour).pos(Pos::new(anchor.0, anchor.1))
+    fn type_of(&self, css: f64, colour: Colour, bold: bool, anchor: [Anchor; 2]) -> Type<'_> {
+        Type { family: &self.family, size: css * self.k, bold, colour, anchor }
     }
 }
 
+/// Bare paper.
+fn paper(on: &dyn Picture, look: &Look) {
+    let (width, height) = on.size();
+    on.rect([(0, 0), (width as i32, height as i32)], look.colours.paper.filled());
+}
+
 /// A line without a gap, in backend units.
-type Run = Vec<(i32, i32)>;
+type Run = Vec<Spot>;
 
 /// The samples with three points between each two, on the cubic that has there the slopes of the parabolas through three neighbours
 /// (Catmull and Rom, 1974, in the number of the sample). Fewer than three samples stay as they are.

@@ -1,14 +1,11 @@
 //! Where the rack may go: a layer of the map in steps of one tint with lines that are labelled, the region that passes, and the places in it. Seen from the left of
 //! the car: forward is to the left.
 
+use super::picture::{Anchor, Colour, Ink, Paint, Picture, Spot, dashed};
 use super::sheet::Sheet;
-use super::{Axis, Drawn, Ground, Look};
+use super::{Axis, Drawn, Ground, Look, paper};
 use crate::analysis::placement::Layer;
 use crate::present::place::{Places, levels};
-use plotters::coord::Shift;
-use plotters::element::DashedPathElement;
-use plotters::prelude::*;
-use plotters::style::text_anchor::{HPos, VPos};
 
 /// Strongest tint of a layer.
 const DEEPEST: f64 = 0.62;
@@ -41,7 +38,7 @@ pub struct PlaceMap {
     /// Number of this one.
     pub number: String,
     /// Colour of the region that passes, and of what is written on it.
-    pub colours: [RGBColor; 2],
+    pub colours: [Colour; 2],
 }
 
 /// The words on the map.
@@ -146,24 +143,16 @@ impl PlaceMap {
 ///
 /// # Errors
 /// Only what the backend reports.
-pub fn draw_places<B: DrawingBackend>(
-    area: &DrawingArea<B, Shift>,
-    map: &PlaceMap,
-    words: &PlaceWords,
-    look: &Look,
-) -> Result<Drawn, DrawingAreaErrorKind<B::ErrorType>> {
-    area.fill(&look.colours.paper)?;
-    // One copy of each.
-    let path = |points: &[(i32, i32)], stroke: ShapeStyle| area.draw(&PathElement::new(points.to_vec(), stroke));
-    let dashes = |points: Vec<(i32, i32)>, [dash, gap]: [f64; 2], stroke: ShapeStyle| {
-        area.draw(&DashedPathElement::new(points, look.size(dash), look.size(gap), stroke))
+pub fn draw_places(on: &dyn Picture, map: &PlaceMap, words: &PlaceWords, look: &Look) -> Drawn {
+    paper(on, look);
+    let path = |points: &[Spot], paint: Paint| on.path(points, paint);
+    let dashes = |points: &[Spot], [dash, gap]: [f64; 2], paint: Paint| dashed(on, points, [look.size(dash), look.size(gap)], paint);
+    let plate = |a: (i32, i32), b: (i32, i32), colour: Ink| on.rect([a, b], Paint::Fill(colour));
+    let round = |at: Spot, radius: i32, paint: Paint| on.circle(at, radius, paint);
+    let write = |said: &str, css: f64, colour: Colour, anchor: [Anchor; 2], at: (i32, i32)| {
+        on.write(said, &look.type_of(css, colour, false, anchor), at);
     };
-    let plate = |a: (i32, i32), b: (i32, i32), colour: RGBAColor| area.draw(&Rectangle::new([a, b], colour.filled()));
-    let round = |at: (i32, i32), radius: i32, style: ShapeStyle| area.draw(&Circle::new(at, radius, style));
-    let write = |said: &str, css: f64, colour: RGBColor, anchor: (HPos, VPos), at: (i32, i32)| {
-        area.draw_text(said, &look.type_of(css, colour, FontStyle::Normal, anchor), at)
-    };
-    let middle = (HPos::Center, VPos::Center);
+    let middle = [Anchor::Middle, Anchor::Middle];
     let step = map.reach[1];
     let sane = |v: f64| v.abs() < 1e4;
     if !(step > 0.0
@@ -171,7 +160,7 @@ pub fn draw_places<B: DrawingBackend>(
         && map.reach[0] < 100.0 * step
         && map.middle.into_iter().chain(map.reach).all(|v| sane(v / step)))
     {
-        return Ok(Drawn::default());
+        return Drawn::default();
     }
     let axis = |middle: f64| {
         let tick = |v: f64| (v / step).round() as i32;
@@ -186,12 +175,18 @@ pub fn draw_places<B: DrawingBackend>(
         mirrored: true,
         zero_is_a_line: false,
     };
-    let ground = Ground::new(&sheet, look, area.dim_in_pixel()).filter(|_| map.cells > 1);
-    let Some(ground) = ground else { return Ok(Drawn::default()) };
-    ground.draw(area, &sheet, look)?;
+    let ground = Ground::new(&sheet, look, on.size()).filter(|_| map.cells > 1);
+    let Some(ground) = ground else { return Drawn::default() };
+    ground.draw(on, &sheet, look);
     let (left, right, bottom, top) = ground.edges;
     if map.middle[1] < map.reach[0] {
-        write(&words.down, look.text, look.colours.text, (HPos::Left, VPos::Top), (look.size(1.0), bottom + look.size(1.75 * look.text)))?;
+        write(
+            &words.down,
+            look.text,
+            look.colours.text,
+            [Anchor::Start, Anchor::Start],
+            (look.size(1.0), bottom + look.size(1.75 * look.text)),
+        );
     }
     // Cells of one tint beside each other are one box; edges on whole device pixels, so that none shows through.
     let n = map.cells;
@@ -217,11 +212,11 @@ pub fn draw_places<B: DrawingBackend>(
             }
             let steps = map.levels.len().max(1) as f64;
             let colour = match tint(from, j) {
-                usize::MAX => map.colours[0].to_rgba(),
+                usize::MAX => map.colours[0].mix(1.0),
                 step => look.colours.ideal.mix(DEEPEST * step as f64 / steps),
             };
             let (a, b) = (corner(from as f64, j as f64), corner(i as f64, (j + 1) as f64));
-            plate((a.0.min(b.0), a.1.min(b.1)), (a.0.max(b.0), a.1.max(b.1)), colour)?;
+            plate((a.0.min(b.0), a.1.min(b.1)), (a.0.max(b.0), a.1.max(b.1)), colour);
             from = i;
         }
     }
@@ -244,7 +239,7 @@ pub fn draw_places<B: DrawingBackend>(
             match (inside(down + t, t), since) {
                 (true, None) => since = Some(t),
                 (false, Some(from)) => {
-                    path(&[place(from), place(t)], look.stroke(on_region, 0.8))?;
+                    path(&[place(from), place(t)], look.stroke(on_region, 0.8));
                     since = None;
                 }
                 _ => {}
@@ -252,7 +247,7 @@ pub fn draw_places<B: DrawingBackend>(
             t += cell / 3.0;
         }
         if let Some(from) = since {
-            path(&[place(from), place(end)], look.stroke(on_region, 0.8))?;
+            path(&[place(from), place(end)], look.stroke(on_region, 0.8));
         }
     }
     let mut labels: Vec<(i32, i32, &str)> = Vec::new();
@@ -261,7 +256,7 @@ pub fn draw_places<B: DrawingBackend>(
     for (level, said, heavy) in limit.into_iter().chain(rest) {
         let pieces = map.crossings(&map.layer, *level);
         for [a, b] in &pieces {
-            path(&[ground.at(a), ground.at(b)], look.stroke(ink, if *heavy { 2.5 } else { 1.0 }))?;
+            path(&[ground.at(a), ground.at(b)], look.stroke(ink, if *heavy { 2.5 } else { 1.0 }));
         }
         let size = look.size(1.3 * look.text);
         let want = right - 3 * size;
@@ -274,17 +269,17 @@ pub fn draw_places<B: DrawingBackend>(
         labels.extend(best.map(|(x, y)| (x.min(right - 2 * size).max(left + 2 * size), y, said.as_str())));
     }
     for [a, b] in map.crossings(&map.overrun, 0.0) {
-        path(&[ground.at(&a), ground.at(&b)], look.stroke(ink, 2.2))?;
+        path(&[ground.at(&a), ground.at(&b)], look.stroke(ink, 2.2));
     }
     for (x, y, said) in labels {
         let (half, high) = (map.half(said, look), look.size(0.6 * look.text));
-        plate((x - half, y - high), (x + half, y + high), look.colours.paper.mix(0.9))?;
-        write(said, 0.9 * look.text, look.colours.text, middle, (x, y))?;
+        plate((x - half, y - high), (x + half, y + high), look.colours.paper.mix(0.9));
+        write(said, 0.9 * look.text, look.colours.text, middle, (x, y));
     }
     if let Some((x, y)) = map.room(&ground, &words.passes, look) {
         let (half, high) = (map.half(&words.passes, look), look.size(0.65 * look.text));
-        plate((x - half, y - high), (x + half, y + high), region.to_rgba())?;
-        write(&words.passes, look.text, on_region, middle, (x, y))?;
+        plate((x - half, y - high), (x + half, y + high), region.mix(1.0));
+        write(&words.passes, look.text, on_region, middle, (x, y));
     }
     let held = |at: (f64, f64)| {
         let (x, y) = ground.at(&at);
@@ -292,25 +287,25 @@ pub fn draw_places<B: DrawingBackend>(
     };
     let radius = look.size(0.75 * look.text);
     if let Some((x, y)) = held(map.here) {
-        for line in [vec![(x, top), (x, bottom)], vec![(left, y), (right, y)]] {
-            dashes(line, [2.0, 4.0], look.stroke(ink, 1.2))?;
+        for line in [[(x, top), (x, bottom)], [(left, y), (right, y)]] {
+            dashes(&line, [2.0, 4.0], look.stroke(ink, 1.2));
         }
     }
     if let Some((x, y)) = map.was.and_then(held) {
         let turn = |k: i32| (f64::from(radius) * (f64::from(k) / 4.0).cos(), f64::from(radius) * (f64::from(k) / 4.0).sin());
-        dashes((0..=25).map(turn).map(|(a, b)| (x + a as i32, y + b as i32)).collect(), [3.0, 3.0], look.stroke(ink, 1.6))?;
+        dashes(&(0..=25).map(turn).map(|(a, b)| (x + a as i32, y + b as i32)).collect::<Vec<_>>(), [3.0, 3.0], look.stroke(ink, 1.6));
     }
     if let Some((x, y)) = map.best.and_then(held) {
-        round((x, y), radius / 2, look.stroke(ink, 1.8))?;
-        path(&[(x - radius, y), (x + radius, y)], look.stroke(ink, 1.8))?;
-        path(&[(x, y - radius), (x, y + radius)], look.stroke(ink, 1.8))?;
+        round((x, y), radius / 2, look.stroke(ink, 1.8));
+        path(&[(x - radius, y), (x + radius, y)], look.stroke(ink, 1.8));
+        path(&[(x, y - radius), (x, y + radius)], look.stroke(ink, 1.8));
     }
     let others = map.racks.iter().map(|(number, at)| (held(*at), number, [look.colours.paper, ink]));
     for (at, number, [fill, letter]) in others.chain([(held(map.here), &map.number, map.colours)]) {
         let Some((x, y)) = at else { continue };
-        round((x, y), radius, fill.filled())?;
-        round((x, y), radius, look.stroke(ink, 2.0))?;
-        write(number, 0.9 * look.text, letter, middle, (x, y + look.size(0.06 * look.text)))?;
+        round((x, y), radius, fill.filled());
+        round((x, y), radius, look.stroke(ink, 2.0));
+        write(number, 0.9 * look.text, letter, middle, (x, y + look.size(0.06 * look.text)));
     }
-    Ok(Drawn { unnamed: Vec::new(), ground: Some(ground) })
+    Drawn { unnamed: Vec::new(), ground: Some(ground) }
 }

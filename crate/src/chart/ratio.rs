@@ -1,9 +1,8 @@
 //! The ratio over the turn of the steering wheel.
 
+use super::picture::Picture;
 use super::sheet::Sheet;
-use super::{Axis, Drawn, Ground, Look, band, every};
-use plotters::coord::Shift;
-use plotters::prelude::*;
+use super::{Axis, Drawn, Ground, Look, band, every, paper};
 
 /// Ratios and turns beyond this are not shown.
 const LARGEST: f64 = 1000.0;
@@ -33,13 +32,8 @@ pub struct RatioWords {
 ///
 /// # Errors
 /// Only what the backend reports.
-pub fn draw_ratio<B: DrawingBackend>(
-    area: &DrawingArea<B, Shift>,
-    curve: &RatioTurn,
-    words: &RatioWords,
-    look: &Look,
-) -> Result<Drawn, DrawingAreaErrorKind<B::ErrorType>> {
-    area.fill(&look.colours.paper)?;
+pub fn draw_ratio(on: &dyn Picture, curve: &RatioTurn, words: &RatioWords, look: &Look) -> Drawn {
+    paper(on, look);
     let good = |p: &(f64, f64)| p.0.abs() <= LARGEST && (0.0..=LARGEST).contains(&p.1);
     let line = || curve.line.iter().filter(|p| good(p));
     let places: Vec<(f64, f64, f64)> = curve.band.iter().copied().filter(|p| good(&(p.0, p.1)) && (0.0..=LARGEST).contains(&p.2)).collect();
@@ -55,22 +49,22 @@ pub fn draw_ratio<B: DrawingBackend>(
         mirrored: true,
         zero_is_a_line: false,
     };
-    let Some(ground) = Ground::new(&sheet, look, area.dim_in_pixel()) else { return Ok(Drawn::default()) };
-    ground.draw(area, &sheet, look)?;
+    let Some(ground) = Ground::new(&sheet, look, on.size()) else { return Drawn::default() };
+    ground.draw(on, &sheet, look);
     let (_, _, bottom, top) = ground.edges;
     let (zero, _) = ground.at(&(0.0, 0.0));
     for at in every(&[(zero, bottom), (zero, top)], f64::from(look.size(6.0))) {
-        area.draw(&Circle::new(at, look.size(1.3 * look.heavy), look.colours.parallel.filled()))?;
+        on.circle(at, look.size(1.3 * look.heavy), look.colours.parallel.filled());
     }
-    band::draw(area, &ground, &places, look.colours.left, look)?;
+    band::draw(on, &ground, &places, look.colours.left, look);
     for run in ground.runs(&curve.line, good) {
         match run[..] {
             [at] => {
-                area.draw(&Circle::new(at, look.size(4.0), look.colours.paper.filled()))?;
-                area.draw(&Circle::new(at, look.size(4.0), look.stroke(look.colours.left, 2.0)))?;
+                on.circle(at, look.size(4.0), look.colours.paper.filled());
+                on.circle(at, look.size(4.0), look.stroke(look.colours.left, 2.0));
             }
-            _ => area.draw(&PathElement::new(run, look.stroke(look.colours.left, 3.0)))?,
+            _ => on.path(&run, look.stroke(look.colours.left, 3.0)),
         }
     }
-    Ok(Drawn { unnamed: Vec::new(), ground: Some(ground) })
+    Drawn { unnamed: Vec::new(), ground: Some(ground) }
 }

@@ -1,11 +1,8 @@
 //! What a curve is drawn on: two axes, their grid and figures, and where a value lies.
 
+use super::picture::{Anchor, Paint, Picture};
 use super::{Axis, LETTER, Look, Run, smooth};
 use crate::math::within;
-use plotters::coord::Shift;
-use plotters::coord::ranged1d::Ranged;
-use plotters::prelude::*;
-use plotters::style::text_anchor::{HPos, VPos};
 
 /// An axis of at most so many steps.
 type Axes<'a> = &'a dyn Fn(u32) -> Axis;
@@ -67,7 +64,7 @@ impl Ground {
     /// Where a value lies, in backend units.
     pub fn at(&self, &(along, height): &(f64, f64)) -> (i32, i32) {
         let (from, to, bottom, top) = self.ends;
-        (self.x.map(&along, (from, to)), self.y.map(&height, (bottom, top)))
+        (self.x.map(along, (from, to)), self.y.map(height, (bottom, top)))
     }
 
     /// A curve in backend units, in runs: where a sample is left out the line is broken, not bridged. Between samples it bends as they do.
@@ -77,32 +74,27 @@ impl Ground {
     }
 
     /// Grid lines, figures, names.
-    pub(super) fn draw<B: DrawingBackend>(
-        &self,
-        area: &DrawingArea<B, Shift>,
-        sheet: &Sheet,
-        look: &Look,
-    ) -> Result<(), DrawingAreaErrorKind<B::ErrorType>> {
+    pub(super) fn draw(&self, on: &dyn Picture, sheet: &Sheet, look: &Look) {
         let (left, right, bottom, top) = self.edges;
         let (half, gap) = (look.hairline() / 2, look.size(0.4 * look.text));
-        let thin = ShapeStyle { color: look.colours.grid.to_rgba(), filled: false, stroke_width: look.hairline() as u32 };
-        let figure = |anchor| look.type_of(look.text, look.colours.text, FontStyle::Normal, anchor);
+        let thin = Paint::Stroke(look.colours.grid.mix(1.0), look.hairline());
+        let figure = |anchor| look.type_of(look.text, look.colours.text, false, anchor);
         let start = (self.x.range().start, self.y.range().start);
         for value in self.x.ticks() {
             let (x, _) = self.at(&(value, start.1));
-            area.draw(&PathElement::new(vec![(x, top - half), (x, bottom + half)], thin))?;
-            area.draw_text(&(sheet.figures[0])(&self.x, value), &figure((HPos::Center, VPos::Top)), (x, bottom + gap))?;
+            on.path(&[(x, top - half), (x, bottom + half)], thin);
+            on.write(&(sheet.figures[0])(&self.x, value), &figure([Anchor::Middle, Anchor::Start]), (x, bottom + gap));
         }
         for value in self.y.ticks() {
             let (_, y) = self.at(&(start.0, value));
             if value != 0.0 || !sheet.zero_is_a_line {
-                area.draw(&PathElement::new(vec![(left, y), (right, y)], thin))?;
+                on.path(&[(left, y), (right, y)], thin);
             }
             let place = (left - gap, y + look.size(0.06 * look.text));
-            area.draw_text(&(sheet.figures[1])(&self.y, value), &figure((HPos::Right, VPos::Center)), place)?;
+            on.write(&(sheet.figures[1])(&self.y, value), &figure([Anchor::End, Anchor::Middle]), place);
         }
         let below = bottom + gap + look.size(1.35 * look.text);
-        area.draw_text(sheet.names[0], &figure((HPos::Center, VPos::Top)), ((left + right) / 2, below))?;
-        area.draw_text(sheet.names[1], &figure((HPos::Left, VPos::Bottom)), (left, top - look.size(0.4 * look.text)))
+        on.write(sheet.names[0], &figure([Anchor::Middle, Anchor::Start]), ((left + right) / 2, below));
+        on.write(sheet.names[1], &figure([Anchor::Start, Anchor::End]), (left, top - look.size(0.4 * look.text)))
     }
 }

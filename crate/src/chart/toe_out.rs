@@ -1,12 +1,8 @@
 //! Toe-out on turns over the angle of the inner wheel.
 
+use super::picture::{Anchor, Colour, Picture, dashed};
 use super::sheet::Sheet;
-use super::{Axis, Drawn, Frame, Ground, LETTER, Look, Point, Run, band, dense, every, place};
-use plotters::coord::Shift;
-use plotters::coord::ranged1d::Ranged;
-use plotters::element::DashedPathElement;
-use plotters::prelude::*;
-use plotters::style::text_anchor::{HPos, VPos};
+use super::{Axis, Drawn, Frame, Ground, LETTER, Look, Point, Run, band, dense, every, paper, place};
 
 /// The widest angle that the chart shows, in degrees; a sample beyond it is left out, as one that is not finite.
 const WIDEST: f64 = 180.0;
@@ -67,12 +63,8 @@ fn drawable(&(inner, toe_out): &(f64, f64)) -> bool {
 ///
 /// # Errors
 /// Only what the backend reports.
-pub fn draw_toe_out<B: DrawingBackend>(
-    area: &DrawingArea<B, Shift>,
-    curves: &ToeOut,
-    look: &Look,
-) -> Result<Drawn, DrawingAreaErrorKind<B::ErrorType>> {
-    area.fill(&look.colours.paper)?;
+pub fn draw_toe_out(on: &dyn Picture, curves: &ToeOut, look: &Look) -> Drawn {
+    paper(on, look);
     let both = || curves.left.iter().chain(curves.right.iter().flatten()).chain(&curves.ideal).filter(|p| drawable(p));
     let sheet = Sheet {
         x: &|most| Axis::covering(both().map(|p| p.0), 10.0, most),
@@ -82,12 +74,12 @@ pub fn draw_toe_out<B: DrawingBackend>(
         mirrored: false,
         zero_is_a_line: true,
     };
-    let Some(ground) = Ground::new(&sheet, look, area.dim_in_pixel()) else { return Ok(Drawn::default()) };
-    ground.draw(area, &sheet, look)?;
+    let Some(ground) = Ground::new(&sheet, look, on.size()) else { return Drawn::default() };
+    ground.draw(on, &sheet, look);
     let within = |run: &Vec<(f64, f64, f64)>| run.iter().copied().filter(|p| drawable(&(p.0, p.1)) && p.2 <= WIDEST).collect::<Vec<_>>();
     let colours = [look.colours.left, look.colours.right];
     for (band, colour) in curves.bands.iter().zip(colours).take(if curves.right.is_some() { 2 } else { 1 }).rev() {
-        band::draw(area, &ground, &within(band), colour, look)?;
+        band::draw(on, &ground, &within(band), colour, look);
     }
     let runs = |samples: &[(f64, f64)]| ground.runs(samples, drawable);
     let lines = [
@@ -98,24 +90,19 @@ pub fn draw_toe_out<B: DrawingBackend>(
     ];
     for (line, runs) in lines.iter().rev() {
         for run in runs {
-            draw_line(area, *line, run, look)?;
+            draw_line(on, *line, run, look);
         }
     }
-    let unnamed = draw_names(area, &ground, &lines, curves.right.is_some(), look)?;
-    Ok(Drawn { unnamed, ground: Some(ground) })
+    let unnamed = draw_names(on, &ground, &lines, curves.right.is_some(), look);
+    Drawn { unnamed, ground: Some(ground) }
 }
 
-fn draw_line<B: DrawingBackend>(
-    area: &DrawingArea<B, Shift>,
-    line: Line,
-    run: &[(i32, i32)],
-    look: &Look,
-) -> Result<(), DrawingAreaErrorKind<B::ErrorType>> {
+fn draw_line(on: &dyn Picture, line: Line, run: &[(i32, i32)], look: &Look) {
     let colours = &look.colours;
-    let dashed = |on, off, style: ShapeStyle| area.draw(&DashedPathElement::new(run.to_vec(), look.size(on), look.size(off), style));
-    let ring = |at: (i32, i32), colour: RGBColor| {
-        area.draw(&Circle::new(at, look.size(4.0), colours.paper.filled()))?;
-        area.draw(&Circle::new(at, look.size(4.0), look.stroke(colour, 2.0)))
+    let dashes = |dash, gap, paint| dashed(on, run, [look.size(dash), look.size(gap)], paint);
+    let ring = |at: (i32, i32), colour: Colour| {
+        on.circle(at, look.size(4.0), colours.paper.filled());
+        on.circle(at, look.size(4.0), look.stroke(colour, 2.0))
     };
     let colour = match line {
         Line::Left => colours.left,
@@ -124,32 +111,25 @@ fn draw_line<B: DrawingBackend>(
         Line::Parallel => colours.parallel,
     };
     match (line, run) {
-        (_, &[at]) => ring(at, colour)?,
-        (Line::Left, _) => area.draw(&PathElement::new(run, look.stroke(colour, 3.0)))?,
+        (_, &[at]) => ring(at, colour),
+        (Line::Left, _) => on.path(&run, look.stroke(colour, 3.0)),
         (Line::Right, _) => {
-            dashed(15.0, 5.0, look.stroke(colour, 2.5))?;
+            dashes(15.0, 5.0, look.stroke(colour, 2.5));
             for at in every(run, f64::from(look.size(54.0))) {
-                ring(at, colour)?;
+                ring(at, colour);
             }
         }
-        (Line::Ideal, _) => dashed(7.0, 5.0, look.stroke(colour, 2.25))?,
+        (Line::Ideal, _) => dashes(7.0, 5.0, look.stroke(colour, 2.25)),
         (Line::Parallel, _) => {
             for at in every(run, f64::from(look.size(6.0))) {
-                area.draw(&Circle::new(at, look.size(1.3 * look.heavy), colour.filled()))?;
+                on.circle(at, look.size(1.3 * look.heavy), colour.filled());
             }
         }
     }
-    Ok(())
 }
 
 /// Writes each line's name beside it, and answers with the lines that had no place for one.
-fn draw_names<B: DrawingBackend>(
-    area: &DrawingArea<B, Shift>,
-    ground: &Ground,
-    lines: &[(Line, Vec<Run>)],
-    differ: bool,
-    look: &Look,
-) -> Result<Vec<Line>, DrawingAreaErrorKind<B::ErrorType>> {
+fn draw_names(on: &dyn Picture, ground: &Ground, lines: &[(Line, Vec<Run>)], differ: bool, look: &Look) -> Vec<Line> {
     let (words, colours, css) = (&look.words, &look.colours, look.text * 1.07);
     let float = |&(x, y): &(i32, i32)| (f64::from(x), f64::from(y));
     let points = |runs: &[Run]| -> Vec<Point> {
@@ -163,11 +143,11 @@ fn draw_names<B: DrawingBackend>(
     let (mut taken, mut unnamed) = (Vec::new(), Vec::new());
     for (n, (line, _)) in lines.iter().enumerate() {
         let (word, colour, style) = match line {
-            Line::Left if differ => (&words.left, colours.left, FontStyle::Bold),
-            Line::Left => (&words.both, colours.left, FontStyle::Bold),
-            Line::Right => (&words.right, colours.right, FontStyle::Bold),
-            Line::Ideal => (&words.ideal, colours.ideal, FontStyle::Normal),
-            Line::Parallel => (&words.parallel, colours.parallel, FontStyle::Normal),
+            Line::Left if differ => (&words.left, colours.left, true),
+            Line::Left => (&words.both, colours.left, true),
+            Line::Right => (&words.right, colours.right, true),
+            Line::Ideal => (&words.ideal, colours.ideal, false),
+            Line::Parallel => (&words.parallel, colours.parallel, false),
         };
         if word.is_empty() || drawn[n].is_empty() {
             continue;
@@ -177,14 +157,14 @@ fn draw_names<B: DrawingBackend>(
         match place(&drawn[n], &others, &taken, &room, size, 5.0 * look.k) {
             Some(frame) => {
                 let middle = ((frame.from.0 + frame.to.0) / 2.0, (frame.from.1 + frame.to.1) / 2.0);
-                let anchor = (HPos::Center, VPos::Center);
+                let anchor = [Anchor::Middle, Anchor::Middle];
                 let corner = |(x, y): Point| (x.round() as i32, y.round() as i32);
-                area.draw(&Rectangle::new([corner(frame.from), corner(frame.to)], colours.paper.filled()))?;
-                area.draw_text(word, &look.type_of(css, colour, style, anchor), (middle.0 as i32, middle.1 as i32))?;
+                on.rect([corner(frame.from), corner(frame.to)], colours.paper.filled());
+                on.write(word, &look.type_of(css, colour, style, anchor), (middle.0 as i32, middle.1 as i32));
                 taken.push(frame);
             }
             None => unnamed.push(*line),
         }
     }
-    Ok(unnamed)
+    unnamed
 }

@@ -1,14 +1,12 @@
 //! Charts on a canvas, called from JavaScript.
 
 use crate::chart::{
-    BumpSteer, BumpSteerWords, Colours, Drawn, Ground, Line, Look, PlaceMap, PlaceWords, RatioTurn, RatioWords, ToeOut, Words,
+    BumpSteer, BumpSteerWords, Colour, Colours, Drawn, Ground, Line, Look, PlaceMap, PlaceWords, RatioTurn, RatioWords, ToeOut, Words,
     draw_bump_steer, draw_places, draw_ratio, draw_toe_out,
 };
 use crate::math::within;
 use crate::web::canvas::{Canvas, GRAIN};
 use js_sys::{Array, Reflect};
-use plotters::coord::Shift;
-use plotters::prelude::*;
 use wasm_bindgen::prelude::*;
 use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement};
 
@@ -32,14 +30,14 @@ fn places(list: &JsValue) -> Vec<(f64, f64, f64)> {
     samples(list).into_iter().zip(pms).map(|((along, height), pm)| (along, height, pm)).collect()
 }
 
-fn colour(look: &JsValue, token: &str) -> Result<RGBColor, JsError> {
+fn colour(look: &JsValue, token: &str) -> Result<Colour, JsError> {
     let text = member(look, token).as_string().unwrap_or_default();
     let bad = || JsError::new(&format!("{token} is not a colour in the form #rrggbb: {text}"));
     let digits = text.strip_prefix('#').filter(|d| d.bytes().all(|b| b.is_ascii_hexdigit())).ok_or_else(bad)?;
     let number = u32::from_str_radix(digits, 16).map_err(|_| bad())?;
     match digits.len() {
-        6 => Ok(RGBColor((number >> 16) as u8, (number >> 8) as u8, number as u8)),
-        3 => Ok(RGBColor(((number >> 8) as u8 & 15) * 17, ((number >> 4) as u8 & 15) * 17, (number as u8 & 15) * 17)),
+        6 => Ok(Colour((number >> 16) as u8, (number >> 8) as u8, number as u8)),
+        3 => Ok(Colour(((number >> 8) as u8 & 15) * 17, ((number >> 4) as u8 & 15) * 17, (number as u8 & 15) * 17)),
         _ => Err(bad()),
     }
 }
@@ -76,7 +74,7 @@ fn read_look(look: &JsValue, device_pixel_ratio: f64) -> Result<Look, JsError> {
 }
 
 /// The canvas with a backing store of `css_width` × `css_height` CSS pixels at a ratio, ready to be drawn on.
-fn prepare(canvas: HtmlCanvasElement, ratio: f64, css_width: f64, css_height: f64) -> Result<DrawingArea<Canvas, Shift>, JsError> {
+fn prepare(canvas: HtmlCanvasElement, ratio: f64, css_width: f64, css_height: f64) -> Result<Canvas, JsError> {
     let pixels = |css: f64| within((css * ratio).round(), 0.0, 16384.0) as u32;
     canvas.set_width(pixels(css_width));
     canvas.set_height(pixels(css_height));
@@ -85,7 +83,7 @@ fn prepare(canvas: HtmlCanvasElement, ratio: f64, css_width: f64, css_height: f6
     let refused = || JsError::new("this canvas cannot be drawn on");
     let context = context.ok_or_else(refused)?;
     context.scale(shrink, shrink).map_err(|_| refused())?;
-    Ok(Canvas::new(&canvas, context).into_drawing_area())
+    Ok(Canvas::new(&canvas, context))
 }
 
 fn usable(device_pixel_ratio: f64) -> f64 {
@@ -142,8 +140,8 @@ pub fn draw_toe_out_on(
     let curves = ToeOut { left: line("toe_out_left"), right, ideal: line("ideal"), bands };
     let ratio = usable(device_pixel_ratio);
     let look = read_look(&look, ratio)?;
-    let area = prepare(canvas, ratio, css_width, css_height)?;
-    let drawn = draw_toe_out(&area, &curves, &look).map_err(|e| JsError::new(&e.to_string()))?;
+    let on = prepare(canvas, ratio, css_width, css_height)?;
+    let drawn = draw_toe_out(&on, &curves, &look);
     told(&drawn, look.k)
 }
 
@@ -165,8 +163,8 @@ pub fn draw_ratio_on(
     let words = RatioWords { turns: word("turns"), ratio: word("ratio") };
     let ratio = usable(device_pixel_ratio);
     let look = read_look(&look, ratio)?;
-    let area = prepare(canvas, ratio, css_width, css_height)?;
-    let drawn = draw_ratio(&area, &curve, &words, &look).map_err(|e| JsError::new(&e.to_string()))?;
+    let on = prepare(canvas, ratio, css_width, css_height)?;
+    let drawn = draw_ratio(&on, &curve, &words, &look);
     told(&drawn, look.k)
 }
 
@@ -200,8 +198,8 @@ pub fn draw_bump_steer_on(
     let words = BumpSteerWords { toe: word("toe"), up: word("up"), down: word("down") };
     let ratio = usable(device_pixel_ratio);
     let look = read_look(&look, ratio)?;
-    let area = prepare(canvas, ratio, css_width, css_height)?;
-    let drawn = draw_bump_steer(&area, &curve, &words, &look).map_err(|e| JsError::new(&e.to_string()))?;
+    let on = prepare(canvas, ratio, css_width, css_height)?;
+    let drawn = draw_bump_steer(&on, &curve, &words, &look);
     told(&drawn, look.k)
 }
 
@@ -219,7 +217,7 @@ pub(super) fn draw_places_on(
     let words = PlaceWords { along: word("along"), up: word("up"), down: word("down"), passes: word("passes") };
     let ratio = usable(device_pixel_ratio);
     let look = read_look(look, ratio)?;
-    let area = prepare(canvas, ratio, css_width, css_height)?;
-    let drawn = draw_places(&area, &map, &words, &look).map_err(|e| JsError::new(&e.to_string()))?;
+    let on = prepare(canvas, ratio, css_width, css_height)?;
+    let drawn = draw_places(&on, &map, &words, &look);
     told(&drawn, look.k)
 }
