@@ -117,7 +117,7 @@ fn the_strut_from_points_is_as_printed() {
         ("tie_rod_end", [-128.0, 684.0, 228.0]),
         ("wheel_centre", [0.0, 742.0, 305.0]),
     ];
-    let car = json!({ "wheelbase": 2700, "front_track": 1478, "suspension": "strut", "toe": "0.1 in", "camber": "0.5 top in" });
+    let car = json!({ "wheelbase": 2700, "front_track": 1489.3, "suspension": "strut", "toe": "0.1 in", "camber": "0.5 top in" });
     let rack = json!({ "inner_joint_spacing": 676, "travel": 130, "travel_two_turns": 100, "bar_moves": "right", "rack_line": "14 behind", "height": "4 above", "offset": "0 left" });
     let plan = plan(points(&list, 0.2), car, rack);
     for (at, toe, camber, caster, inclination) in [
@@ -487,4 +487,54 @@ fn what_binds_over_bumps_does_not_fit() {
     // A stop in time is the mend, and is told.
     let text = verdict(json!({ "travel": 129 })).sentence.mm;
     assert!(text.contains("make a stop") || text.contains("Make a stop"), "{text}");
+}
+
+/// The benches' plan with other readings of the car.
+fn car_with(car: Value) -> Plan {
+    let mut file: Value = serde_json::from_str(include_str!("../../crate/benches/points.json")).unwrap();
+    for (name, value) in car.as_object().unwrap() {
+        file["car"].as_object_mut().unwrap().remove(name);
+        if !value.is_null() {
+            file["car"][name] = value.clone();
+        }
+    }
+    Plan::from_json(&file.to_string()).unwrap()
+}
+
+/// What the points say twice, and what the tape says beside them.
+#[test]
+fn points_and_tape_are_held_against_each_other() {
+    let verdict = |car: Value| evaluate(&car_with(car)).racks[0].verdict.clone();
+    for (car, title) in [
+        (json!({ "front_track": 1400 }), "Points and tape do not agree"),
+        (json!({ "arm_length": "160 behind" }), "Points and tape do not agree"),
+        (json!({ "arm_angle": "30 inboard" }), "Points and tape do not agree"),
+        (json!({ "scrub_radius": "90 inboard" }), "Points and tape do not agree"),
+        (json!({ "wheel_centre_x": "400 ahead" }), "Lower ball joint and Wheel centre do not belong to one wheel"),
+        (json!({ "wheel_centre_y": 700, "front_track": 1392 }), "Lower ball joint and Wheel centre do not belong to one wheel"),
+    ] {
+        let verdict = verdict(car.clone());
+        assert!(
+            verdict.kind == VerdictKind::Needs
+                && verdict.because == "contradiction"
+                && verdict.sentence.mm.to_lowercase().contains(&title.to_lowercase()),
+            "{car}: {verdict:?}"
+        );
+    }
+    // Within their ± they do.
+    let agree = json!({ "front_track": 1529, "arm_length": "147 behind", "scrub_radius": "2 inboard" });
+    assert_ne!(verdict(agree).because, "contradiction");
+    let asked = verdict(json!({ "tie_rod_end_z": null }));
+    assert!(asked.kind == VerdictKind::Needs && asked.head.mm.contains("tie-rod end"), "{asked:?}");
+    let inches = verdict(json!({ "tie_rod_end_y": 27 }));
+    assert!(inches.sentence.mm.contains("read as millimetres? ") && !inches.sentence.mm.contains("?."), "{inches:?}");
+    // A line off the middle of the car moves both sides of what mirrors one of them: one reading.
+    let plan = car_with(json!({ "line_along": "0 ± 4 inboard" }));
+    assert!(value(&plan, "axis_spacing_at_rod_end", "").1 > 8.0, "{:?}", value(&plan, "axis_spacing_at_rod_end", ""));
+    let [left, right] = ["left", "right"].map(|side| value(&car_with(json!({ "line_along": "3 inboard" })), "bump_peak", side).0);
+    assert!((left - right).abs() < 1e-12, "as lopsided as the car");
+    // Trail goes with where the wheel points.
+    let plan = car_with(json!({ "toe": "1 deg in" }));
+    let pose = probe_bump(&plan, 0, [0.0, 0.0], Hold::Height).wheels[0].at.clone().unwrap();
+    assert!((value(&plan, "trail", "left").0 - pose.trail).abs() < 1e-9, "{} {}", value(&plan, "trail", "left").0, pose.trail);
 }

@@ -362,7 +362,7 @@ fn what_was_shown_wrong() {
         json!({"rack_line": "1 ± 3 mm ahead"}),
     ));
     let angle = r.results.iter().find(|x| x.name == "rod_angle").expect("an angle");
-    assert!(angle.text.mm.starts_with("0.0° to "), "{:?}", angle.text);
+    assert!(angle.text.mm.starts_with("0° to "), "{:?}", angle.text);
     // Ackermann is a name.
     let r = rack(&limited(good(), "ackermann_max", json!(-150)));
     assert!(finding(&r, "ackermann_max").head.mm.starts_with("Ackermann"), "{:?}", finding(&r, "ackermann_max").head);

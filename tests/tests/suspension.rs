@@ -447,7 +447,7 @@ fn the_map_is_what_single_evaluations_say() {
                 let places = (0..=200).map(|k| lock.ends[0] + (lock.ends[1] - lock.ends[0]) * f64::from(k) / 200.0);
                 let heights = [0.0, arms[0], arms[1]];
                 let at = |s: f64| heights.map(|arm| moved.map(|c| c.at_arm(arm, s).map_or(0.0, |pose| pose.transmission())));
-                let least = places.flat_map(|s| at(s)).flatten().fold(9.0, f64::min);
+                let least = places.flat_map(at).flatten().fold(9.0, f64::min);
                 over_bumps += usize::from(lock.transmission == 0.0);
                 assert!(lock.transmission <= least + 1e-9 && lock.transmission > least - 0.01, "{x} {z}: {} {least}", lock.transmission);
             }

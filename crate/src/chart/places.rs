@@ -261,7 +261,9 @@ pub fn draw_places(on: &dyn Picture, map: &PlaceMap, words: &PlaceWords, look: &
         let size = look.size(1.3 * look.text);
         let want = right - 3 * size;
         let here = ground.at(&map.here);
-        let apart = |(x, y): (i32, i32), other: (i32, i32)| (x - other.0).abs() > 4 * size || (y - other.1).abs() > size;
+        let apart = |(x, y): (i32, i32), other: (i32, i32)| {
+            x.abs_diff(other.0) > 4 * size.unsigned_abs() || y.abs_diff(other.1) > size.unsigned_abs()
+        };
         let free = |at: (i32, i32)| {
             at.1 > top + size && at.1 < bottom - size && apart(at, here) && labels.iter().all(|other| apart(at, (other.0, other.1)))
         };

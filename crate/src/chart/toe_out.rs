@@ -112,7 +112,7 @@ fn draw_line(on: &dyn Picture, line: Line, run: &[(i32, i32)], look: &Look) {
     };
     match (line, run) {
         (_, &[at]) => ring(at, colour),
-        (Line::Left, _) => on.path(&run, look.stroke(colour, 3.0)),
+        (Line::Left, _) => on.path(run, look.stroke(colour, 3.0)),
         (Line::Right, _) => {
             dashes(15.0, 5.0, look.stroke(colour, 2.5));
             for at in every(run, f64::from(look.size(54.0))) {

@@ -86,21 +86,7 @@ impl Case<'_> {
 
     /// A result as read: with its ±, or by both ends where it cannot be negative and the ± reaches past nought.
     pub fn shown(&self, name: ResultId, side: usize) -> Text {
-        let Ok(value) = self.get(name, side) else { return Text::default() };
-        let (row, pm) = (name.row(), self.pm(name, side));
-        if row.signs == Signs::Positive && pm > value && value >= 0.0 {
-            let most = match name {
-                ResultId::TransmissionInner
-                | ResultId::TransmissionOuter
-                | ResultId::TransmissionLeast
-                | ResultId::TransmissionBumps
-                | ResultId::RodAngle
-                | ResultId::InnerJoint => 90.0,
-                _ => f64::INFINITY,
-            };
-            return ends(row.unit, [0.0, (value + pm).min(most)]);
-        }
-        figure(row.unit, value, Some(pm))
+        self.get(name, side).map_or(Text::default(), |value| as_read(name, value, self.pm(name, side)))
     }
 
     pub(crate) fn origin(&self, field: Field) -> &'static str {
@@ -144,4 +130,22 @@ impl Case<'_> {
             assumption::Lean::Upright => Some("steering axes taken as upright; inclination 6° to 14° and caster 2° to 7° are in the ±"),
         }
     }
+}
+
+/// A value as read: with its ±, or by both ends where it cannot be negative and the ± reaches past nought.
+pub(crate) fn as_read(name: ResultId, value: f64, pm: f64) -> Text {
+    let row = name.row();
+    if row.signs == Signs::Positive && pm > value && value >= 0.0 {
+        let most = match name {
+            ResultId::TransmissionInner
+            | ResultId::TransmissionOuter
+            | ResultId::TransmissionLeast
+            | ResultId::TransmissionBumps
+            | ResultId::RodAngle
+            | ResultId::InnerJoint => 90.0,
+            _ => f64::INFINITY,
+        };
+        return ends(row.unit, [0.0, (value + pm).min(most)]);
+    }
+    figure(row.unit, value, Some(pm))
 }

@@ -187,6 +187,7 @@ pub fn turned_off(limit: Field) -> String {
     let what = match DEMANDS.iter().find(|d| d.set_by() == Some(limit)) {
         Some(Demand { id: DemandId::Toe, .. }) => "toe of rods as they are",
         Some(demand) => demand.about,
+        None if limit == Field::BumpTravel => "bump steer",
         None => "what is unusual",
     };
     format!("{what} (turned off by you)")

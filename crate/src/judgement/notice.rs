@@ -370,7 +370,7 @@ fn fractions(plan: &Plan, rack: usize) -> Vec<Finding> {
 /// Whether a readable length holds a fraction and counts millimetres, centimetres or metres.
 pub fn typed_fraction(field: Field, entry: &Entry) -> bool {
     let metric = |unit: Unit| matches!(unit, Unit::Mm | Unit::Cm | Unit::M);
-    let fraction = entry.text.contains(['/', '½', '¼', '¾', '⅛', '⅜', '⅝', '⅞']);
+    let fraction = entry.text.replace("+/-", "").contains(['/', '½', '¼', '¾', '⅛', '⅜', '⅝', '⅞']);
     fraction && entry.read(&field.spec().scale).is_ok_and(|r| metric(r.unit)) && field.spec().scale.quantity == Quantity::Length
 }
 

@@ -8,7 +8,7 @@
 use crate::analysis::uncertainty::uncertainties;
 use crate::catalogue::field::{Field, Section};
 use crate::catalogue::result::{ResultId, Results, VALUE_COUNT};
-use crate::judgement::case::Case;
+use crate::judgement::case::{Case, as_read};
 use crate::judgement::demand::{DEMANDS, Demand, DemandId, Margin, about, limit, margins};
 use crate::judgement::finding::{Change, Cure, Finding, Kind, Setting};
 use crate::judgement::rack_line::{Line, WITHIN_REASON, fit, room};
@@ -582,8 +582,8 @@ impl Search<'_> {
             use DemandId::*;
             let worst = outcome.margins.iter().filter(|m| m.0.finding() == finding.name).map(|m| m.0);
             let worst = worst.reduce(|a, b| if b.margin < a.margin { b } else { a })?;
-            let value = outcome.results.get(d.result, worst.side).ok()?;
-            let shown = figure(d.unit(), value, outcome.pm[Results::index(d.result, worst.side)]);
+            let value = outcome.results.get(worst.demand().result, worst.side).ok()?;
+            let shown = as_read(worst.demand().result, value, outcome.pm[Results::index(worst.demand().result, worst.side)].unwrap_or(0.0));
             Some(match d.id {
                 Lock => Text::fill("{} at the inner wheel", &[&shown]),
                 Transmission | TransmissionBumps => Text::fill("{} between rod and arm", &[&shown]),

@@ -103,7 +103,7 @@ pub fn verdict(case: &Case, findings: &[Finding]) -> Verdict {
     let opposed = findings.iter().find(|f| f.name == "opposed" && f.kind == Kind::Fail);
     let direction = findings.iter().find(|f| f.name == "direction" && f.kind == Kind::Fail);
     let contradiction = findings.iter().find(|f| f.name == "contradiction");
-    let said = |f: &Finding| Text::fill(if f.remedy.mm.is_empty() { "{}." } else { "{}. {}" }, &[&f.title, &f.remedy]);
+    let said = |f: &Finding| if f.remedy.mm.is_empty() { Text::fill("{}.", &[&f.title]) } else { noticed(f) };
     let (kind, head, sentence, because) = if let Some(f) = opposed {
         (VerdictKind::Opposed, f.head.clone(), said(f), f.name)
     } else if let Some(f) = direction {
@@ -170,9 +170,13 @@ fn suits(case: &Case, fits: bool) -> (Text, Text) {
     parts.extend(lock.map(|l| Text::fill("the inner wheel turns {} each way at least", &[&l])));
     parts.extend(circle.map(|c| Text::fill("circle {} at the tyre’s centre", &[&c])));
     if fits {
-        let most = all([case.get(ResultId::BumpPeak, 0), case.get(ResultId::BumpPeak, 1)]).map_or(0.0, |[a, b]| a.max(b));
+        let most = [0, 1].map(|side| case.get(ResultId::BumpPeak, side).unwrap_or(0.0) + case.pm(ResultId::BumpPeak, side));
+        let most = (most[0].max(most[1]) * 100.0).ceil() / 100.0;
         let travel = case.x().get(Field::BumpTravel).unwrap_or(0.0);
-        parts.push(Text::fill("toe changes by {} over {} of wheel travel up and down", &[&small_degrees(most), &length(travel)]));
+        parts.push(Text::fill(
+            "toe changes by no more than {} over {} of wheel travel up and down",
+            &[&small_degrees(most), &length(travel)],
+        ));
     }
     let parts = parts.into_iter().reduce(|all, part| Text::fill("{}, {}", &[&all, &part])).unwrap_or_default();
     let (word, does, close) = if fits { ("fits", "Fits", "") } else { ("suits", "Suits from above", " Bump steer is not judged yet.") };

@@ -1,6 +1,7 @@
 //! The steering arms.
 
 use crate::catalogue::field::{Field, Joint};
+use crate::catalogue::field_set::FieldSet;
 use crate::catalogue::value::{Gap, all, known};
 use crate::linkage::points;
 use crate::plan::inputs::Source;
@@ -47,7 +48,11 @@ pub fn arms(x: &dyn Source) -> Result<[Arm; 2], Gap> {
     let by_angle = || Some(Arm::from_length(x.get(Field::ArmLength)?, x.get(Field::ArmAngle)?));
     let ahead = x.get(Field::ArmForeAft).or_else(|| Some(by_angle()?.ahead));
     let inboard = x.get(Field::ArmInboard).or_else(|| Some(by_angle()?.inboard));
-    let [e, f] = all([known(ahead, Field::ArmForeAft), known(inboard, Field::ArmInboard)])?;
+    let both = all([known(ahead, Field::ArmForeAft), known(inboard, Field::ArmInboard)]);
+    // Of a tie-rod end by points only its height may be left to ask for.
+    let height = FieldSet::from(Field::TieRodEndZ);
+    let by_points = || points::axis(x, 0).is_some() && points::asked(x, Joint::TieRodEnd) == height;
+    let [e, f] = both.map_err(|gap| if by_points() { Gap::Missing(height) } else { gap })?;
     let right = Arm { ahead: x.get(Field::RightArmForeAft).unwrap_or(e), inboard: x.get(Field::RightArmInboard).unwrap_or(f) };
     Ok([Arm { ahead: e, inboard: f }, right])
 }

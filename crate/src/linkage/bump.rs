@@ -68,8 +68,13 @@ fn axes(results: &mut Results, x: &Recorder) {
         results.set(ResultId::Caster, side, axis.map(|a| lean(a.up.x, a.up.z)));
         let centre =
             Traced::new(x.stage(|x| points::joint(x, Joint::WheelCentre, side).ok_or(Gap::Missing(points::asked(x, Joint::WheelCentre)))));
-        // Wheels straight, so that ahead is forward.
-        let trail = axis.and_then(|a| centre.value.map(|c| a.at(0.0).x - c.x)).after(&centre);
+        // Ahead is where the wheel points: toed in by its static toe.
+        let toe = Traced::new(x.stage(|x| Ok(x.get(Field::StaticToe).unwrap_or(0.0))));
+        let trail = |a: points::Axis| {
+            let (to, (sin, cos)) = (a.at(0.0) - centre.value?, toe.value?.sin_cos());
+            Ok(to.x * cos - out * to.y * sin)
+        };
+        let trail = axis.and_then(trail).after(&centre).after(&toe);
         results.set(ResultId::Trail, side, trail);
     }
 }

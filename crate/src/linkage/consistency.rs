@@ -11,7 +11,11 @@ use crate::plan::inputs::{Clash, Conflict, Inputs, Readings, Recorder};
 type ByPoints = fn(&Recorder) -> Option<f64>;
 
 /// What the tape reads and the points give too.
-const BY_POINTS: [(Field, ByPoints); 10] = [
+const BY_POINTS: [(Field, ByPoints); 14] = [
+    (Field::FrontTrack, |x| Some(points::contact(x, 0)? + points::contact(x, 1)?)),
+    (Field::ScrubRadius, |x| Some(points::contact(x, 0)? - points::axis(x, 0)?.at(0.0).y)),
+    (Field::ArmLength, |x| arm::from_points(x).map(|a| a[0].length() * a[0].ahead.signum())),
+    (Field::ArmAngle, |x| arm::from_points(x).map(|a| a[0].angle())),
     (Field::RodEndHeight, |x| points::joint(x, Joint::TieRodEnd, 0).map(|o| o.z)),
     (Field::RodEndSpacing, |x| Some(points::joint(x, Joint::TieRodEnd, 0)?.y - points::joint(x, Joint::TieRodEnd, 1)?.y)),
     (Field::AxisSpacingGround, |x| Some(points::axis(x, 0)?.at(0.0).y - points::axis(x, 1)?.at(0.0).y)),

@@ -22,6 +22,9 @@ const APART: f64 = 10.0;
 /// An arm shorter than this is none, mm.
 const ARM: f64 = 20.0;
 
+/// A wheel centre farther ahead of its lower ball joint, or behind, belongs to another wheel, mm.
+const FORE_AFT: f64 = 200.0;
+
 /// How far a point is from the line through two others, mm.
 fn from_line(p: Vec3, [a, b]: [Vec3; 2]) -> f64 {
     let d = p - a;
@@ -89,6 +92,12 @@ impl Readings {
                 odd(Odd::Swapped, &[front, rear], r.x - f.x);
             } else if let Some(arm) = point(ball).map(|b| from_line(b, [f, r])).filter(|arm| *arm < ARM) {
                 odd(Odd::NoArm, &[ball, front, rear], arm);
+            }
+        }
+        if let (Some(centre), Some(ball)) = (point(WheelCentre), point(LowerBall)) {
+            let miss = (ball.y.abs() - centre.y.abs()).max((centre.x - ball.x).abs() - FORE_AFT);
+            if miss > 0.0 {
+                odd(Odd::Wheel, &[WheelCentre, LowerBall], miss);
             }
         }
         let upper = points::upper(strut);

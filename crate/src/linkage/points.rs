@@ -33,8 +33,8 @@ fn measured(x: &dyn Source, joint: Joint, axis: usize, side: usize) -> Option<f6
     let own = if side == 1 { x.get(fields[1][axis]) } else { None };
     let value = own.or_else(|| x.get(fields[0][axis]))?;
     let line = x.get([Field::LineAcross, Field::LineAlong, Field::LineLevel][axis]).unwrap_or(0.0);
-    // A line too far to the left shortens what is measured on that side, and lengthens the other.
-    Some(if axis == 1 && side == 0 { value - line } else { value + line })
+    // A line too far to the left shortens what is measured on that side, and lengthens the other; what mirrors the left goes with it.
+    Some(if axis == 1 && (side == 0 || own.is_none()) { value - line } else { value + line })
 }
 
 /// A point of the wheel on `side` (0 left, 1 right); `None` while one of its coordinates is not known.
@@ -42,6 +42,12 @@ pub fn joint(x: &dyn Source, joint: Joint, side: usize) -> Option<Vec3> {
     let read = |axis: usize| measured(x, joint, axis, side).or_else(|| by_tape(x, joint, axis));
     let (along, across, up) = (read(0)?, read(1)?, read(2)?);
     Some(Vec3::new(along, if side == 0 { across } else { -across }, up))
+}
+
+/// How far outboard the tyre meets the floor.
+pub fn contact(x: &dyn Source, side: usize) -> Option<f64> {
+    let lean = x.get(Field::StaticCamber).unwrap_or(0.0).tan();
+    joint(x, Joint::WheelCentre, side).map(|c| c.y.abs() - lean * c.z)
 }
 
 /// The coordinates of a point that are asked for: of the left side, which the right one mirrors.

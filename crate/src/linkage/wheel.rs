@@ -61,6 +61,8 @@ pub fn axis_spacing(x: &dyn Source, level: Level) -> Result<(f64, Basis), Gap> {
         // With the rod ends' spacing there, it is the arms that are missing.
         (None, _) => match (x.get(Field::RodEndSpacing), arms(x)) {
             (Some(_), Err(gap)) => Err(gap),
+            // Axes by points lack but the height at which they count.
+            _ if points::axis(x, 0).is_some() => Err(Gap::Missing(FieldSet::only(Field::TieRodEndZ))),
             _ => Err(Gap::Missing(FieldSet::only(Field::AxisSpacingGround))),
         },
     }

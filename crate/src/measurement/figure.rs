@@ -108,6 +108,9 @@ pub fn figure(unit: ResultUnit, value: f64, pm: Option<f64>) -> Text {
 
 /// Both ends of what a value may be: "3° to 20°".
 pub fn ends(unit: ResultUnit, [low, high]: [f64; 2]) -> Text {
+    if unit == ResultUnit::Deg && high < 1.0 {
+        return Text::fill("{} to {}", &[&small_degrees(low), &small_degrees((high * 100.0).ceil() / 100.0)]);
+    }
     Text::fill("{} to {}", &[&figure(unit, low, None), &figure(unit, high, None)])
 }
 

@@ -159,6 +159,8 @@ pub enum Odd {
     NoArm,
     /// An upper point that does not stand above the lower one.
     NotAbove,
+    /// A wheel centre inboard of its ball joint, or far ahead of it or behind.
+    Wheel,
 }
 
 /// Readings that contradict each other by more than their ±. None of them is used.

@@ -164,6 +164,11 @@ fn odd_point(odd: Odd, fields: FieldSet) -> (String, &'static str, &'static str)
         Odd::Swapped => ("are the wrong way round, fore and aft", "They miss it by {}.", "Swap them, or the words ahead and behind."),
         Odd::Outboard => ("cross: the pivot is farther out than the joint", "By {}.", "Check which number belongs to which point."),
         Odd::NoArm => ("leave no arm between joint and axis", "It would be {} long.", "Check which number belongs to which point."),
+        Odd::Wheel => (
+            "do not belong to one wheel",
+            "A wheel’s centre lies outboard of its lower ball joint, and near it along the car; these miss that by {}.",
+            "Check number, unit and direction of both, and the track.",
+        ),
         Odd::NotAbove => ("do not stand one above the other", "In height they are {} apart.", "Swap them, or measure their heights again."),
     };
     (format!("{side}{} {title}", list(&joints)), reason, remedy)

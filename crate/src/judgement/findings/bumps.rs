@@ -34,7 +34,7 @@ pub(super) fn over_bumps(case: &Case, out: &mut Vec<Finding>) {
             &[&travel, &small_degrees(limit), &way],
         );
         let (head, title, remedy) = match judged.kind {
-            Kind::Pass => ("keeps its toe over bumps", "Toe of {} changes by no more than {} over bumps", Text::default()),
+            Kind::Pass => ("keeps its toe over bumps", "Toe of {} changes by {} over bumps", Text::default()),
             Kind::Close => (
                 "bump steer too close to call",
                 "Bump steer too close to call: toe of {} changes by {}",
