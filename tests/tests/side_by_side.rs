@@ -134,8 +134,10 @@ fn nothing_is_left_out_and_nothing_is_idle() {
     let plan = Plan::from_json(json).unwrap();
     let before = evaluate_rack(&plan, 0);
     let mut checked = 0;
+    // The better places of an inner joint are none of its results.
+    let plain = solve(&before.readings.inputs(), [None; 2]).results;
     for row in donorack::RESULTS {
-        for side in 0..row.count() {
+        for side in (0..row.count()).filter(|side| plain.get(row.name, *side).is_ok()) {
             let Some(told) = explain(&plan, 0, row.key, side) else { continue };
             assert!(!told.inputs.is_empty() && !told.source.is_empty(), "{}", row.key);
             let place = Results::index(row.name, side);
