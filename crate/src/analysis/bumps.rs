@@ -7,6 +7,7 @@ use crate::analysis::sweep::{STEP, spread};
 use crate::catalogue::field::FIELDS;
 use crate::catalogue::value::Gap;
 use crate::linkage::corner::{corners, ran_out};
+use crate::math::trig::Angle;
 use crate::plan::inputs::{Readings, Recorder};
 use crate::suspension::corner::Corner;
 use crate::suspension::pose::Pose;
@@ -62,7 +63,7 @@ impl Bumps {
 
     /// Change of the mean steer angle, degrees, left positive, by a roll of so many radians, right side down positive (ISO 8855), with the rack at `s`.
     pub fn roll(&self, roll: f64, s: f64) -> Result<f64, Gap> {
-        let half = (self.corners[0].contact().y - self.corners[1].contact().y) / 2.0 * roll.tan();
+        let half = (self.corners[0].contact().y - self.corners[1].contact().y) / 2.0 * roll.tangent();
         let change = |side: usize, travel: f64| self.corners[side].toe_change(travel, s).map_err(ran_out);
         // Toe-in steers the left wheel to the right.
         Ok((change(1, half)? - change(0, -half)?).to_degrees() / 2.0)

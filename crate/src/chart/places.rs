@@ -5,6 +5,7 @@ use super::picture::{Anchor, Colour, Ink, Paint, Picture, Spot, dashed};
 use super::sheet::Sheet;
 use super::{Axis, Drawn, Ground, Look, paper};
 use crate::analysis::placement::Layer;
+use crate::math::trig::Angle;
 use crate::present::place::{Places, levels};
 
 /// Strongest tint of a layer.
@@ -294,7 +295,7 @@ pub fn draw_places(on: &dyn Picture, map: &PlaceMap, words: &PlaceWords, look: &
         }
     }
     if let Some((x, y)) = map.was.and_then(held) {
-        let turn = |k: i32| (f64::from(radius) * (f64::from(k) / 4.0).cos(), f64::from(radius) * (f64::from(k) / 4.0).sin());
+        let turn = |k: i32| (f64::from(radius) * (f64::from(k) / 4.0).cosine(), f64::from(radius) * (f64::from(k) / 4.0).sine());
         dashes(&(0..=25).map(turn).map(|(a, b)| (x + a as i32, y + b as i32)).collect::<Vec<_>>(), [3.0, 3.0], look.stroke(ink, 1.6));
     }
     if let Some((x, y)) = map.best.and_then(held) {

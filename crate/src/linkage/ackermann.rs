@@ -1,11 +1,12 @@
 //! Ackermann: what two steered wheels should do, and two measures of how far they do it. All angles in radians, positive.
 
+use crate::math::trig::Angle;
 /// Outer angle of ideal Ackermann: cot δo = cot δi + w_g/L.
 ///
 /// `inner` the inner wheel's angle in (0, π), `spacing` of the steering axes at the ground and `wheelbase` in one unit.
 pub fn ideal_outer(inner: f64, spacing: f64, wheelbase: f64) -> f64 {
     // atan2 of (sin, cos + k sin) is the arc cotangent of cot + k, without a pole.
-    inner.sin().atan2(inner.cos() + spacing / wheelbase * inner.sin())
+    inner.sine().atan2(inner.cosine() + spacing / wheelbase * inner.sine())
 }
 
 /// Ackermann percentage by angle difference, 100·(δi − δo)/(δi − δo,ideal); 100 ideal, 0 parallel, negative the wrong way round.
@@ -17,7 +18,7 @@ pub fn by_angle(inner: f64, outer: f64, spacing: f64, wheelbase: f64) -> f64 {
 /// Ackermann percentage by cotangent, 100·(cot δo − cot δi)·L/w_g. Not finite at 0.
 /// That two measures exist: Mitchell, Staniforth, Scott, SAE 2006-01-3638.
 pub fn by_cotangent(inner: f64, outer: f64, spacing: f64, wheelbase: f64) -> f64 {
-    100.0 * (1.0 / outer.tan() - 1.0 / inner.tan()) * wheelbase / spacing
+    100.0 * (1.0 / outer.tangent() - 1.0 / inner.tangent()) * wheelbase / spacing
 }
 
 /// What both measures tend to at small angles, 100·(L/w_g)·δ″/δ′² of the left wheel (rates by the rack's displacement);

@@ -4,6 +4,7 @@ use crate::catalogue::field::{Field, Joint};
 use crate::catalogue::field_set::FieldSet;
 use crate::catalogue::value::{Gap, all, known};
 use crate::linkage::points;
+use crate::math::trig::Angle;
 use crate::plan::inputs::Source;
 
 /// Steering arm of one wheel at rod-end height, mm: `ahead` of the steering axis (e), `inboard` of it (f).
@@ -19,7 +20,7 @@ impl Arm {
     /// The arm of a given length (mm) and angle from straight fore and aft (radians, inboard positive).
     /// A negative length points rearward.
     pub fn from_length(length: f64, angle: f64) -> Arm {
-        Arm { ahead: length * angle.cos(), inboard: length.abs() * angle.sin() }
+        Arm { ahead: length * angle.cosine(), inboard: length.abs() * angle.sine() }
     }
 
     /// Length in mm.

@@ -6,6 +6,7 @@ use crate::catalogue::value::{Gap, Trace, Traced, Value, Why, all, known};
 use crate::linkage::corner::{corners, ran_out};
 use crate::linkage::points;
 use crate::math::closure::Linkage;
+use crate::math::trig::Angle;
 use crate::math::vector::Vec3;
 use crate::plan::inputs::{Recorder, Source};
 use crate::suspension::bump_steer::{Lobes, Peak, Shift, roll_steer};
@@ -71,7 +72,7 @@ fn axes(results: &mut Results, x: &Recorder) {
         // Ahead is where the wheel points: toed in by its static toe.
         let toe = Traced::new(x.stage(|x| Ok(x.get(Field::StaticToe).unwrap_or(0.0))));
         let trail = |a: points::Axis| {
-            let (to, (sin, cos)) = (a.at(0.0) - centre.value?, toe.value?.sin_cos());
+            let (to, (sin, cos)) = (a.at(0.0) - centre.value?, toe.value?.sine_cosine());
             Ok(to.x * cos - out * to.y * sin)
         };
         let trail = axis.and_then(trail).after(&centre).after(&toe);

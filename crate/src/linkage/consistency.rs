@@ -4,6 +4,7 @@ use crate::catalogue::field::{Field, Joint};
 use crate::catalogue::field_set::FieldSet;
 use crate::linkage::arm::{self, Arm};
 use crate::linkage::points;
+use crate::math::trig::Angle;
 use crate::plan::Plan;
 use crate::plan::inputs::{Clash, Conflict, Inputs, Readings, Recorder};
 
@@ -95,7 +96,7 @@ impl Readings {
         let by_angle = |a: (f64, f64), b: (f64, f64)| {
             let arm = Arm::from_length(a.0, b.0);
             let turn = (arm.ahead * b.1, arm.inboard * b.1);
-            ([(arm.ahead, a.1 * b.0.cos()), (0.0, turn.1)], [(arm.inboard, a.1 * b.0.sin()), (0.0, turn.0)])
+            ([(arm.ahead, a.1 * b.0.cosine()), (0.0, turn.1)], [(arm.inboard, a.1 * b.0.sine()), (0.0, turn.0)])
         };
         let polar = v(ArmLength).zip(v(ArmAngle)).map(|(a, b)| by_angle(a, b));
         if let (Some(e), Some((ahead, _))) = (v(ArmForeAft), polar) {
@@ -112,7 +113,7 @@ impl Readings {
         }
         let rod_end = v(AxisSpacingRodEnd).or(v(RodEndSpacing).zip(both).map(|(s, b)| (s.0 + b.0, s.1.hypot(b.1))));
         if let (Some(g), Some(w), Some(k), Some(h)) = (v(AxisSpacingGround), rod_end, v(KingpinInclination), v(RodEndHeight)) {
-            let (tan, cos) = (k.0.tan(), k.0.cos());
+            let (tan, cos) = (k.0.tangent(), k.0.cosine());
             let lean = [(-2.0 * h.0 * tan, 2.0 * h.1 * tan), (0.0, 2.0 * h.0 / (cos * cos) * k.1)];
             let fields = [AxisSpacingGround, AxisSpacingRodEnd, RodEndSpacing, KingpinInclination, RodEndHeight];
             check(Clash::Inclination, &fields, &[g, neg(w), lean[0], lean[1]]);

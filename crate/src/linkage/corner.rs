@@ -5,6 +5,7 @@ use crate::catalogue::field_set::FieldSet;
 use crate::catalogue::value::{Gap, Link, Why};
 use crate::linkage::points;
 use crate::linkage::wheel::placed;
+use crate::math::trig::Angle;
 use crate::plan::inputs::Source;
 use crate::suspension::RanOut;
 use crate::suspension::corner::{Corner, Guide, Points, Side};
@@ -62,7 +63,7 @@ pub fn corners(x: &dyn Source) -> Result<[Corner; 2], Gap> {
         let wheel_centre = joint(Joint::WheelCentre);
         let (toe, camber) = (x.get(Field::StaticToe).unwrap_or(0.0), x.get(Field::StaticCamber).unwrap_or(0.0));
         // The contact point lies on the floor.
-        let radius = wheel_centre.z / camber.cos();
+        let radius = wheel_centre.z / camber.cosine();
         let rod = x.get(Field::RodLength);
         let points = Points { guide, outer: at.outer[side], inner: at.inner[side], wheel_centre, toe, camber, radius, rod };
         Corner::new([Side::Left, Side::Right][side], &points).map_err(|_| Gap::Unreachable(Why::NoSuspension))

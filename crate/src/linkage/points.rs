@@ -5,6 +5,7 @@
 
 use crate::catalogue::field::{Field, Joint};
 use crate::catalogue::field_set::FieldSet;
+use crate::math::trig::Angle;
 use crate::math::vector::Vec3;
 use crate::plan::inputs::Source;
 
@@ -17,7 +18,7 @@ pub fn by_tape(x: &dyn Source, joint: Joint, axis: usize) -> Option<f64> {
         (Joint::WheelCentre, 0) => Some(0.0),
         // The track counts between the contact centres, which camber brings nearer to each other or farther apart.
         (Joint::WheelCentre, 1) => {
-            let lean = x.get(Field::StaticCamber).unwrap_or(0.0).tan() * x.get(Field::WheelCentreZ).unwrap_or(0.0);
+            let lean = x.get(Field::StaticCamber).unwrap_or(0.0).tangent() * x.get(Field::WheelCentreZ).unwrap_or(0.0);
             Some(x.get(Field::FrontTrack)? / 2.0 + lean)
         }
         _ => None,
@@ -46,7 +47,7 @@ pub fn joint(x: &dyn Source, joint: Joint, side: usize) -> Option<Vec3> {
 
 /// How far outboard the tyre meets the floor.
 pub fn contact(x: &dyn Source, side: usize) -> Option<f64> {
-    let lean = x.get(Field::StaticCamber).unwrap_or(0.0).tan();
+    let lean = x.get(Field::StaticCamber).unwrap_or(0.0).tangent();
     joint(x, Joint::WheelCentre, side).map(|c| c.y.abs() - lean * c.z)
 }
 

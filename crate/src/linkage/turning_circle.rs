@@ -2,6 +2,7 @@
 //!
 //! The turning centre M lies on the rear axle's line, X = −L. The two wheels of a real linkage disagree about where.
 
+use crate::math::trig::Angle;
 /// What the turning circle is computed from, for one lock.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Lock {
@@ -34,7 +35,7 @@ impl Lock {
     /// Contact point and outboard lateral of the wheel on `side` (+1 left, −1 right), the contact turned with its wheel.
     fn wheel(&self, side: f64) -> ([f64; 2], [f64; 2]) {
         let steer = self.steer[if side > 0.0 { 0 } else { 1 }];
-        let lateral = [-side * steer.sin(), side * steer.cos()];
+        let lateral = [-side * steer.sine(), side * steer.cosine()];
         ([self.scrub * lateral[0], side * self.spacing / 2.0 + self.scrub * lateral[1]], lateral)
     }
 
@@ -46,7 +47,7 @@ impl Lock {
 
     /// The turning centre by the mean of the two cotangents (a convention), Y in mm, positive to the left.
     pub fn centre(&self) -> f64 {
-        self.wheelbase * (1.0 / self.steer[0].tan() + 1.0 / self.steer[1].tan()) / 2.0
+        self.wheelbase * (1.0 / self.steer[0].tangent() + 1.0 / self.steer[1].tangent()) / 2.0
     }
 
     /// The circle at the tyre's centre; `None` where the wheels do not turn towards that side.

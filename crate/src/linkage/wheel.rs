@@ -6,6 +6,7 @@ use crate::catalogue::value::{Gap, Why, all, known};
 use crate::linkage::arm::arms;
 use crate::linkage::points;
 use crate::math::closure::Linkage;
+use crate::math::trig::Angle;
 use crate::math::vector::Vec3;
 use crate::plan::inputs::Source;
 use crate::suspension::wheel::Wheel;
@@ -54,7 +55,7 @@ pub fn axis_spacing(x: &dyn Source, level: Level) -> Result<(f64, Basis), Gap> {
         Level::Ground => (Level::RodEnd, 1.0),
         Level::RodEnd => (Level::Ground, -1.0),
     };
-    let lean = || Some(2.0 * x.get(Field::RodEndHeight)? * x.get(Field::KingpinInclination)?.tan());
+    let lean = || Some(2.0 * x.get(Field::RodEndHeight)? * x.get(Field::KingpinInclination)?.tangent());
     match (measured(other), lean()) {
         (Some(spacing), Some(lean)) => Ok((spacing + sign * lean, Basis::Inclination)),
         (Some(spacing), None) => Ok((spacing, Basis::TakenOver)),
@@ -88,7 +89,7 @@ pub fn lean(x: &dyn Source) -> Option<[f64; 2]> {
 /// assert!(u.y < 0.0 && u.x < 0.0, "top inboard and rearward");
 /// ```
 pub fn axis_direction([inclination, caster]: [f64; 2], side: f64) -> Vec3 {
-    Vec3::new(-caster.tan(), -side * inclination.tan(), 1.0).unit()
+    Vec3::new(-caster.tangent(), -side * inclination.tangent(), 1.0).unit()
 }
 
 /// Where everything stands at the reference: wheels straight, rack at mid-travel. Each [left, right].
@@ -149,7 +150,7 @@ pub fn wheels(x: &dyn Source) -> Result<[Wheel; 2], Gap> {
             Some(rod) => Linkage::with_rod(axis, up, outer, joint, rod),
             None => Linkage::new(axis, up, outer, joint),
         };
-        let spin = Vec3::new(0.0, camber.cos(), -SIGN[side] * camber.sin());
+        let spin = Vec3::new(0.0, camber.cosine(), -SIGN[side] * camber.sine());
         linkage.and_then(|l| l.at(0.0).map(|_| Wheel { linkage: l, axis: up, spin })).map_err(|r| Gap::Unreachable(Why::Linkage(r)))
     };
     Ok([wheel(0)?, wheel(1)?])

@@ -16,6 +16,7 @@ use crate::math::root::cross;
 use crate::math::vector::Vec3;
 use crate::math::within;
 
+use crate::math::trig::Angle;
 use polycool::{Cubic, Quartic};
 use std::f64::consts::FRAC_PI_2;
 
@@ -179,7 +180,7 @@ impl Linkage {
     /// assert!((wheel.rack_at(theta).unwrap() + 40.0).abs() < 1e-9);
     /// ```
     pub fn rack_at(&self, theta: f64) -> Option<f64> {
-        let (sin, cos) = theta.sin_cos();
+        let (sin, cos) = theta.sine_cosine();
         let v = self.o.turned(self.u, cos, sin) - self.d;
         let along2 = self.rod * self.rod - v.x * v.x - v.z * v.z;
         let along = if along2 >= 0.0 { along2.sqrt() } else { return None };
@@ -237,13 +238,13 @@ impl Linkage {
     /// (negative) and to the left; mid-travel itself, both ways, where it is past the limit there. The tilt's sine goes linearly with s.
     pub fn outer_tilt_events(&self, limit: f64) -> [Option<f64>; 2] {
         let along = self.o.dot(self.u) - self.d.dot(self.u);
-        if along.abs() >= self.rod * limit.sin() {
+        if along.abs() >= self.rod * limit.sine() {
             return [Some(0.0), Some(0.0)];
         }
         if self.u.y == 0.0 {
             return [None, None];
         }
-        nearest([1.0, -1.0].into_iter().map(|sign| (along - sign * self.rod * limit.sin()) / self.u.y))
+        nearest([1.0, -1.0].into_iter().map(|sign| (along - sign * self.rod * limit.sine()) / self.u.y))
     }
 
     /// The smallest transmission angle (radians) from mid-travel to the rack displacement `s`, both included and within reach.
@@ -355,12 +356,12 @@ impl Linkage {
         toggles: [Option<f64>; 2],
         zeros: impl Fn(&TrigPoly) -> [Option<f64>; N],
     ) -> [Option<f64>; 2] {
-        let (sin, cos) = lambda.sin_cos();
+        let (sin, cos) = lambda.sine_cosine();
         let cos = if (lambda - FRAC_PI_2).abs() < 1e-12 { 0.0 } else { cos };
         let p = self.transverse(self.rod * sin);
         let within = |s: f64| toggles[0].is_none_or(|t| s > t) && toggles[1].is_none_or(|t| s < t);
         nearest(zeros(&p).into_iter().flatten().flat_map(|theta| {
-            let (st, ct) = theta.sin_cos();
+            let (st, ct) = theta.sine_cosine();
             let y = self.o.turned(self.u, ct, st).y - self.d.y;
             [y - self.rod * cos, y + self.rod * cos].into_iter().filter(move |&s| {
                 let (a, b, _) = self.abc(s);
@@ -402,7 +403,7 @@ impl Linkage {
 
     /// Where the knuckle may stand at the turn `theta` on this branch, with the inner joint's angle there.
     fn peaks_at(&self, theta: f64) -> [Option<(f64, f64)>; 2] {
-        let (sin, cos) = theta.sin_cos();
+        let (sin, cos) = theta.sine_cosine();
         let t = Rotation { cos, sin, q: 0.0 };
         let v = self.outer(t) - self.d;
         let along2 = self.rod * self.rod - v.x * v.x - v.z * v.z;
@@ -438,7 +439,7 @@ struct TrigPoly {
 
 impl TrigPoly {
     fn at(&self, theta: f64) -> f64 {
-        let (s, c) = theta.sin_cos();
+        let (s, c) = theta.sine_cosine();
         self.one + self.cos * c + self.sin * s + self.cos2 * c * c + self.sin2 * s * s + self.cross * c * s
     }
 

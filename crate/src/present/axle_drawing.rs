@@ -9,6 +9,7 @@ use crate::judgement::rack_line::fitted;
 use crate::linkage::steering::{Position, Solution, position, solve};
 use crate::linkage::travel::ENDS;
 use crate::math::closure::Reach;
+use crate::math::trig::Angle;
 use crate::math::vector::Vec3;
 use crate::math::within;
 use crate::measurement::decimal::fixed;
@@ -340,7 +341,7 @@ impl Axle {
         let scrub = self.x.get(Field::FrontTrack).map_or(0.0, |t| (t - spacing) / 2.0);
         let sign = if w == 0 { 1.0 } else { -1.0 };
         let axis = [0.0, sign * spacing / 2.0];
-        let (sin, cos) = at.steer[w].sin_cos();
+        let (sin, cos) = at.steer[w].sine_cosine();
         let l = &self.wheels[w].linkage;
         let place = |v: Vec3| [v.x, v.y + axis[1]];
         let deg = at.steer[w].to_degrees();

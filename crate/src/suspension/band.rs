@@ -4,6 +4,7 @@
 //! at static. Then A, B and C of the closure are linear in the inner joint's place (d² − ℓ² is, ℓ being re-derived), cos θ and sin θ follow by
 //! a square root, and toe is compared by its tangent.
 
+use crate::math::trig::Angle;
 use crate::math::vector::Vec3;
 use crate::suspension::RanOut;
 use crate::suspension::corner::Corner;
@@ -45,7 +46,7 @@ impl Band {
     /// Over `steps` even heights of the travel band `[lowest, highest]`, mm.
     pub fn new(corner: &Corner, [low, high]: [f64; 2], steps: usize) -> Result<Band, RanOut> {
         let p = corner.points();
-        let (sin, cos) = p.toe.sin_cos();
+        let (sin, cos) = p.toe.sine_cosine();
         let (across, along) = (Vec3::new(cos, -sin, 0.0), Vec3::new(sin, cos, 0.0));
         let still = p.outer - p.inner;
         let last = steps.max(2) - 1;

@@ -3,6 +3,7 @@
 //! Toe change is toe(z) − toe(0), toe-in positive; z the wheel centre's height above the reference, the rack held.
 
 use crate::math::root::{cross, summit};
+use crate::math::trig::Angle;
 use crate::math::vector::Vec3;
 use crate::math::within;
 use crate::suspension::RanOut;
@@ -273,7 +274,7 @@ impl Corner {
         if over(Shift::default()) <= 0.0 {
             return Ok(made(Shift::default()));
         }
-        let to = |angle: f64, r: f64| Shift { up: r * angle.cos(), inboard: r * angle.sin() };
+        let to = |angle: f64, r: f64| Shift { up: r * angle.cosine(), inboard: r * angle.sine() };
         // Farther than any where a direction never meets the limit, the farther the more it misses it: so the search finds its way.
         let reach = |angle: f64| first_within(&mut |r| roughly(to(angle, r))).unwrap_or_else(|least| 2.0 * WINDOW + least.min(BEYOND));
         let turn = PI / 36.0;

@@ -1,6 +1,7 @@
 //! One corner of the car: suspension, tie rod and wheel, from points to a pose.
 
 use crate::math::closure::{Linkage, Reach, Rotation};
+use crate::math::trig::Angle;
 use crate::math::vector::Vec3;
 use crate::suspension::pose::Pose;
 use crate::suspension::strut::Strut;
@@ -188,7 +189,7 @@ impl Corner {
             }
             Guide::Strut { lower, lower_ball, top, damper } => Arms::Strut(Strut::new(lower, lower_ball, top, damper)?),
         };
-        let ((st, ct), (sc, cc)) = (p.toe.sin_cos(), p.camber.sin_cos());
+        let ((st, ct), (sc, cc)) = (p.toe.sine_cosine(), p.camber.sine_cosine());
         let spin = Vec3::new(st * cc, ct * cc, -sc);
         let contact = contact(p.wheel_centre, spin, p.radius).filter(|_| p.radius > 0.0 && cc > 0.0).ok_or(NoSuspension::Wheel)?;
         let straight = (p.outer - p.inner).norm();
@@ -323,7 +324,7 @@ impl Corner {
         if !(arm.abs() <= FAR && s.abs() <= FAR) {
             return Err(RanOut::LowerArm);
         }
-        self.pose(&self.stance(arm.sin_cos())?, s * self.side)
+        self.pose(&self.stance(arm.sine_cosine())?, s * self.side)
     }
 
     /// The corner with its wheel centre `travel` mm above the reference (bump positive) and the rack at `s` (mm, positive to the left).
@@ -349,7 +350,7 @@ impl Corner {
 
     /// Height of the wheel centre.
     fn height(&self, arm: f64, s: f64) -> Result<f64, RanOut> {
-        let at = self.stance(arm.sin_cos())?;
+        let at = self.stance(arm.sine_cosine())?;
         let t = self.turn(&at, s)?;
         Ok(at.upright.ball.z + at.centre.turned(at.upright.axis, t.cos, t.sin).z)
     }
@@ -357,7 +358,7 @@ impl Corner {
     /// The wheel on its linkage at an angle of the lower arm, in the car's axes: steer angle, rates, toggles, fold-backs and joints over
     /// the rack's travel with the suspension held there.
     pub fn wheel(&self, arm: f64) -> Result<Wheel, RanOut> {
-        let at = self.stance(arm.sin_cos())?;
+        let at = self.stance(arm.sine_cosine())?;
         let m = |v: Vec3| mirrored(v, self.side);
         let linkage = self.linkage_at(&at, Vec3::default(), self.rod, self.branch());
         Ok(Wheel { linkage, axis: m(at.upright.axis), spin: m(at.spin) * self.side })
@@ -380,7 +381,7 @@ impl Corner {
     /// With ω the upright's angular velocity, ω = û × (w − v_L)/|T − L| + λû, w the velocity of its point at the top, and λ from the rod:
     /// (v_L + ω × o)·n = 0. Infinite at a toggle.
     pub fn rates(&self, arm: f64, s: f64) -> Result<Rates, RanOut> {
-        let (sin, cos) = arm.sin_cos();
+        let (sin, cos) = arm.sine_cosine();
         let at = self.stance((sin, cos))?;
         let pose = self.pose(&at, s * self.side)?;
         let Upright { ball, top, axis, from } = at.upright;

@@ -1,6 +1,7 @@
 //! A corner with its toe held at static, whatever the rod: the arms' part of a travel position.
 
 use crate::math::closure::close;
+use crate::math::trig::Angle;
 use crate::math::vector::Vec3;
 use crate::suspension::corner::{Corner, Stance};
 use crate::suspension::travel::arm_angle;
@@ -18,7 +19,7 @@ pub(crate) struct Held {
 ///
 /// The knuckle's turn follows from a closure of the spin axis, aₓ cos τ − a_y sin τ = 0, on the branch of the reference.
 pub(crate) fn held(corner: &Corner, travel: f64) -> Result<Held, RanOut> {
-    let (sin, cos) = corner.points().toe.sin_cos();
+    let (sin, cos) = corner.points().toe.sine_cosine();
     let across = Vec3::new(cos, -sin, 0.0);
     // spin(θ) = along + cos θ·(spin − along) + sin θ·(u × spin).
     let closure = |at: &Stance| {
@@ -28,7 +29,7 @@ pub(crate) fn held(corner: &Corner, travel: f64) -> Result<Held, RanOut> {
     };
     let sigma = -closure(&corner.stance((0.0, 1.0))?)[1].signum();
     let turn = |arm: f64| {
-        let at = corner.stance(arm.sin_cos())?;
+        let at = corner.stance(arm.sine_cosine())?;
         let t = close(closure(&at), sigma).map_err(|_| RanOut::Flat)?;
         Ok((at, t))
     };
