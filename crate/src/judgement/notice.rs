@@ -16,6 +16,7 @@ use crate::measurement::decimal::fixed;
 use crate::measurement::entry::Entry;
 use crate::measurement::figure::{Text, degrees, figure};
 use crate::measurement::quantity::{Quantity, ResultUnit};
+use crate::measurement::text::replaced;
 use crate::measurement::unit::{Unit, default_pm};
 use crate::plan::Plan;
 use crate::plan::inputs::{Inputs, Origin, Readings, STARTING_LIMITS};
@@ -370,7 +371,7 @@ fn fractions(plan: &Plan, rack: usize) -> Vec<Finding> {
 /// Whether a readable length holds a fraction and counts millimetres, centimetres or metres.
 pub fn typed_fraction(field: Field, entry: &Entry) -> bool {
     let metric = |unit: Unit| matches!(unit, Unit::Mm | Unit::Cm | Unit::M);
-    let fraction = entry.text.replace("+/-", "").contains(['/', '½', '¼', '¾', '⅛', '⅜', '⅝', '⅞']);
+    let fraction = replaced(&entry.text, "+/-", "", usize::MAX).contains(['/', '½', '¼', '¾', '⅛', '⅜', '⅝', '⅞']);
     fraction && entry.read(&field.spec().scale).is_ok_and(|r| metric(r.unit)) && field.spec().scale.quantity == Quantity::Length
 }
 

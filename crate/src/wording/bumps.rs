@@ -3,17 +3,19 @@
 use crate::measurement::decimal::fixed;
 use crate::measurement::figure::{Text, figure, small_degrees};
 use crate::measurement::quantity::ResultUnit;
+use crate::measurement::text::replaced;
 
 /// A length without its sign, and without decimals that say nothing.
 pub fn mm(v: f64) -> Text {
     let Text { mm, inch } = figure(ResultUnit::Mm, v.abs(), None);
-    Text { mm: mm.replace(".0 ", " "), inch }
+    Text { mm: replaced(&mm, ".0 ", " ", 1), inch }
 }
 
 /// The same without its unit: in mm, in inches.
 pub fn bare(v: f64) -> [String; 2] {
     let Text { mm, inch } = mm(v);
-    [mm.trim_end_matches(" mm").to_owned(), inch.trim_end_matches(" in").to_owned()]
+    let without = |text: String, unit: &str| text.strip_suffix(unit).map(str::to_owned).unwrap_or(text);
+    [without(mm, " mm"), without(inch, " in")]
 }
 
 /// A change of toe with its word.
