@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import test from "node:test";
-import { CAR, LIMITS, POINTS, RACK, partOf } from "../../www/page/parts/form/measurements.js";
+import { CAR, LIMITS, POINTS, RACK, WAY, partOf } from "../../www/page/parts/form/measurements.js";
 
 const { car, limits, racks } = JSON.parse(readFileSync(new URL("../data/every-field.json", import.meta.url), "utf8"));
 
@@ -11,9 +11,9 @@ const { car, limits, racks } = JSON.parse(readFileSync(new URL("../data/every-fi
 const names = (lists) => (Array.isArray(lists) ? lists : Object.values(lists).flatMap(names));
 
 for (const [section, asked, held] of [
-  ["car", { ...CAR, points: POINTS }, [car]],
+  ["car", { ...CAR, points: POINTS, way: WAY.boxes.flat() }, [car]],
   ["limits", LIMITS, [limits]],
-  ["rack", RACK, racks],
+  ["rack", { ...RACK, way: WAY.rack }, racks],
 ])
   test(`the form asks for each measurement of section "${section}" once, and for no other`, () => {
     const measured = held.flatMap(Object.keys).filter((name) => !["name", "note", "mark"].includes(name));
@@ -31,6 +31,8 @@ test("every measurement has its part, and a part is its own", () => {
   Object.assign(parts, {
     "car.rod_end_height": "car",
     "limits.bump_travel": "car",
+    "car.sump_low": "place",
+    "racks.2.housing_diameter": "place",
     "racks.0.height": "racks",
     points: "points",
     racks: "racks",

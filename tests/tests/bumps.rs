@@ -310,7 +310,18 @@ fn curves_corner_and_map_are_the_same_figures() {
     assert_eq!(session.corner(0, 0, 500.0, 0.0).unwrap_err(), "the lower arm does not bring the wheel so far");
 
     let window = PlacementWindow { ahead: [-24.0, 24.0], up: [-24.0, 24.0], cells: [13, 17] };
-    let map = session.map(0, window, &[[-24.0, 24.0, 9.0, 24.0]]).unwrap();
+    // What is in the way, from 59 mm above the tie-rod ends on: 9 above the joints, with half the housing.
+    let file: Value = serde_json::from_str(
+        r#"{"donorack": 1, "car": {"sump_from": "200 ahead", "sump_to": "200 behind", "sump_low": "66.5 above"}, "racks": [{"housing_diameter": 15}]}"#,
+    )
+    .unwrap();
+    let way = Plan::from_json(&file.to_string()).unwrap();
+    let mut walled = plan.clone();
+    walled.car.extend(way.car);
+    walled.racks[0].entries.extend(way.racks[0].entries.clone());
+    let mut session = Session::new(walled.clone());
+    let map = session.map(0, window).unwrap();
+    assert!((value(&walled, "housing_room", "").0 - 9.0).abs() < 1e-9);
     let [peak, lock, transmission, rod_angle, ackermann] = Layer::ALL.map(|layer| map.layer(layer));
     let (mut compared, mut passing) = (0, 0);
     for j in 0..17 {

@@ -39,6 +39,8 @@ fn map() -> PlaceMap {
         was: Some((-3.0, 98.0)),
         best: Some((2.0, 100.0)),
         racks: vec![("2".to_owned(), (-8.0, 95.0)), ("3".to_owned(), (80.0, 95.0))],
+        boxes: vec![("sump", [(-18.0, 81.0), (-6.0, 87.0)]), ("frame", [(200.0, 0.0), (300.0, 500.0)])],
+        radius: 2.0,
         number: "1".to_owned(),
         colours: [Colour(255, 207, 26), Colour(61, 47, 0)],
     }

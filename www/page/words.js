@@ -366,7 +366,11 @@ export const words = {
     reach: "How far the map reaches",
     typed: "Type its place",
     limits: "Asked of the place, and how it is here",
-    held: "Locks are worked out with the suspension’s arms held at ride height, as in Turning. Where the rack is set, it is judged again, with its ±. The map knows nothing of the sump, the crossmember or the frame: look whether there is room, over all the wheels’ travel and from lock to lock.",
+    held: "Locks are worked out with the suspension’s arms held at ride height, as in Turning. Where the rack is set, it is judged again, with its ±. The map knows no more of what is in the way than is typed below: look whether there is room, over all the wheels’ travel and from lock to lock.",
+    way: "What is in the way",
+    waySub:
+      "What the housing must keep out of, seen from the side and counted from the tie-rod ends, as the rack’s place is. On the map it is dark, with half the housing’s diameter dashed round it.",
+    boxes: ["Sump", "Crossmember", "Frame"],
     table: "Through the place of the rack, as tables",
     columns: ["Rack line", "Height"],
     passes: "Passes",

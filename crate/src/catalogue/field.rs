@@ -274,6 +274,42 @@ fields! {
     /// The same of the floor, or the level that is taken for it.
     LineLevel Car 123 "level" Length ChalkLine (0.0, 20.0) ABOVE_BELOW,
         label "Floor or level" hint "every height is measured from it, so its ± is typed once";
+    /// One end of the sump fore and aft, counted as the rack line is; either may be the foremost.
+    SumpFrom Car 43 "sump_from" Length Tape (0.0, 500.0) FORE_AFT,
+        label "Sump, from" hint "from the line through both tie-rod ends";
+    /// The other end of the sump.
+    SumpTo Car 44 "sump_to" Length Tape (0.0, 500.0) FORE_AFT,
+        label "Sump, to" hint "the other end";
+    /// Lower edge of the sump, counted as the inner joints’ height is; an absent one: it reaches down without an end.
+    SumpLow Car 45 "sump_low" Length Tape (0.0, 500.0) ABOVE_BELOW,
+        label "Sump, lower edge" hint "from the tie-rod ends’ height; empty: all the way down";
+    /// Upper edge of the sump; an absent one: it reaches up without an end.
+    SumpHigh Car 46 "sump_high" Length Tape (0.0, 500.0) ABOVE_BELOW,
+        label "Sump, upper edge" hint "empty: all the way up";
+    /// One end of the crossmember fore and aft, counted as the rack line is; either may be the foremost.
+    CrossmemberFrom Car 47 "crossmember_from" Length Tape (0.0, 500.0) FORE_AFT,
+        label "Crossmember, from" hint "from the line through both tie-rod ends";
+    /// The other end of the crossmember.
+    CrossmemberTo Car 48 "crossmember_to" Length Tape (0.0, 500.0) FORE_AFT,
+        label "Crossmember, to" hint "the other end";
+    /// Lower edge of the crossmember, counted as the inner joints’ height is; an absent one: it reaches down without an end.
+    CrossmemberLow Car 49 "crossmember_low" Length Tape (0.0, 500.0) ABOVE_BELOW,
+        label "Crossmember, lower edge" hint "from the tie-rod ends’ height; empty: all the way down";
+    /// Upper edge of the crossmember; an absent one: it reaches up without an end.
+    CrossmemberHigh Car 50 "crossmember_high" Length Tape (0.0, 500.0) ABOVE_BELOW,
+        label "Crossmember, upper edge" hint "empty: all the way up";
+    /// One end of the frame fore and aft, counted as the rack line is; either may be the foremost.
+    FrameFrom Car 51 "frame_from" Length Tape (0.0, 500.0) FORE_AFT,
+        label "Frame, from" hint "from the line through both tie-rod ends";
+    /// The other end of the frame.
+    FrameTo Car 52 "frame_to" Length Tape (0.0, 500.0) FORE_AFT,
+        label "Frame, to" hint "the other end";
+    /// Lower edge of the frame, counted as the inner joints’ height is; an absent one: it reaches down without an end.
+    FrameLow Car 53 "frame_low" Length Tape (0.0, 500.0) ABOVE_BELOW,
+        label "Frame, lower edge" hint "from the tie-rod ends’ height; empty: all the way down";
+    /// Upper edge of the frame; an absent one: it reaches up without an end.
+    FrameHigh Car 54 "frame_high" Length Tape (0.0, 500.0) ABOVE_BELOW,
+        label "Frame, upper edge" hint "empty: all the way up";
 
     /// Bar travel per turn of the pinion, c.
     TravelPerTurn Rack 1 "travel_per_turn" Length TapeOverTwoTurns (5.0, 200.0) None,
@@ -325,6 +361,9 @@ fields! {
     /// How far the bar moves over two turns of the pinion: twice c, an alternative to travel per turn.
     TravelTwoTurns Rack 16 "travel_two_turns" Length Tape (10.0, 400.0) None,
         label "Travel over two turns" hint "chalk the shaft, turn it twice, measure how far the bar moved";
+    /// Diameter of the rack’s housing, round the line through the inner joints.
+    HousingDiameter Rack 17 "housing_diameter" Length Tape (15.0, 200.0) None,
+        label "Diameter of the housing" hint "at its thickest beside what is in the way, boots and clamps as well" ask "the diameter of the housing";
 
     /// Wanted angle of the inner wheel at each lock.
     LockWanted Limits 1 "lock_inner" Angle Exact (1.0, 80.0) None,
@@ -446,8 +485,8 @@ fields! {
 }
 
 // Keys kept free for what comes later, so that none is ever renumbered:
-//   Car     30–39 tyre diameter, axle load, tyre pressure, steering wheel; 43–59 column; 124–127
-//   Rack    30–39 rated force, peak and idle current, mass, price; 40–59 travel at several turn counts (variable rate)
+//   Car     30–39 tyre diameter, axle load, tyre pressure, steering wheel; 24–29, 55–59 column; 124–127
+//   Rack    18–29; 30–39 rated force, peak and idle current, mass, price; 40–59 travel at several turn counts (variable rate)
 //   Limits  30, 31, 34–59 where the rack may go, effort, feed
 // A plan holds besides: 1–9 of its own parts, 10–29 readings as built, old steering.
 

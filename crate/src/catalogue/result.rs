@@ -310,6 +310,11 @@ results! {
         label "Outer joint’s largest tilt" source LINKAGE,
         formula "Largest tilt of the rod out of the plane square to the stud over the usable travel; the stud is taken along the \
             steering axis. Suspension travel is not in it.";
+    /// Room between the rack's housing and the nearest of what is in the way.
+    HousingRoom "housing_room" Mm One More Signed,
+        label "Room beside what is in the way" source LINKAGE,
+        formula "From the line through the inner joints to the nearest edge of sump, crossmember or frame, fore and aft and up, less half the \
+            housing’s diameter; negative: it reaches into one of them.";
     /// Turning circle at the tyre's centre, both wheels agreeing half-way.
     CircleCentre "circle_centre" Circle Lock Less Positive,
         label "Circle, tyre’s centre" source NO_SLIP,

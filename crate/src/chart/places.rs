@@ -6,6 +6,7 @@ use super::sheet::Sheet;
 use super::{Axis, Drawn, Ground, Look, paper};
 use crate::analysis::placement::Layer;
 use crate::math::trig::Angle;
+use crate::math::within;
 use crate::present::place::{Places, levels};
 
 /// Strongest tint of a layer.
@@ -36,6 +37,10 @@ pub struct PlaceMap {
     pub best: Option<(f64, f64)>,
     /// Other racks, each with its number.
     pub racks: Vec<(String, (f64, f64))>,
+    /// What is in the way: its name, the rear lower and the front upper corner.
+    pub boxes: Vec<(&'static str, [(f64, f64); 2])>,
+    /// How far the housing keeps the rack's middle from them.
+    pub radius: f64,
     /// Number of this one.
     pub number: String,
     /// Colour of the region that passes, and of what is written on it.
@@ -74,6 +79,13 @@ impl PlaceMap {
             was: <[f64; 2]>::try_from(was).ok().map(pair),
             best: place.best.map(pair),
             racks: others.collect(),
+            boxes: map
+                .asked
+                .boxes
+                .iter()
+                .map(|b| (b.name, [0, 1].map(|end| pair([place.at[0] + b.ahead[end], place.at[1] + b.up[end]]))))
+                .collect(),
+            radius: map.asked.radius / scale,
             number: number(rack),
             ..PlaceMap::default()
         })
@@ -192,7 +204,7 @@ pub fn draw_places(on: &dyn Picture, map: &PlaceMap, words: &PlaceWords, look: &
     // Cells of one tint beside each other are one box; edges on whole device pixels, so that none shows through.
     let n = map.cells;
     let grain = look.grain.max(1);
-    let snap = |v: i32, lo: i32, hi: i32| crate::math::within(v.div_euclid(grain) * grain, lo, hi);
+    let snap = |v: i32, lo: i32, hi: i32| within(v.div_euclid(grain) * grain, lo, hi);
     let corner = |i: f64, j: f64| {
         let (x, y) = ground.at(&map.at(i - 0.5, j - 0.5));
         (snap(x, left, right), snap(y, top, bottom))
@@ -251,6 +263,31 @@ pub fn draw_places(on: &dyn Picture, map: &PlaceMap, words: &PlaceWords, look: &
             path(&[place(from), place(end)], look.stroke(on_region, 0.8));
         }
     }
+    // What is in the way, and as far round it as the housing is thick.
+    let mut names: Vec<(i32, i32, &str)> = Vec::new();
+    let clipped = |at: (f64, f64)| {
+        let (x, y) = ground.at(&at);
+        (within(x, left, right), within(y, top, bottom))
+    };
+    for (name, [(rear, low), (front, high)]) in &map.boxes {
+        let (a, b) = (clipped((*rear, *low)), clipped((*front, *high)));
+        if a.0 == b.0 || a.1 == b.1 {
+            continue;
+        }
+        plate(a, b, look.colours.text.mix(0.9));
+        let (r, quarter) = (map.radius, std::f64::consts::FRAC_PI_2);
+        let corners = [(*front, *high), (*rear, *high), (*rear, *low), (*front, *low), (*front, *high)];
+        let around = corners.iter().enumerate().flat_map(|(k, (x, z))| {
+            let turns = if k == 4 { 0..1 } else { 0..5 };
+            turns
+                .map(move |turn| (k as f64 + f64::from(turn) / 4.0) * quarter)
+                .map(move |angle| (x + r * angle.cosine(), z + r * angle.sine()))
+        });
+        dashes(&around.map(clipped).collect::<Vec<_>>(), [6.0, 4.0], look.stroke(look.colours.text, 1.8));
+        if (a.0 - b.0).abs() > 2 * map.half(name, look) && (a.1 - b.1).abs() > look.size(1.3 * look.text) {
+            names.push(((a.0 + b.0) / 2, (a.1 + b.1) / 2, *name));
+        }
+    }
     let mut labels: Vec<(i32, i32, &str)> = Vec::new();
     // The limit's label finds its place first: near the right edge, clear of those that have theirs.
     let (limit, rest): (Vec<_>, Vec<_>) = map.levels.iter().partition(|level| level.2);
@@ -273,6 +310,9 @@ pub fn draw_places(on: &dyn Picture, map: &PlaceMap, words: &PlaceWords, look: &
     }
     for [a, b] in map.crossings(&map.overrun, 0.0) {
         path(&[ground.at(&a), ground.at(&b)], look.stroke(ink, 2.2));
+    }
+    for (x, y, name) in names {
+        write(name, look.text, look.colours.paper, middle, (x, y));
     }
     for (x, y, said) in labels {
         let (half, high) = (map.half(said, look), look.size(0.6 * look.text));

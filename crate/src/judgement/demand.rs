@@ -106,6 +106,8 @@ demands! {
     /// Rod and arm stay apart with the wheels up or down as well.
     TransmissionBumps "transmission_bumps" TransmissionBumps Standing(Field::TransmissionWanted), AtLeast Less 1.0
         "angle between rod and arm over bumps";
+    /// The housing keeps clear of what is in the way.
+    HousingRoom "housing_room" HousingRoom Zero, AtLeast Nothing 1.0 "room beside what is in the way";
     /// The rod is no shorter than the donor's parts allow.
     RodShortest "rod_length" RodOverShortest LeftOf(Field::RodLengthMin), AtLeast Nothing 1.0 "rod length";
     /// The rod is no longer than the donor's parts allow.

@@ -4,24 +4,8 @@ use crate::analysis::placement::{Cell, Layer, Placement};
 use crate::catalogue::field::Field;
 use crate::catalogue::field_set::FieldSet;
 use crate::judgement::demand::DemandId;
+use crate::linkage::in_the_way::{KeepOut, keep_outs};
 use crate::plan::inputs::Inputs;
-
-/// A box in which nothing may be, seen from the side: mm forward and up from where the inner joints are, each from and to.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct KeepOut {
-    /// Forward.
-    pub ahead: [f64; 2],
-    /// Up.
-    pub up: [f64; 2],
-}
-
-impl KeepOut {
-    /// How deep a place lies in the box, mm; not positive outside.
-    fn depth(&self, ahead: f64, up: f64) -> f64 {
-        let within = |at: f64, [from, to]: [f64; 2]| (at - from).min(to - at);
-        within(ahead, self.ahead).min(within(up, self.up))
-    }
-}
 
 /// The limits that a cell is held against, radians and per cent; `None` where there is none, or it was turned off.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,12 +17,17 @@ pub struct Asked {
     ackermann: [Option<f64>; 2],
     /// Whether the wheels have to turn left with the rack to the right; `None` where they may turn either way.
     against: Option<bool>,
-    boxes: Vec<KeepOut>,
+    /// What is in the way, about where the inner joints are.
+    pub boxes: Vec<KeepOut>,
+    /// Half the housing's diameter, mm.
+    pub radius: f64,
 }
 
 impl Asked {
-    /// The limits of these inputs, and the boxes; the wheels turn as they have to.
-    pub fn of(x: &Inputs, off: FieldSet, against: Option<bool>, boxes: Vec<KeepOut>) -> Asked {
+    /// The limits of these inputs, with the inner joints at `at`, mm ahead of and above the tie-rod ends; the wheels turn as they have to.
+    pub fn of(x: &Inputs, off: FieldSet, against: Option<bool>, at: [f64; 2]) -> Asked {
+        let about = |[from, to]: [f64; 2], at: f64| [from - at, to - at];
+        let boxes = keep_outs(x).into_iter().map(|b| KeepOut { ahead: about(b.ahead, at[0]), up: about(b.up, at[1]), ..b });
         let get = |field: Field| x.get(field).filter(|_| !off.contains(field));
         Asked {
             peak: get(Field::BumpSteerMax),
@@ -47,7 +36,8 @@ impl Asked {
             rod_angle: get(Field::InnerJointLimit),
             ackermann: [get(Field::AckermannMin), get(Field::AckermannMax)],
             against,
-            boxes,
+            boxes: boxes.collect(),
+            radius: x.get(Field::HousingDiameter).unwrap_or(0.0) / 2.0,
         }
     }
 
@@ -84,7 +74,7 @@ impl Asked {
         let turns = |against: bool| cell.lock.as_ref().is_some_and(|at| at.against == against);
         miss(self.against.map(f64::from), &|against| if turns(against > 0.0) { 0.0 } else { f64::INFINITY }, 1.0);
         for keep_out in &self.boxes {
-            miss(Some(0.0), &|_| keep_out.depth(ahead, up), 1.0);
+            miss(Some(self.radius), &|radius| radius - keep_out.distance([ahead, up]), step(DemandId::HousingRoom));
         }
         worst
     }

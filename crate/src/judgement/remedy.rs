@@ -285,7 +285,7 @@ impl Search<'_> {
                 out.extend(stop);
                 out.extend([Family::Arms(1), Family::Arms(-1)]);
             }
-            RodShortest | RodLongest => out.extend_from_slice(lines),
+            RodShortest | RodLongest | HousingRoom => out.extend_from_slice(lines),
             Toe => out.push(Family::Rods),
             CircleMax | CircleEdgeMax | WallToWallMax => {
                 out.push(Family::Travel);
@@ -589,7 +589,7 @@ impl Search<'_> {
                 Transmission | TransmissionBumps => Text::fill("{} between rod and arm", &[&shown]),
                 Reserve => Text::fill("{} kept before toggle or fold-back", &[&shown]),
                 InnerJoint | OuterJoint | InnerJointBumps | OuterJointBumps => Text::fill("{} to spare at the joint", &[&shown]),
-                RodShortest | RodLongest => Text::fill("{} to spare", &[&shown]),
+                RodShortest | RodLongest | HousingRoom => Text::fill("{} to spare", &[&shown]),
                 Toe => return None,
                 BumpSteer => {
                     let was = self.case.shown(d.result, worst.side);

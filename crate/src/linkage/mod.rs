@@ -6,6 +6,7 @@ pub mod assumption;
 pub mod bump;
 pub mod consistency;
 pub mod corner;
+pub mod in_the_way;
 pub mod oddity;
 pub mod points;
 pub mod steering;

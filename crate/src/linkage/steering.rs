@@ -10,6 +10,7 @@ use crate::linkage::ackermann;
 use crate::linkage::arm::{Arm, arms};
 use crate::linkage::assumption::{self, Lean};
 use crate::linkage::bump::{Bump, Search, Turn, add_places, bump, turned};
+use crate::linkage::in_the_way::room;
 use crate::linkage::travel::{DeadPoints, Distances, ENDS, End, distances, first, hardware};
 use crate::linkage::turning_circle::Lock;
 use crate::linkage::wheel::{Basis, Level, axis_spacing, wheels};
@@ -521,6 +522,7 @@ const CIRCLES: [ResultId; 9] = [
 /// What lies beyond the linkage: Ackermann and the circles, from the angles at lock, the axes and the sizes of the car. A lock at which
 /// `near` has all of that the same is taken over.
 fn circles(out: &mut Solution, x: &Recorder, near: Option<&Solution>) {
+    out.results.set(ResultId::HousingRoom, 0, Traced::new(x.stage(|x| room(x))));
     out.sizes = SIZES.map(|field| x.get(field));
     let near = near.filter(|n| n.sizes == out.sizes && n.turning == out.turning);
     let axes = [ResultId::AxisSpacingGround, ResultId::ScrubRadius];

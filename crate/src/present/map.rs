@@ -4,7 +4,7 @@ use crate::analysis::placement::{Layer, Placement, Settings, Window};
 use crate::catalogue::field::Field;
 use crate::catalogue::result::ResultId;
 use crate::judgement::case::Evaluated;
-use crate::judgement::region::{Asked, KeepOut, Region, region};
+use crate::judgement::region::{Asked, Region, region};
 use crate::linkage::corner::{corners, ran_out};
 use crate::linkage::travel::hardware;
 use crate::wording;
@@ -46,9 +46,8 @@ impl Map {
 }
 
 /// The map of a rack over a window about where its inner joints are, mm. Where it is known which way the steering wheel turns the wheels, a place that turns
-/// them the other way fails. Boxes are [rear, front, low, high] about where the inner joints are, already as much larger as the rack’s housing
-/// needs. The error is a sentence part: why there is none.
-pub fn map(e: &Evaluated, window: Window, boxes: &[[f64; 4]]) -> Result<Map, String> {
+/// them the other way fails. The error is a sentence part: why there is none.
+pub fn map(e: &Evaluated, window: Window) -> Result<Map, String> {
     let x = e.readings.inputs();
     let reading = |field: Field| x.get(field).ok_or_else(|| wording::needs(field.into(), &e.readings));
     let both = corners(&x).map_err(|gap| wording::gap(gap, &e.readings))?;
@@ -69,8 +68,8 @@ pub fn map(e: &Evaluated, window: Window, boxes: &[[f64; 4]]) -> Result<Map, Str
     let rate = |side| e.solution.results.get(ResultId::SteerRate, side).ok();
     let right = x.get(Field::BarMoves).zip(rate(0).zip(rate(1))).map(|(bar, (l, r))| bar * l > 0.0 && bar * r > 0.0);
     let against = right.zip(here).map(|(right, at)| at.against == right);
-    let boxes = boxes.iter().map(|b| KeepOut { ahead: [b[0], b[1]], up: [b[2], b[3]] }).collect();
-    let asked = Asked::of(&x, e.readings.off, against, boxes);
+    let at = [reading(Field::RackLine)?, reading(Field::Height)?];
+    let asked = Asked::of(&x, e.readings.off, against, at);
     let judged = region(&placement, &asked);
     Ok(Map { placement, asked, judged })
 }

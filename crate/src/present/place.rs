@@ -90,7 +90,7 @@ impl Places {
             let edge = |axis: usize| [middle[axis] - reach[0] - at[axis], middle[axis] + reach[0] - at[axis]];
             let map = match lacks {
                 Some(field) => Err(wording::needs(field.into(), &e.readings)),
-                None => map(e, Window { ahead: edge(0), up: edge(1), cells: [CELLS; 2] }, &[]),
+                None => map(e, Window { ahead: edge(0), up: edge(1), cells: [CELLS; 2] }),
             };
             let best = map.as_ref().ok().and_then(|map| map.judged.best).map(|(cell, _)| cell);
             let best = best.zip(map.as_ref().ok()).map(|(cell, map)| {

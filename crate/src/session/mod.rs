@@ -178,9 +178,9 @@ impl Session {
     }
 
     /// Where a rack may go: [`map`].
-    pub fn map(&mut self, rack: usize, window: Window, boxes: &[[f64; 4]]) -> Result<Map, String> {
+    pub fn map(&mut self, rack: usize, window: Window) -> Result<Map, String> {
         let known = self.rack(rack);
-        map(&self.evaluated(&known), window, boxes)
+        map(&self.evaluated(&known), window)
     }
 
     /// Where the rack of that index may go, as it is shown; the same map is solved once.

@@ -1,6 +1,7 @@
 //! Demands on the linkage's shape and parts, and the limits that the builder sets.
 
 use super::*;
+use crate::linkage::in_the_way::keep_outs;
 
 /// The angle between rod and arm at ride height, or `over_bumps`.
 pub(super) fn transmission(case: &Case, out: &mut Vec<Finding>, over_bumps: bool) {
@@ -50,6 +51,33 @@ pub(super) fn transmission(case: &Case, out: &mut Vec<Finding>, over_bumps: bool
         let say = say(head, title, &parts, reason, remedy);
         out.push(made(demand.finding, word, judged, say, origin));
     }
+}
+
+/// The room between the housing and what is in the way; without a box nothing is said.
+pub(super) fn housing(case: &Case, out: &mut Vec<Finding>) {
+    if keep_outs(&case.x()).is_empty() {
+        return;
+    }
+    let demand = DemandId::HousingRoom.row();
+    let value = match case.get(demand.result, 0) {
+        Ok(value) => value,
+        Err(gap) => {
+            out.push(missing(demand.finding, "", "Room beside what is in the way", gap, case.readings, GEOMETRY));
+            return;
+        }
+    };
+    let judged = Judged::of(case, demand, 0, value, 0.0);
+    let shown = case.shown(demand.result, 0);
+    let reason = one("Beside the nearest of sump, crossmember and frame, seen from the side.");
+    let (head, title, remedy) = match judged.kind {
+        Kind::Pass => ("clear of what is in the way", "The housing clears what is in the way by {}", Text::default()),
+        Kind::Close => {
+            ("room too close to call", "Room beside what is in the way too close to call: {}", measure_again(case, demand.result, 0))
+        }
+        _ => ("something is in the way", "The housing reaches {} into what is in the way", Text::default()),
+    };
+    let shown = if judged.kind == Kind::Fail { figure(judged.unit, -value, Some(judged.pm)) } else { shown };
+    out.push(made(demand.finding, "", judged, say(head, title, &[&shown], reason, remedy), "the boxes typed"));
 }
 
 /// Rods of a typed length may leave the wheels pointing elsewhere than straight ahead.

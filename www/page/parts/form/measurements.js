@@ -28,12 +28,20 @@ export const POINTS = {
 };
 const points = new Set(Object.values(POINTS).flat());
 
+/** What is in the way of a rack's housing: on the car box by box, and how thick the housing of a rack is. */
+export const WAY = {
+  boxes: ["sump", "crossmember", "frame"].map((of) => ["from", "to", "low", "high"].map((end) => `${of}_${end}`)),
+  rack: ["housing_diameter"],
+};
+const way = new Set([...WAY.boxes.flat(), ...WAY.rack]);
+
 /**
  * The part of the job in which a measurement is asked for, by its path, or the part that is named itself; nothing where the path leads to none.
  * @type {(path: string) => string | null}
  */
 export function partOf(path) {
-  const [section, name] = path.split(".");
+  const [section, name, ofRack] = path.split(".");
+  if (way.has(section === "racks" ? ofRack : name)) return "place";
   if (section === "car" && points.has(name)) return "points";
   return { car: "car", limits: "car", racks: "racks", points: "points" }[section] ?? null;
 }

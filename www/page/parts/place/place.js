@@ -8,7 +8,9 @@ import { readUnits } from "../../state/units.js";
 import { Chart, table } from "../../widgets/chart.js";
 import { byId, setHidden, setText, updateAttribute } from "../../widgets/dom.js";
 import { html, mark, render, renderKeepingFocus } from "../../widgets/html.js";
+import * as fields from "../../widgets/fields.js";
 import { words } from "../../words.js";
+import { WAY } from "../form/measurements.js";
 import * as parts from "../parts.js";
 
 /** @import { Moved, PlaceView } from "../../../types/core" */
@@ -81,6 +83,8 @@ export function paint(typing) {
 /** @type {(now: PlaceView) => void} */
 function show(now) {
   const known = !now.why;
+  render(way(), byId("place-way"));
+  fields.paint();
   setHidden(byId("place-verdict"), !known);
   if (known) renderKeepingFocus(verdict(now), byId("place-verdict"));
   for (const id of ["place-layers", "place-drive", "place-limits", "place-more"]) setHidden(byId(id), !known);
@@ -235,6 +239,21 @@ const limits = (now) => html`
     )}
   </ul>
   <p class="sub">${w.held}</p>
+`;
+
+/** What the housing must keep out of: each box is typed, not drawn. */
+const way = () => html`
+  <h3>${w.way}</h3>
+  <p class="sub">${w.waySub}</p>
+  <div class="fields">${WAY.rack.map((name) => fields.field(`racks.${open.draft.chosen}.${name}`))}</div>
+  ${WAY.boxes.map(
+    (names, n) => html`
+      <details class="more">
+        <summary>${w.boxes[n]}</summary>
+        <div class="fields">${names.map((name) => fields.field(`car.${name}`))}</div>
+      </details>
+    `,
+  )}
 `;
 
 /** @type {(ahead: number, up: number) => void} */
