@@ -305,7 +305,7 @@ pub fn view(place: &Places, part: &Part, then: Option<&Part>) -> PlaceView {
         Some((by, _)) => places::nearest(by),
         None => places::nothing(passes),
     };
-    view.best = place.best.map(|to| moved(place.at, to)).filter(|moved| !moved.place.mm.is_empty());
+    view.best = place.best.map(|to| moved(place.at, to)).filter(|moved| !(moved.place.mm.is_empty() || moved.place.inch.is_empty()));
     if let (Some(_), Some(then)) = (&view.best, then) {
         let rank = |kind: VerdictKind| kind as usize;
         view.then = then.shown.verdict.head.clone();

@@ -25,15 +25,16 @@ pub fn bound(bounds: [Option<Text>; 2]) -> Text {
     }
 }
 
-/// "9 mm lower and 2 mm further forward"; empty where it is the same place.
+/// "9 mm lower and 2 mm further forward"; empty where it is the same place as far as that unit tells.
 pub fn way([ahead, up]: [f64; 2]) -> Text {
     let part = |by: f64, plus: &'static str, minus: &'static str| {
-        (by.abs() >= 0.05).then(|| Text::fill("{} {}", &[&mm(by), &if by < 0.0 { minus } else { plus }]))
+        let far = mm(by);
+        let way = |far: String| if far.starts_with("0 ") { String::new() } else { far + " " + if by < 0.0 { minus } else { plus } };
+        [way(far.mm), way(far.inch)]
     };
-    match (part(up, "higher", "lower"), part(ahead, "further forward", "further back")) {
-        (Some(up), Some(ahead)) => Text::fill("{} and {}", &[&up, &ahead]),
-        (up, ahead) => up.or(ahead).unwrap_or_default(),
-    }
+    let join = |up: String, ahead: String| if up.is_empty() || ahead.is_empty() { up + &ahead } else { up + " and " + &ahead };
+    let ([up, up_in], [ahead, ahead_in]) = (part(up, "higher", "lower"), part(ahead, "further forward", "further back"));
+    Text { mm: join(up, ahead), inch: join(up_in, ahead_in) }
 }
 
 /// How far the map reaches.

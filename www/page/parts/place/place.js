@@ -115,7 +115,7 @@ const verdict = ({ kind, says, better, best, then, helps }) => html`
     </div>
   </div>
   ${
-    best
+    best && (helps || kind !== "pass")
       ? html`
         <div class="mend">
           <p class="sentence">${(helps ? w.best : w.least)(text(best.place))}</p>
