@@ -549,3 +549,34 @@ fn points_and_tape_are_held_against_each_other() {
     let pose = probe_bump(&plan, 0, [0.0, 0.0], Hold::Height).wheels[0].at.clone().unwrap();
     assert!((value(&plan, "trail", "left").0 - pose.trail).abs() < 1e-9, "{} {}", value(&plan, "trail", "left").0, pose.trail);
 }
+
+/// What is in the way is judged with its ±, and only with the housing's own size.
+#[test]
+fn the_housing_keeps_out_of_what_is_in_the_way() {
+    let with = |car: Value, rack: Value| {
+        let mut file: Value = serde_json::from_str(include_str!("../../crate/benches/points.json")).unwrap();
+        file["racks"][0]["height"] = json!("48 above");
+        file["car"].as_object_mut().unwrap().extend(car.as_object().unwrap().clone());
+        file["racks"][0].as_object_mut().unwrap().extend(rack.as_object().unwrap().clone());
+        Plan::from_json(&file.to_string()).unwrap()
+    };
+    let sump = |low: &str| json!({ "sump_from": "30 behind", "sump_to": "90 behind", "sump_low": low });
+    // The rack line lies 13 behind, 48 above: 17 from the sump's front edge, and below its lower one by what is typed.
+    for (low, room) in [("40 above", -8.0), ("90 above", 42_f64.hypot(17.0) - 25.0), ("70 above", 22_f64.hypot(17.0) - 25.0)] {
+        let plan = with(sump(low), json!({ "housing_diameter": "50 ± 2" }));
+        let (told, pm) = value(&plan, "housing_room", "");
+        assert!((told - room).abs() < 1e-9 && pm > 1.0 && pm < 4.0, "{low}: {told} ± {pm}");
+        let verdict = evaluate(&plan).racks[0].verdict.clone();
+        let wanted = if room < -pm {
+            VerdictKind::Fails
+        } else if room < pm {
+            VerdictKind::Close
+        } else {
+            VerdictKind::Suits
+        };
+        assert!(verdict.kind == wanted && (verdict.because == "housing_room") == (wanted != VerdictKind::Suits), "{low}: {verdict:?}");
+    }
+    let unknown = evaluate(&with(sump("40 above"), json!({}))).racks[0].verdict.clone();
+    assert!(unknown.unchecked.iter().any(|u| u == "room beside what is in the way"), "{unknown:?}");
+    assert!(!evaluate(&with(json!({}), json!({}))).racks[0].findings.iter().any(|f| f.name == "housing_room"));
+}
