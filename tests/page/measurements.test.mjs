@@ -11,9 +11,9 @@ const { car, limits, racks } = JSON.parse(readFileSync(new URL("../data/every-fi
 const names = (lists) => (Array.isArray(lists) ? lists : Object.values(lists).flatMap(names));
 
 for (const [section, asked, held] of [
-  ["car", { ...CAR, points: POINTS, way: WAY.boxes.flat() }, [car]],
+  ["car", { ...CAR, points: POINTS, way: WAY.boxes.flat(), rail: WAY.rail }, [car]],
   ["limits", LIMITS, [limits]],
-  ["rack", { ...RACK, way: WAY.rack }, racks],
+  ["rack", { ...RACK, way: WAY.rack, rod: WAY.rod }, racks],
 ])
   test(`the form asks for each measurement of section "${section}" once, and for no other`, () => {
     const measured = held.flatMap(Object.keys).filter((name) => !["name", "note", "mark"].includes(name));

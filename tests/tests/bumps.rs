@@ -580,3 +580,59 @@ fn the_housing_keeps_out_of_what_is_in_the_way() {
     assert!(unknown.unchecked.iter().any(|u| u == "room beside what is in the way"), "{unknown:?}");
     assert!(!evaluate(&with(json!({}), json!({}))).racks[0].findings.iter().any(|f| f.name == "housing_room"));
 }
+
+/// The rod's hole in the rail: it holds the rod at eighty-one times eighty-one places of wheel and rack, touches it somewhere, and no smaller
+/// circle about any other middle does; its ± is that of drawn readings.
+#[test]
+fn the_hole_in_the_rail_holds_the_rod_and_no_smaller_one_does() {
+    let mut file: Value = serde_json::from_str(include_str!("../../crate/benches/points.json")).unwrap();
+    file["car"]["rail_inner"] = json!(450);
+    file["car"]["rail_outer"] = json!(510);
+    for (name, typed) in [("height", json!("48 above")), ("rod_thickness", json!("26 ± 0.5")), ("hole_room", json!(6))] {
+        file["racks"][0][name] = typed;
+    }
+    let plan = Plan::from_json(&file.to_string()).unwrap();
+    let hole = |name: &str| value(&plan, name, "left");
+    let corner = benches_corner(48.0);
+    // Each mark: where the rod's line meets a face, seen from the tie-rod end, and the ellipse it leaves there.
+    let mut marks = Vec::new();
+    for i in 0..=80 {
+        for k in 0..=80 {
+            let pose = corner.at_travel(-50.0 + 1.25 * f64::from(i), -58.0 + 1.45 * f64::from(k)).unwrap();
+            let (outer, inner) = (pose.outer(), pose.inner());
+            let d = outer - inner;
+            for face in [450.0, 510.0] {
+                let at = inner + d * ((face - inner.y) / d.y);
+                let long = 19.0 * d.norm() / d.y.abs();
+                let [x, z] = [d.z, d.x].map(|v: f64| long * (1.0 - (v / d.norm()).powi(2)).sqrt());
+                marks.push((at.x + 137.0, at.z - 197.0, long, x, z));
+            }
+        }
+    }
+    let reach = |[x, z]: [f64; 2]| marks.iter().map(|m| (m.0 - x).hypot(m.1 - z) + m.2).fold(0.0, f64::max);
+    let (middle, radius) = ([hole("hole_ahead").0, hole("hole_up").0], hole("hole_diameter").0 / 2.0);
+    assert!((reach(middle) - radius).abs() < 0.02, "{} {radius}", reach(middle));
+    let (mut at, mut step) = (middle, 4.0);
+    while step > 1e-4 {
+        let around = (0..12).map(|k| f64::from(k) * 0.5236).map(|a| [at[0] + step * a.cos(), at[1] + step * a.sin()]);
+        let better = around.min_by(|a, b| reach(*a).total_cmp(&reach(*b))).unwrap();
+        if reach(better) < reach(at) { at = better } else { step /= 2.0 }
+    }
+    assert!(radius < reach(at) + 0.02, "{radius}, and {} about {at:?}", reach(at));
+    let edges = [("hole_rear", 0, -1.0), ("hole_front", 0, 1.0), ("hole_low", 1, -1.0), ("hole_high", 1, 1.0)];
+    for (name, axis, sign) in edges {
+        let edge = marks.iter().map(|m| if axis == 0 { sign * m.0 + m.3 } else { sign * m.1 + m.4 }).fold(f64::NEG_INFINITY, f64::max);
+        let (told, pm) = hole(name);
+        assert!((sign * told - edge).abs() < 0.02 && pm > 0.5 && pm < 6.0, "{name}: {told} ± {pm}, found {}", sign * edge);
+    }
+    let (told, pm) = hole("hole_diameter");
+    assert!(pm > 0.5 && pm < 4.0 && value(&plan, "hole_diameter", "right").0 == told, "{told} ± {pm}");
+    // A little thicker rod needs a little more, by the same factor as the rod is aslant.
+    file["racks"][0]["rod_thickness"] = json!("28 ± 0.5");
+    let thicker = value(&Plan::from_json(&file.to_string()).unwrap(), "hole_diameter", "left").0;
+    assert!(thicker - told > 2.0 && thicker - told < 2.3, "{told} {thicker}");
+    file["car"]["rail_inner"] = json!(385);
+    let view = evaluate(&Plan::from_json(&file.to_string()).unwrap());
+    let why = view.racks[0].results.iter().find(|r| r.name == "hole_diameter").unwrap().why.clone();
+    assert_eq!(why, "a joint of the rod comes through the rail");
+}

@@ -371,6 +371,9 @@ export const words = {
     waySub:
       "What the housing must keep out of, seen from the side and counted from the tie-rod ends, as the rack’s place is. On the map it is dark, with half the housing’s diameter dashed round it.",
     boxes: ["Sump", "Crossmember", "Frame"],
+    hole: "The rod’s hole in the frame rail",
+    holeSub:
+      "No smaller one, round or square, holds the rod wherever wheel and rack go. Counted from the tie-rod end at ride height, wheels straight: ahead and above are positive. A frame is weaker for a hole: have somebody licensed say how it is sleeved.",
     table: "Through the place of the rack, as tables",
     columns: ["Rack line", "Height"],
     passes: "Passes",
@@ -473,6 +476,7 @@ export const words = {
       lock: "At lock",
       circle: "Turning circle",
       points: "Suspension and bumps",
+      hole: "Hole for the rod in the frame rail",
       reserve: "Kept in reserve",
     }),
     bothSides: "left and right",

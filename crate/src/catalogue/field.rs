@@ -261,6 +261,12 @@ fields! {
     /// Static camber of each front wheel at ride height.
     StaticCamber Car 42 "camber" Angle AngleFinder (0.0, 10.0) Some(("top out", "top in")),
         label "Camber of a front wheel" hint "lean of the wheel seen from the front, at ride height";
+    /// Inner face of the frame rail where the rods pass, from the middle of the car.
+    RailInner Car 124 "rail_inner" Length Tape (10.0, 1200.0) None,
+        label "Frame rail, inner face" hint "from the middle of the car, where the rod passes" ask "where the frame rail’s inner face is";
+    /// Outer face of that rail; absent: the rail is one plane.
+    RailOuter Car 125 "rail_outer" Length Tape (10.0, 1200.0) None,
+        label "Frame rail, outer face" hint "empty: one plane is enough";
     /// What carries the front wheels.
     Suspension Car 120 "suspension" Choice Exact (0.0, 0.0) Some(("double wishbone", "strut")),
         label "Front suspension" hint "two arms one above the other, or one arm and a damper that the wheel turns with"
@@ -364,6 +370,12 @@ fields! {
     /// Diameter of the rack’s housing, round the line through the inner joints.
     HousingDiameter Rack 17 "housing_diameter" Length Tape (15.0, 200.0) None,
         label "Diameter of the housing" hint "at its thickest beside what is in the way, boots and clamps as well" ask "the diameter of the housing";
+    /// Diameter of the thickest thing on a rod that passes through the frame rail.
+    RodThickness Rack 18 "rod_thickness" Length Tape (5.0, 150.0) None,
+        label "Thickest on the rod" hint "that passes through the rail: rod, lock nut or boot, across its way" ask "how thick the rod is";
+    /// Room to leave round it.
+    HoleRoom Rack 19 "hole_room" Length Exact (0.0, 50.0) None,
+        label "Room round it in the hole" hint "on every side" ask "how much room to leave round the rod";
 
     /// Wanted angle of the inner wheel at each lock.
     LockWanted Limits 1 "lock_inner" Angle Exact (1.0, 80.0) None,
@@ -485,8 +497,8 @@ fields! {
 }
 
 // Keys kept free for what comes later, so that none is ever renumbered:
-//   Car     30–39 tyre diameter, axle load, tyre pressure, steering wheel; 24–29, 55–59 column; 124–127
-//   Rack    18–29; 30–39 rated force, peak and idle current, mass, price; 40–59 travel at several turn counts (variable rate)
+//   Car     30–39 tyre diameter, axle load, tyre pressure, steering wheel; 24–29, 55–59 column; 126, 127
+//   Rack    20–29; 30–39 rated force, peak and idle current, mass, price; 40–59 travel at several turn counts (variable rate)
 //   Limits  30, 31, 34–59 where the rack may go, effort, feed
 // A plan holds besides: 1–9 of its own parts, 10–29 readings as built, old steering.
 

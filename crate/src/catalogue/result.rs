@@ -315,6 +315,34 @@ results! {
         label "Room beside what is in the way" source LINKAGE,
         formula "From the line through the inner joints to the nearest edge of sump, crossmember or frame, fore and aft and up, less half the \
             housing’s diameter; negative: it reaches into one of them.";
+    /// Smallest round hole through the frame rail for the tie rod.
+    HoleDiameter "hole_diameter" Mm Wheel Less Positive,
+        label "Hole for the rod, diameter" source SPACE,
+        formula "The smallest circle in the plane of the rail, or in both its faces, that holds the rod with the room round it wherever wheel and rack go: over the travel band up and down, from one end of the rack or stop to the other.";
+    /// Middle of that hole ahead of the tie-rod end at ride height.
+    HoleAhead "hole_ahead" Mm Wheel Neither Signed,
+        label "Its middle, ahead of the tie-rod end" source SPACE,
+        formula "Where the middle of that circle lies, with the wheels straight at ride height.";
+    /// Middle of that hole above the tie-rod end at ride height.
+    HoleUp "hole_up" Mm Wheel Neither Signed,
+        label "Its middle, above the tie-rod end" source SPACE,
+        formula "Where the middle of that circle lies, with the wheels straight at ride height.";
+    /// Rear edge of the smallest upright rectangle, ahead of the tie-rod end.
+    HoleRear "hole_rear" Mm Wheel Neither Signed,
+        label "Square hole, rear edge ahead of the tie-rod end" source SPACE,
+        formula "The edges of the smallest upright rectangle that holds it as well.";
+    /// Front edge of that rectangle.
+    HoleFront "hole_front" Mm Wheel Neither Signed,
+        label "Square hole, front edge ahead of the tie-rod end" source SPACE,
+        formula "The edges of the smallest upright rectangle that holds it as well.";
+    /// Lower edge of that rectangle.
+    HoleLow "hole_low" Mm Wheel Neither Signed,
+        label "Square hole, lower edge above the tie-rod end" source SPACE,
+        formula "The edges of the smallest upright rectangle that holds it as well.";
+    /// Upper edge of that rectangle.
+    HoleHigh "hole_high" Mm Wheel Neither Signed,
+        label "Square hole, upper edge above the tie-rod end" source SPACE,
+        formula "The edges of the smallest upright rectangle that holds it as well.";
     /// Turning circle at the tyre's centre, both wheels agreeing half-way.
     CircleCentre "circle_centre" Circle Lock Less Positive,
         label "Circle, tyre’s centre" source NO_SLIP,

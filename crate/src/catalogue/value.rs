@@ -39,6 +39,8 @@ pub enum Why {
     NoPlace,
     /// No such place keeps the limit.
     NoneKeeps,
+    /// A joint of the rod comes through the frame rail.
+    JointInRail,
 }
 
 /// What keeps a wheel from a height.

@@ -9,6 +9,7 @@ pub mod corner;
 pub mod in_the_way;
 pub mod oddity;
 pub mod points;
+pub mod rail;
 pub mod steering;
 pub mod travel;
 pub mod turning_circle;

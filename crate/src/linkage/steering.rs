@@ -11,11 +11,13 @@ use crate::linkage::arm::{Arm, arms};
 use crate::linkage::assumption::{self, Lean};
 use crate::linkage::bump::{Bump, Search, Turn, add_places, bump, turned};
 use crate::linkage::in_the_way::room;
+use crate::linkage::rail;
 use crate::linkage::travel::{DeadPoints, Distances, ENDS, End, distances, first, hardware};
 use crate::linkage::turning_circle::Lock;
 use crate::linkage::wheel::{Basis, Level, axis_spacing, wheels};
 use crate::math::within;
 use crate::plan::inputs::{Inputs, Recorder, Source};
+use crate::suspension::hole::Spot;
 use crate::suspension::wheel::Wheel;
 use std::f64::consts::TAU;
 use std::rc::Rc;
@@ -56,6 +58,10 @@ pub struct Solution {
     pub(crate) bump: Option<Rc<Bump>>,
     /// Everything that was looked up for them.
     of_corners: FieldSet,
+    /// Where wheel and rack stand when the rods need most room in the rails, where that was asked for.
+    spots: [Vec<Spot>; 2],
+    /// Everything that was looked up for the holes.
+    of_holes: FieldSet,
 }
 
 impl Solution {
@@ -78,6 +84,8 @@ impl Solution {
             looked_up: FieldSet::empty(),
             bump: None,
             of_corners: FieldSet::empty(),
+            spots: [Vec::new(), Vec::new()],
+            of_holes: FieldSet::empty(),
         }
     }
 
@@ -94,6 +102,9 @@ impl Solution {
             over_bumps(&mut out, x, Some(was), search);
         }
         circles(&mut out, x, Some(was));
+        if self.of_holes.contains(field) {
+            holes_near(&mut out, x, was, search);
+        }
         out
     }
 }
@@ -186,7 +197,29 @@ pub(crate) fn with_places(mut solution: Solution, x: &Inputs) -> Solution {
     if let Some(bump) = &mut solution.bump {
         add_places(Rc::make_mut(bump), &mut solution.results, &Recorder::new(x));
     }
+    let x = &Recorder::new(x);
+    let ends = hardware_ends(&solution);
+    solution.spots = rail::holes(&mut solution.results, x, solution.bump.as_deref(), ends, None);
+    solution.of_holes = x.read().union(solution.of_corners);
     solution
+}
+
+/// As far as the hardware lets the rack go, mm to the right (negative) and to the left.
+fn hardware_ends(of: &Solution) -> [Option<f64>; 2] {
+    of.joints.map(|joints| joints.map(|j| j.0))
+}
+
+/// The holes of a solution that differs by a hair's breadth from one that has them; otherwise none.
+fn holes_near(out: &mut Solution, x: &Recorder, near: &Solution, search: Search) {
+    if near.of_holes.is_empty() {
+        return;
+    }
+    if search == Search::AtNear {
+        let ends = hardware_ends(out);
+        rail::holes(&mut out.results, x, out.bump.as_deref(), ends, Some(&near.spots));
+    } else {
+        rail::none(&mut out.results);
+    }
 }
 
 fn over_bumps(out: &mut Solution, x: &Recorder, near: Option<&Solution>, search: Search) {
@@ -258,6 +291,9 @@ fn solved(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution>, searc
         over_bumps(&mut out, x, near, search);
     }
     circles(&mut out, x, near);
+    if let Some(near) = near {
+        holes_near(&mut out, x, near, search);
+    }
     out
 }
 

@@ -40,13 +40,14 @@ fn spell(size: Ratio, unit: Unit) -> Option<String> {
         _ if n < 0 => None,
         Unit::In if FINEST % d == 0 => counted(d),
         Unit::Ft if d != 1 && 12 * FINEST % d == 0 => {
-            let (feet, inches) = (n / d, Ratio::new(n % d * 12, d)?);
+            let (feet, inches) = (u64::try_from(n / d).ok()?, Ratio::new(n % d * 12, d)?);
             Some(format!("{feet}' {}\"", spell(inches.times(Unit::In.size())?, Unit::In)?))
         }
         _ => {
             let digits = (0..=DIGITS).find(|k| 10i128.pow(*k) % d == 0)?;
             let count = n.checked_mul(10i128.pow(digits) / d)?;
-            let (whole, part) = (count / 10i128.pow(digits), count % 10i128.pow(digits));
+            // Of more digits than these nobody wants another unit.
+            let (whole, part) = (u64::try_from(count / 10i128.pow(digits)).ok()?, (count % 10i128.pow(digits)) as u64);
             Some(if digits == 0 { whole.to_string() } else { format!("{whole}.{part:0width$}", width = digits as usize) })
         }
     }

@@ -2,7 +2,8 @@
 
 use crate::analysis::placement::{Layer, Window};
 use crate::catalogue::field::Field;
-use crate::judgement::case::Evaluated;
+use crate::catalogue::result::{ResultId, Results};
+use crate::judgement::case::{Evaluated, as_read};
 use crate::judgement::finding::{Finding, Kind};
 use crate::judgement::verdict::VerdictKind;
 use crate::measurement::decimal::plain;
@@ -238,6 +239,22 @@ fn finding(layer: Layer, name: &str) -> bool {
     }
 }
 
+/// How it is where the rack is, worked out in full, with its ±: of what the layer shows the worst.
+fn here(e: &Evaluated, layer: Layer) -> Option<Text> {
+    use ResultId::*;
+    let (of, more): (&[ResultId], bool) = match layer {
+        Layer::Peak => (&[BumpPeak], true),
+        Layer::Lock => (&[LockInner], false),
+        Layer::Transmission => (&[TransmissionLeast, TransmissionBumps], false),
+        Layer::RodAngle => (&[RodAngle], true),
+        Layer::Ackermann => (&[AckermannAngle], false),
+    };
+    let all = of.iter().flat_map(|id| [0, 1].map(|side| (*id, side)));
+    let known = all.filter_map(|(id, side)| Some((id, side, e.solution.results.get(id, side).ok()?)));
+    let (id, side, value) = known.reduce(|a, b| if (b.2 > a.2) == more { b } else { a })?;
+    Some(as_read(id, value, e.uncertainties.pm[Results::index(id, side)].unwrap_or(0.0)))
+}
+
 fn written(layer: Layer, value: f64) -> Text {
     match layer {
         Layer::Peak => small_degrees(value),
@@ -282,10 +299,10 @@ pub fn view(place: &Places, part: &Part, then: Option<&Part>) -> PlaceView {
             return view;
         }
     };
-    let here = map.placement.at(0.0, 0.0);
-    let passes = map.asked.overrun(&here, [0.0, 0.0]) <= 0.0;
+    let cell = map.placement.at(0.0, 0.0);
+    let passes = map.asked.overrun(&cell, [0.0, 0.0]) <= 0.0;
     for layer in Layer::ALL {
-        let (value, bounds) = (layer.of(&here), map.asked.bounds(layer));
+        let (value, bounds) = (layer.of(&cell), map.asked.bounds(layer));
         let kept = value.is_some_and(|v| bounds[0].is_none_or(|b| v >= b) && bounds[1].is_none_or(|b| v <= b));
         let asked = bounds.iter().any(Option::is_some);
         // The findings are worked out in full, and know the ± as well.
@@ -295,7 +312,7 @@ pub fn view(place: &Places, part: &Part, then: Option<&Part>) -> PlaceView {
         view.limits.push(PlaceLimit {
             name: Text::same(places::layer(layer)),
             kind: asked.then_some(kind),
-            value: value.map_or(Text::same("none"), |v| written(layer, degrees(layer, v))),
+            value: here(&part.e, layer).or(value.map(|v| written(layer, degrees(layer, v)))).unwrap_or(Text::same("none")),
             bound: places::bound(bounds.map(|b| b.map(|b| written(layer, degrees(layer, b))))),
         });
     }

@@ -5,7 +5,9 @@ pub mod band;
 pub mod bump_steer;
 pub mod corner;
 pub mod held;
+
 pub mod hinge;
+pub mod hole;
 pub mod places;
 pub mod pose;
 pub mod strut;

@@ -29,6 +29,9 @@ export function byName(rack) {
   return by;
 }
 
+/** What is told of the hole that a tie rod needs in the frame rail. */
+export const HOLE = ["hole_diameter", "hole_ahead", "hole_up", "hole_rear", "hole_front", "hole_low", "hole_high"];
+
 /**
  * The results of one name.
  * @type {(rack: Rack, name: string) => Result[]}

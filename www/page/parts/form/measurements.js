@@ -32,8 +32,11 @@ const points = new Set(Object.values(POINTS).flat());
 export const WAY = {
   boxes: ["sump", "crossmember", "frame"].map((of) => ["from", "to", "low", "high"].map((end) => `${of}_${end}`)),
   rack: ["housing_diameter"],
+  /** The frame rail that the rods pass through, and what passes. */
+  rail: ["rail_inner", "rail_outer"],
+  rod: ["rod_thickness", "hole_room"],
 };
-const way = new Set([...WAY.boxes.flat(), ...WAY.rack]);
+const way = new Set(Object.values(WAY).flat(2));
 
 /**
  * The part of the job in which a measurement is asked for, by its path, or the part that is named itself; nothing where the path leads to none.

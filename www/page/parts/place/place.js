@@ -1,7 +1,7 @@
 // Where the rack goes: the map of its places, what is asked of them, and the rack set to another one by a tap, a step or a button. Every figure and sentence
 // comes from the core.
 
-import { drawPlace, moved, place } from "../../core.js";
+import { drawPlace, moved, place, resultOf } from "../../core.js";
 import { open } from "../../state/plan.js";
 import { act, rackName, state, text } from "../../state/state.js";
 import { readUnits } from "../../state/units.js";
@@ -11,9 +11,10 @@ import { html, mark, render, renderKeepingFocus } from "../../widgets/html.js";
 import * as fields from "../../widgets/fields.js";
 import { words } from "../../words.js";
 import { WAY } from "../form/measurements.js";
+import { HOLE, results } from "../results.js";
 import * as parts from "../parts.js";
 
-/** @import { Moved, PlaceView } from "../../../types/core" */
+/** @import { Moved, PlaceView, ResultView as Result } from "../../../types/core" */
 /** @import { Plan } from "../../../types/page" */
 
 const w = words.place;
@@ -254,7 +255,33 @@ const way = () => html`
       </details>
     `,
   )}
+  <h3>${w.hole}</h3>
+  <p class="sub">${w.holeSub}</p>
+  <div class="fields">
+    ${WAY.rail.map((name) => fields.field(`car.${name}`))}
+    ${WAY.rod.map((name) => fields.field(`racks.${open.draft.chosen}.${name}`))}
+  </div>
+  ${holes()}
 `;
+
+/** The hole of either rod, one figure where both are alike; what is wanting, once. */
+function holes() {
+  const rack = state.shown?.racks[open.draft.chosen];
+  if (!rack) return null;
+  const all = HOLE.map((name) => results(rack, name));
+  const wanting = all[0].find((r) => r.status !== "ok");
+  if (wanting) return html`<p class="sub">${text(wanting.text)}</p>`;
+  const alike = all.every(([left, right]) => text(left.text) === text(right.text));
+  /** @type {(shown: Result[]) => unknown} */
+  const row = (shown) => html`
+    <li>
+      <span class="none" aria-hidden="true"></span>
+      <span class="name">${resultOf(shown[0].name).label}</span>
+      <b>${shown.slice(0, alike ? 1 : 2).map((r) => html`<span class="one">${alike ? "" : `${r.side}: `}${text(r.text)}</span> `)}</b>
+    </li>
+  `;
+  return html`<ul class="asked">${all.map(row)}</ul>`;
+}
 
 /** @type {(ahead: number, up: number) => void} */
 function goTo(ahead, up) {

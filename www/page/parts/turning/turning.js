@@ -1,6 +1,6 @@
 // Turning: the moving axle, the charts, findings, every figure. Positions, curves and texts come from the core.
 
-import { byName, figureId, worse } from "../results.js";
+import { HOLE, byName, figureId, worse } from "../results.js";
 import { byId, find, setHidden, setText } from "../../widgets/dom.js";
 import { figure, html, mark, render, renderKeepingFocus } from "../../widgets/html.js";
 import { paintCharts } from "./charts.js";
@@ -182,7 +182,9 @@ const GROUPS = {
     "toe_centre",
     "rod_angle",
     "rod_tilt",
+    "housing_room",
   ],
+  hole: HOLE,
 };
 /** @type {(name: string) => string} */
 const groupOf = (name) => Object.keys(GROUPS).find((group) => GROUPS[group].includes(name)) ?? "reserve";
