@@ -96,7 +96,7 @@ async fn region_is_drawn(engine: Engine) {
     hand.browser.js("document.querySelector('#map').scrollIntoView({ block: 'center', behavior: 'instant' })").await;
     hand.browser.until("document.querySelector('#map').width > 300").await;
     let window = PlacementWindow { ahead: [-27.0, 33.0], up: [-30.0, 30.0], cells: [61, 61] };
-    let map = Session::new(plan(&file())).map(0, window, &[]).unwrap();
+    let map = Session::new(plan(&file())).map(0, window).unwrap();
     hand.browser.screenshot(&format!("place-region-{engine}")).await;
     let (mut kept, mut missed) = (0, 0);
     for (i, j) in (46..59).step_by(2).flat_map(|i| (2..59).map(move |j| (i, j))) {

@@ -614,7 +614,7 @@ fn the_hole_in_the_rail_holds_the_rod_and_no_smaller_one_does() {
     assert!((reach(middle) - radius).abs() < 0.02, "{} {radius}", reach(middle));
     let (mut at, mut step) = (middle, 4.0);
     while step > 1e-4 {
-        let around = (0..12).map(|k| f64::from(k) * 0.5236).map(|a| [at[0] + step * a.cos(), at[1] + step * a.sin()]);
+        let around = (0..12).map(|k| f64::from(k) * std::f64::consts::FRAC_PI_6).map(|a| [at[0] + step * a.cos(), at[1] + step * a.sin()]);
         let better = around.min_by(|a, b| reach(*a).total_cmp(&reach(*b))).unwrap();
         if reach(better) < reach(at) { at = better } else { step /= 2.0 }
     }

@@ -373,7 +373,7 @@ export const words = {
     boxes: ["Sump", "Crossmember", "Frame"],
     hole: "The rod’s hole in the frame rail",
     holeSub:
-      "No smaller one, round or square, holds the rod wherever wheel and rack go. Counted from the tie-rod end at ride height, wheels straight: ahead and above are positive. A frame is weaker for a hole: have somebody licensed say how it is sleeved.",
+      "No smaller one, round or rectangular, holds the rod wherever wheel and rack go. Counted from the tie-rod end at ride height, wheels straight: ahead and above are positive. A frame is weaker for a hole: have somebody licensed say how it is sleeved.",
     table: "Through the place of the rack, as tables",
     columns: ["Rack line", "Height"],
     passes: "Passes",

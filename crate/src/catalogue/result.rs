@@ -329,19 +329,19 @@ results! {
         formula "Where the middle of that circle lies, with the wheels straight at ride height.";
     /// Rear edge of the smallest upright rectangle, ahead of the tie-rod end.
     HoleRear "hole_rear" Mm Wheel Neither Signed,
-        label "Square hole, rear edge ahead of the tie-rod end" source SPACE,
+        label "Rectangle, rear edge ahead of the tie-rod end" source SPACE,
         formula "The edges of the smallest upright rectangle that holds it as well.";
     /// Front edge of that rectangle.
     HoleFront "hole_front" Mm Wheel Neither Signed,
-        label "Square hole, front edge ahead of the tie-rod end" source SPACE,
+        label "Rectangle, front edge ahead of the tie-rod end" source SPACE,
         formula "The edges of the smallest upright rectangle that holds it as well.";
     /// Lower edge of that rectangle.
     HoleLow "hole_low" Mm Wheel Neither Signed,
-        label "Square hole, lower edge above the tie-rod end" source SPACE,
+        label "Rectangle, lower edge above the tie-rod end" source SPACE,
         formula "The edges of the smallest upright rectangle that holds it as well.";
     /// Upper edge of that rectangle.
     HoleHigh "hole_high" Mm Wheel Neither Signed,
-        label "Square hole, upper edge above the tie-rod end" source SPACE,
+        label "Rectangle, upper edge above the tie-rod end" source SPACE,
         formula "The edges of the smallest upright rectangle that holds it as well.";
     /// Turning circle at the tyre's centre, both wheels agreeing half-way.
     CircleCentre "circle_centre" Circle Lock Less Positive,
