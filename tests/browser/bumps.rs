@@ -178,7 +178,7 @@ async fn a_corner_typed_as_points_in_inches_and_the_rack_lowered() {
     same_figures(&hand, &lowered).await;
     assert_eq!(linked(hand.browser.client.current_url().await.unwrap().as_ref()), lowered);
     let says = hand.browser.text("#bump-says").await;
-    assert!(says.contains("no more than") && evaluate(&lowered).racks[0].verdict.sentence.inch.starts_with("Fits"), "{says}");
+    assert!(says.contains("over bumps") && evaluate(&lowered).racks[0].verdict.sentence.inch.starts_with("Fits"), "{says}");
     hand.browser.screenshot("bumps-lowered").await;
     // Put back, set again, undone: three ways between the two.
     hand.tap("#bump-back").await;

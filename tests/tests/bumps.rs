@@ -465,8 +465,10 @@ fn what_binds_over_bumps_does_not_fit() {
                 *(if toe(low) * toe(middle) <= 0.0 { &mut high } else { &mut low }) = middle;
             }
             let arm = corner.arm_at(z, low).unwrap();
-            for k in -200..=200 {
-                let pose = corner.at_arm(arm, travel / 2.0 * f64::from(k) / 200.0).unwrap();
+            // The arms held there; and at either end of the rack the wheel centre's height as well.
+            let poses = (-200..=200).map(|k| corner.at_arm(arm, travel / 2.0 * f64::from(k) / 200.0));
+            for pose in poses.chain([-1.0, 1.0].map(|end| corner.at_travel(z, end * travel / 2.0))) {
+                let pose = pose.unwrap();
                 transmission = transmission.min(pose.transmission().to_degrees());
                 inner = inner.max(pose.inner_joint_angle().to_degrees());
                 outer = outer.max(pose.outer_joint_angle().abs().to_degrees());
@@ -495,6 +497,12 @@ fn what_binds_over_bumps_does_not_fit() {
         let verdict = verdict(rack.clone());
         assert!(verdict.because == why && verdict.kind == VerdictKind::Fails, "{rack}: {verdict:?}");
     }
+    // A toggle is no limit that could be turned off.
+    let mut past = with(json!({ "travel": 184 }));
+    past.limits = Plan::from_json(r#"{"donorack": 1, "limits": {"lock_inner": 25, "transmission_angle": "off"}}"#).unwrap().limits;
+    assert_eq!(value(&past, "transmission_bumps", "lock left").0, 0.0);
+    let toggles = evaluate(&past).racks[0].findings.iter().find(|f| f.name == "transmission_bumps").unwrap().clone();
+    assert!(toggles.judged && toggles.title.mm.starts_with("Goes past a toggle"), "{toggles:?}");
     // A stop in time is the mend, and is told.
     let text = verdict(json!({ "travel": 129 })).sentence.mm;
     assert!(text.contains("make a stop") || text.contains("Make a stop"), "{text}");

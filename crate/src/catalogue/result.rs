@@ -291,16 +291,16 @@ results! {
     /// The same with the suspension where its travel band ends, up or down: nought where a toggle comes first.
     TransmissionBumps "transmission_bumps" Deg Lock More Positive,
         label "Smallest angle between rod and arm, over bumps" source LINKAGE,
-        formula "As at ride height, with the arms held where they stand at either end of the travel band with the toe held; \
+        formula "As at ride height, with the suspension at either end of the travel band, the worse of two: the arms held there, and the wheel centre’s height; \
             0°: a toggle comes first.";
     /// As `InnerJointMargin`, with the suspension where its travel band ends.
     InnerJointBumps "inner_joint_margin_bumps" Deg Rack More Signed,
         label "Inner joint’s angle to spare, over bumps" source LINKAGE,
-        formula "As at ride height, with the arms held where they stand at either end of the travel band with the toe held.";
+        formula "As at ride height, with the suspension at either end of the travel band, the worse of two: the arms held there, and the wheel centre’s height.";
     /// As `OuterJointMargin`, with the suspension where its travel band ends.
     OuterJointBumps "outer_joint_margin_bumps" Deg Rack More Signed,
         label "Outer joint’s tilt to spare, over bumps" source LINKAGE,
-        formula "As at ride height, with the arms held where they stand at either end of the travel band with the toe held.";
+        formula "As at ride height, with the suspension at either end of the travel band, the worse of two: the arms held there, and the wheel centre’s height.";
     /// Largest angle of the inner joint over the usable travel.
     InnerJoint "inner_joint" Deg Wheel Less Positive,
         label "Inner joint’s largest angle" source LINKAGE,

@@ -219,7 +219,12 @@ pub fn margins(x: &Inputs, off: FieldSet, results: &Results) -> Vec<Margin> {
     for d in DEMANDS {
         let limit = match d.set_by() {
             // Of a reserve that was turned off the toggle itself is left.
-            Some(field) if off.contains(field) && field != Field::ReserveWanted => continue,
+            Some(field) if off.contains(field) && field != Field::ReserveWanted => {
+                // So it is of the angle over bumps.
+                let toggles = |side: &usize| d.id == DemandId::TransmissionBumps && results.get(d.result, *side) == Ok(0.0);
+                out.extend((0..2).filter(toggles).map(|side| Margin { demand: d.id, side, margin: f64::NEG_INFINITY }));
+                continue;
+            }
             Some(field) => match limit(x, field) {
                 Some(l) => l,
                 None => continue,

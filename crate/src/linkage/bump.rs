@@ -9,11 +9,12 @@ use crate::math::closure::Linkage;
 use crate::math::trig::Angle;
 use crate::math::vector::Vec3;
 use crate::plan::inputs::{Recorder, Source};
+use crate::suspension::RanOut;
 use crate::suspension::bump_steer::{Lobes, Peak, Shift, roll_steer};
 use crate::suspension::corner::Corner;
 use crate::suspension::held::held;
 use crate::suspension::places::{Better, Places};
-use std::f64::consts::FRAC_PI_2;
+use crate::suspension::pose::Pose;
 use std::rc::Rc;
 
 /// What was worked out of both corners.
@@ -180,8 +181,9 @@ pub struct Turn {
     pub lock: usize,
 }
 
-/// Rod, arm and joints with the wheels turned and the suspension where its band ends, of the rack going right and left: the lower arms
-/// where they stand with the toe held, and held there. What is the same at ride height stands in the results.
+/// Rod, arm and joints with the wheels turned and the suspension where its band ends, of the rack going right and left. The worse of two: the
+/// lower arms held where they stand there with the toe held, and the wheel centre held at that height, which lets the arms go with the
+/// steering. What is the same at ride height stands in the results.
 pub fn turned(results: &mut Results, x: &Recorder, bump: Option<&Bump>, ways: [Turn; 2]) {
     let (over_bumps, read) = (results.traced(ResultId::BumpPeak, 0), results.trace(ResultId::BumpPeak, 0));
     let Some(Bump { corners, band, .. }) = bump else {
@@ -190,28 +192,48 @@ pub fn turned(results: &mut Results, x: &Recorder, bump: Option<&Bump>, ways: [T
         }
         return;
     };
-    let ends = [-band, *band]
-        .map(|z| corners.each_ref().map(|c| held(c, z).map(|h| c.linkage_at(&h.stance, Vec3::default(), c.rod(), c.branch()))));
+    let ends = [-band, *band].map(|z| {
+        let held = |c| held(c, z).map(|h| c.linkage_at(&h.stance, Vec3::default(), c.rod(), c.branch()));
+        corners.each_ref().map(|c: &Corner| held(c).map(|linkage| (linkage, c, z)))
+    });
+    // The worst of both wheels at both ends of the band.
+    let worst = |of: &dyn Fn(&Linkage, &dyn Fn(f64) -> Result<Pose, RanOut>) -> f64| -> Value {
+        ends.iter().flatten().try_fold(f64::INFINITY, |least, at| {
+            let (linkage, corner, z) = at.as_ref().map_err(|out| ran_out(*out))?;
+            Ok(least.min(of(linkage, &|s| corner.at_travel(*z, s))))
+        })
+    };
     for (way, Turn { hardware, lock }) in ways.into_iter().enumerate() {
-        // The worst of both wheels at both ends of the band.
-        let worst = |of: &dyn Fn(&Linkage) -> f64| -> Value {
-            ends.iter().flatten().try_fold(f64::INFINITY, |least, l| Ok(least.min(of(l.as_ref().map_err(|out| ran_out(*out))?))))
-        };
         let usable = results.traced(ResultId::UsableTravel, 1 - way);
         let sign = if way == 1 { 1.0 } else { -1.0 };
-        let transmission = usable.and_then(|s| worst(&|l| l.least_transmission(sign * s).map_or(0.0, f64::to_degrees)));
+        let transmission = usable.and_then(|s| {
+            worst(&|linkage, pose| {
+                let s = sign * s;
+                let held = match pose(s) {
+                    Ok(pose) => pose.transmission(),
+                    Err(RanOut::TieRod(_)) => 0.0,
+                    Err(_) => f64::INFINITY,
+                };
+                linkage.least_transmission(s).map_or(0.0, |arm| arm.min(held).to_degrees())
+            })
+        });
         let level = results.traced(ResultId::TransmissionLeast, lock);
-        let joint = |margin: ResultId, limit: Field, angle: &dyn Fn(&Linkage, f64) -> f64| {
+        type Angle<'a> = &'a dyn Fn(&Linkage, f64) -> f64;
+        let joint = |margin: ResultId, limit: Field, angle: Angle, of_pose: fn(&Pose) -> f64| {
             let spare = |_| {
                 let (limit, end) = (known(x.get(limit), limit)?, hardware.ok_or(Gap::Unreachable(Why::NoTravel))?);
-                worst(&|l| (limit - angle(l, 0.0).max(angle(l, end))).to_degrees())
+                worst(&|linkage, pose| {
+                    // Past a toggle there is no angle: that is said of rod and arm.
+                    let turned = linkage.at(end).map_or(0.0, |_| angle(linkage, end).max(pose(end).map_or(0.0, |pose| of_pose(&pose))));
+                    (limit - angle(linkage, 0.0).max(turned)).to_degrees()
+                })
             };
-            let level = results.traced(margin, 1 - way);
-            level.and_then(spare)
+            results.traced(margin, 1 - way).and_then(spare)
         };
-        let inner = |l: &Linkage, s: f64| l.at(s).map_or(FRAC_PI_2, |t| l.inner_joint(s, t));
-        let inner = joint(ResultId::InnerJointMargin, Field::InnerJointLimit, &inner);
-        let outer = joint(ResultId::OuterJointMargin, Field::OuterJointLimit, &|l, s| l.outer_tilt(s).abs());
+        let inner = |l: &Linkage, s: f64| l.at(s).map_or(0.0, |t| l.inner_joint(s, t));
+        let inner = joint(ResultId::InnerJointMargin, Field::InnerJointLimit, &inner, Pose::inner_joint_angle);
+        let outer = |l: &Linkage, s: f64| l.outer_tilt(s).abs();
+        let outer = joint(ResultId::OuterJointMargin, Field::OuterJointLimit, &outer, |pose| pose.outer_joint_angle().abs());
         let mut set = |id, side, value: Traced| results.set(id, side, Traced { trace: value.trace.and(read), ..value });
         set(ResultId::TransmissionBumps, lock, level.and_then(|_| transmission.value).after(&transmission));
         set(ResultId::InnerJointBumps, 1 - way, inner);

@@ -6,8 +6,8 @@ use crate::linkage::in_the_way::keep_outs;
 /// The angle between rod and arm at ride height, or `over_bumps`.
 pub(super) fn transmission(case: &Case, out: &mut Vec<Finding>, over_bumps: bool) {
     let demand = if over_bumps { DemandId::TransmissionBumps } else { DemandId::Transmission }.row();
-    // Of bumps nothing is said until the corners are known, nor again that the limit was turned off.
-    if over_bumps && (case.solution.bump.is_none() || is_off(case, demand)) {
+    // Of bumps nothing is said until the corners are known.
+    if over_bumps && case.solution.bump.is_none() {
         return;
     }
     let origin = origin_of(case, demand);
@@ -15,6 +15,9 @@ pub(super) fn transmission(case: &Case, out: &mut Vec<Finding>, over_bumps: bool
         let (word, lock) = (words_of(place, &TURN), Text::fill("{}{}", &[&TURN[place], &if over_bumps { ", over bumps" } else { "" }]));
         let (value, wanted) = match (case.get(demand.result, side), limit_of(case, demand)) {
             (Ok(v), Ok(w)) => (v, w),
+            // A toggle is none that could be turned off.
+            (Ok(0.0), Err(_)) if over_bumps => (0.0, 0.0),
+            _ if over_bumps && is_off(case, demand) => continue,
             // Without a lock there is no angle on the way to it: the lock's finding says why.
             (Err(Gap::Unreachable(_)), _) => continue,
             _ if is_off(case, demand) => {
@@ -31,7 +34,11 @@ pub(super) fn transmission(case: &Case, out: &mut Vec<Finding>, over_bumps: bool
             Ok([inner, outer]) if inner <= outer => "The tighter one is the inner wheel’s",
             _ => "The tighter one is the outer wheel’s",
         };
-        let judged = Judged::of(case, demand, side, value, wanted);
+        let mut judged = Judged::of(case, demand, side, value, wanted);
+        let toggles = over_bumps && value == 0.0;
+        if toggles {
+            judged.kind = Kind::Fail;
+        }
         let kind = judged.kind;
         let shown = case.shown(demand.result, side);
         let reason = Text::fill(
@@ -48,7 +55,14 @@ pub(super) fn transmission(case: &Case, out: &mut Vec<Finding>, over_bumps: bool
             ),
             _ => ("rod and arm nearly in line", "Only {} between rod and arm {}", Text::default()),
         };
-        let say = say(head, title, &parts, reason, remedy);
+        let reason = if toggles {
+            one("With the suspension at an end of its travel, rod and arm come into one line before the lock: the steering may stay there.")
+        } else {
+            reason
+        };
+        let (head, title) = if toggles { ("goes past its toggle over bumps", "Goes past a toggle {}") } else { (head, title) };
+        let parts = if toggles { &parts[1..] } else { &parts[..] };
+        let say = say(head, title, parts, reason, remedy);
         out.push(made(demand.finding, word, judged, say, origin));
     }
 }

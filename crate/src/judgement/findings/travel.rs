@@ -198,7 +198,7 @@ pub(super) fn joint(case: &Case, out: &mut Vec<Finding>, demand: &Demand, which:
                 title: Text::fill("The {} joint binds, {}", &[&which, &bar]),
                 reason,
                 remedy: if over_bumps {
-                    one("Rods whose joints go farther, or bump stops that end the wheel’s travel before, cure it.")
+                    one("What helps: rods whose joints go farther, or bump stops that end the wheel’s travel before.")
                 } else {
                     Text::default()
                 },
