@@ -498,8 +498,9 @@ fn what_binds_over_bumps_does_not_fit() {
         assert!(verdict.because == why && verdict.kind == VerdictKind::Fails, "{rack}: {verdict:?}");
     }
     // A toggle is no limit that could be turned off.
-    let mut past = with(json!({ "travel": 184 }));
-    past.limits = Plan::from_json(r#"{"donorack": 1, "limits": {"lock_inner": 25, "transmission_angle": "off"}}"#).unwrap().limits;
+    let mut past = with(json!({ "travel": 150 }));
+    let limits = r#"{"donorack": 1, "limits": {"bump_travel": 90, "transmission_angle": "off"}}"#;
+    past.limits = Plan::from_json(limits).unwrap().limits;
     assert_eq!(value(&past, "transmission_bumps", "lock left").0, 0.0);
     let toggles = evaluate(&past).racks[0].findings.iter().find(|f| f.name == "transmission_bumps").unwrap().clone();
     assert!(toggles.judged && toggles.title.mm.starts_with("Goes past a toggle"), "{toggles:?}");

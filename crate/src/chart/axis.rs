@@ -1,7 +1,7 @@
 //! One axis of a chart: round ticks that cover the data, and whole steps of the backend's units.
 
 use crate::math::within;
-use crate::measurement::decimal::fixed;
+use crate::measurement::decimal::{fixed, power_of_ten};
 use std::ops::Range;
 
 /// Values beyond this are not data (the charts show degrees and ratios).
@@ -53,7 +53,7 @@ impl Axis {
 
     fn fitting(lo: f64, hi: f64, most: u32) -> Self {
         let most = within(most, 2, 1000);
-        let power = ((hi - lo) / f64::from(most)).log10().floor() as i32;
+        let power = power_of_ten((hi - lo) / f64::from(most));
         let mut axis = Self { step: 1.0, first: 0, last: 1 };
         for (digit, more) in [(1.0, 0), (2.0, 0), (5.0, 0), (1.0, 1), (2.0, 1), (5.0, 1)] {
             let tens = 10_f64.powi((power + more).abs());
@@ -76,7 +76,7 @@ impl Axis {
     /// A value with as many decimals as the step needs, a true minus sign, and its unit.
     #[must_use]
     pub fn label(&self, value: f64, unit: &str) -> String {
-        let decimals = if self.step < 1.0 { within((-self.step.log10()).ceil(), 0.0, 9.0) as usize } else { 0 };
+        let decimals = within(-power_of_ten(self.step), 0, 9) as usize;
         let digits = fixed(value.abs(), decimals) + unit;
         if value < -self.step / 2.0 { format!("−{digits}") } else { digits }
     }

@@ -277,13 +277,14 @@ pub fn draw_places(on: &dyn Picture, map: &PlaceMap, words: &PlaceWords, look: &
         plate(a, b, look.colours.text.mix(0.9));
         let (r, quarter) = (map.radius, std::f64::consts::FRAC_PI_2);
         let corners = [(*front, *high), (*rear, *high), (*rear, *low), (*front, *low), (*front, *high)];
-        let around = corners.iter().enumerate().flat_map(|(k, (x, z))| {
-            let turns = if k == 4 { 0..1 } else { 0..5 };
-            turns
-                .map(move |turn| (k as f64 + f64::from(turn) / 4.0) * quarter)
-                .map(move |angle| (x + r * angle.cosine(), z + r * angle.sine()))
-        });
-        dashes(&around.map(clipped).collect::<Vec<_>>(), [6.0, 4.0], look.stroke(look.colours.text, 1.8));
+        let mut around = Vec::new();
+        for (k, (x, z)) in corners.into_iter().enumerate() {
+            for turn in 0..if k == 4 { 1 } else { 5 } {
+                let (sin, cos) = ((k as f64 + f64::from(turn) / 4.0) * quarter).sine_cosine();
+                around.push(clipped((x + r * cos, z + r * sin)));
+            }
+        }
+        dashes(&around, [6.0, 4.0], look.stroke(look.colours.text, 1.8));
         if (a.0 - b.0).abs() > 2 * map.half(name, look) && (a.1 - b.1).abs() > look.size(1.3 * look.text) {
             names.push(((a.0 + b.0) / 2, (a.1 + b.1) / 2, *name));
         }

@@ -5,6 +5,18 @@ use crate::math::ratio::Ratio;
 /// Ten to the powers that are written.
 const MOST: usize = 18;
 
+/// Ten to which power the first figure of a positive number counts, from −40 on: the whole part of its logarithm.
+pub fn power_of_ten(x: f64) -> i32 {
+    let mut power = 0;
+    while x < 10_f64.powi(power) && power > -40 {
+        power -= 1;
+    }
+    while x >= 10_f64.powi(power + 1) && power < 300 {
+        power += 1;
+    }
+    power
+}
+
 /// A size with so many digits behind the point: whole part, noughts behind that, what stands behind the point. Its exact value, half a step to the even digit; of a
 /// whole part beyond 10¹⁷ the first seventeen digits.
 fn split(size: f64, digits: usize) -> (u64, usize, u64) {

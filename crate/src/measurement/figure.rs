@@ -1,7 +1,7 @@
 //! Figures as a person reads them, in mm and in inch, with their ±.
 
 use crate::math::within;
-use crate::measurement::decimal::fixed;
+use crate::measurement::decimal::{fixed, power_of_ten};
 use crate::measurement::quantity::ResultUnit;
 use crate::measurement::text::cut;
 use serde::Serialize;
@@ -157,9 +157,9 @@ pub fn small_degrees(deg: f64) -> Text {
 
 /// How many decimals show one figure of the ±, or two where it begins with a 1 or a 2.
 fn decimals(pm: f64) -> usize {
-    let e = pm.log10().floor();
-    let lead = pm / 10f64.powi(e as i32);
-    let d = -e + if lead < 2.95 { 1.0 } else { 0.0 };
+    let e = power_of_ten(pm);
+    let lead = pm / 10f64.powi(e);
+    let d = f64::from(-e) + if lead < 2.95 { 1.0 } else { 0.0 };
     within(d, 0.0, 3.0) as usize
 }
 
@@ -206,7 +206,7 @@ pub fn tolerance(mm: f64) -> Text {
 
 /// Two significant figures, without trailing zeros.
 pub fn trimmed(x: f64) -> String {
-    let d = within(1.0 - x.abs().max(1e-9).log10().floor(), 0.0, 6.0) as usize;
+    let d = within(1 - power_of_ten(x.abs().max(1e-9)), 0, 6) as usize;
     let s = fixed(x, d);
     if s.as_bytes().contains(&b'.') { s.trim_end_matches('0').trim_end_matches('.').to_owned() } else { s }
 }
