@@ -2,7 +2,7 @@
 
 use crate::catalogue::field::Field;
 use crate::catalogue::result::{ResultId, Results};
-use crate::catalogue::value::{Gap, Traced, Why, known};
+use crate::catalogue::value::{Gap, Traced, Why, all, known};
 use crate::linkage::bump::Bump;
 use crate::linkage::corner::ran_out;
 use crate::plan::inputs::{Recorder, Source};
@@ -44,12 +44,12 @@ pub fn holes(
             let bump = bump.ok_or_else(|| results.get(ResultId::BumpPeak, side).err().unwrap_or(Gap::Unreachable(Why::NoSuspension)))?;
             let planes: Vec<f64> = [Field::RailInner, Field::RailOuter].into_iter().filter_map(|f| x.get(f)).collect();
             let needs = [known(planes.first().copied(), Field::RailInner), known(x.get(Field::RodThickness), Field::RodThickness)];
-            let [_, thick] = crate::catalogue::value::all(needs)?;
+            let [_, thick] = all(needs)?;
             let rho = thick / 2.0 + known(x.get(Field::HoleRoom), Field::HoleRoom)?;
             let [right, left] = rack.map(|end| known(end, Field::Travel));
             let (corner, band, rack) = (&bump.corners[side], bump.band, [right?, left?]);
             let hole = match near {
-                Some(near) => corner.hole_of(&planes, rho, &near[side]),
+                Some(near) => corner.hole_of(&planes, rho, rack, &near[side]),
                 None => corner.hole(&planes, rho, band, rack),
             };
             hole.map_err(|none| match none {

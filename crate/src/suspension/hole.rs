@@ -6,7 +6,7 @@
 use crate::suspension::RanOut;
 use crate::suspension::corner::Corner;
 
-/// What leaves its mark on the rail: a wheel travel and a rack displacement, mm.
+/// What leaves its mark on the rail: a wheel travel, mm, and how far the rack is on its way from right to left, 0…1.
 pub type Spot = [f64; 2];
 
 /// The hole of one rod, mm ahead of and above the tie-rod end at ride height.
@@ -49,17 +49,17 @@ impl Corner {
     /// The hole through the planes at these distances from the middle of the car for a rod of half-diameter `rho`, room included, over the
     /// travel band ± `band` and the rack from and to; all in mm.
     pub fn hole(&self, planes: &[f64], rho: f64, band: f64, rack: [f64; 2]) -> Result<Hole, NoHole> {
-        let along = |[from, to]: [f64; 2], k: usize| from + (to - from) * k as f64 / STEPS as f64;
-        let all: Vec<Spot> = (0..=STEPS).flat_map(|i| (0..=STEPS).map(move |k| [along([-band, band], i), along(rack, k)])).collect();
-        self.hole_of(planes, rho, &all)
+        let share = |k: usize| k as f64 / STEPS as f64;
+        let all: Vec<Spot> = (0..=STEPS).flat_map(|i| (0..=STEPS).map(move |k| [band * (2.0 * share(i) - 1.0), share(k)])).collect();
+        self.hole_of(planes, rho, rack, &all)
     }
 
     /// The same from these places alone.
-    pub fn hole_of(&self, planes: &[f64], rho: f64, spots: &[Spot]) -> Result<Hole, NoHole> {
-        let from = self.points().outer;
+    pub fn hole_of(&self, planes: &[f64], rho: f64, [from, to]: [f64; 2], spots: &[Spot]) -> Result<Hole, NoHole> {
+        let end = self.points().outer;
         let mut marks = Vec::new();
         for &by in spots {
-            let pose = self.at_travel(by[0], by[1]).map_err(NoHole::RanOut)?;
+            let pose = self.at_travel(by[0], from + (to - from) * by[1]).map_err(NoHole::RanOut)?;
             let n = (pose.outer - pose.inner).unit();
             for plane in planes {
                 // How far along the rod from its inner joint; mirrored to the left, so that outboard is up in y.
@@ -67,7 +67,7 @@ impl Corner {
                 if !(t > 0.0 && t < 1.0) {
                     return Err(NoHole::Joint);
                 }
-                let at = pose.inner + (pose.outer - pose.inner) * t - from;
+                let at = pose.inner + (pose.outer - pose.inner) * t - end;
                 let radius = rho / n.y.abs();
                 let half = [radius * (1.0 - n.z * n.z).sqrt(), radius * (1.0 - n.x * n.x).sqrt()];
                 marks.push(Mark { at: [at.x, at.z], radius, half, by });
