@@ -197,7 +197,7 @@ fn notes(search: &RackSearch) -> Vec<Text> {
     }
     taken.extend(case.unlike_note());
     if !taken.is_empty() {
-        out.push(Text::fill("Taken for granted: {}.", &[&taken.join("; ")]));
+        out.push(Text::fill("Taken for granted: {}.", &[&wording::joined(&taken, "; ")]));
     }
     let mut off: Vec<String> = search.readings.off.iter().map(turned_off).collect();
     off.dedup();
@@ -214,7 +214,7 @@ fn notes(search: &RackSearch) -> Vec<Text> {
     let car = |f: &Field| f.spec().section == Section::Car;
     let left_out: Vec<&str> = search.readings.unclear.iter().map(|u| u.0).filter(car).map(Field::label).collect();
     if !left_out.is_empty() {
-        out.push(Text::fill("Left out, because it cannot be read: {}.", &[&left_out.join(", ")]));
+        out.push(Text::fill("Left out, because it cannot be read: {}.", &[&wording::joined(&left_out, ", ")]));
     }
     out
 }
