@@ -12,7 +12,7 @@ use crate::judgement::finding::{Finding, Kind};
 use crate::judgement::rack_line::{Best, Line};
 use crate::linkage::steering::rack_numbers;
 use crate::linkage::wheel::{Level, axis_spacing};
-use crate::measurement::figure::{Text, figure, length, small_degrees};
+use crate::measurement::figure::{Text, degrees, figure, length, small_degrees};
 use crate::measurement::quantity::ResultUnit;
 use crate::plan::inputs::Inputs;
 use crate::wording;
@@ -162,8 +162,9 @@ fn noticed(f: &Finding) -> Text {
 /// What is said of a rack that keeps every demand: head and sentence. What has no value is left out. It `fits` where bump steer is among what
 /// was judged.
 fn suits(case: &Case, fits: bool) -> (Text, Text) {
-    let lock = all([case.get(ResultId::LockInner, 0), case.get(ResultId::LockInner, 1)]);
-    let lock = lock.map(|[a, b]| case.shown(ResultId::LockInner, usize::from(b < a)));
+    // Each with its ± taken off: "at least" is meant.
+    let sure = |side: usize| case.get(ResultId::LockInner, side).map(|v| v - case.pm(ResultId::LockInner, side));
+    let lock = all([sure(0), sure(1)]).map(|[a, b]| degrees((a.min(b) * 10.0).floor() / 10.0));
     let circle = all([case.get(ResultId::CircleCentre, 0), case.get(ResultId::CircleCentre, 1)]).map(|[a, b]| a.max(b));
     let circle = circle.map(|c| figure(ResultUnit::Circle, c, None).unbroken());
     let mut parts = vec![Text::same("steers the right way")];
