@@ -181,6 +181,9 @@ pub struct Turn {
     pub lock: usize,
 }
 
+/// A corner with its wheel centre at some height and the rack at a displacement, mm.
+type At<'a> = &'a dyn Fn(f64) -> Result<Pose, RanOut>;
+
 /// Rod, arm and joints with the wheels turned and the suspension where its band ends, of the rack going right and left. The worse of two: the
 /// lower arms held where they stand there with the toe held, and the wheel centre held at that height, which lets the arms go with the
 /// steering. What is the same at ride height stands in the results.
@@ -197,7 +200,7 @@ pub fn turned(results: &mut Results, x: &Recorder, bump: Option<&Bump>, ways: [T
         corners.each_ref().map(|c: &Corner| held(c).map(|linkage| (linkage, c, z)))
     });
     // The worst of both wheels at both ends of the band.
-    let worst = |of: &dyn Fn(&Linkage, &dyn Fn(f64) -> Result<Pose, RanOut>) -> f64| -> Value {
+    let worst = |of: &dyn Fn(&Linkage, At) -> f64| -> Value {
         ends.iter().flatten().try_fold(f64::INFINITY, |least, at| {
             let (linkage, corner, z) = at.as_ref().map_err(|out| ran_out(*out))?;
             Ok(least.min(of(linkage, &|s| corner.at_travel(*z, s))))
