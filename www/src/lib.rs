@@ -1,4 +1,4 @@
-//! Builds the page (`site`, `gather`, `shrink`, `licences`, `seal`), serves it (`serve`, `headers`), runs every test (`suite`) with what those need (`needs`).
+//! Builds the page (`site`, `gather`, `shrink`, `silent`, `licences`, `seal`), serves it (`serve`, `headers`), runs every test (`suite`) with what those need (`needs`).
 
 pub mod gather;
 pub mod headers;
@@ -9,6 +9,7 @@ pub mod order;
 pub mod seal;
 pub mod serve;
 pub mod shrink;
+pub mod silent;
 pub mod site;
 pub mod suite;
 
