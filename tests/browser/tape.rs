@@ -68,7 +68,7 @@ async fn every_measurement_has_a_drawing_that_lights_with_its_field() {
 fn drawn() -> impl Iterator<Item = &'static Spec> {
     let beside_the_map = |name: &str| {
         ["sump_", "crossmember_", "frame_", "rail_"].iter().any(|of| name.starts_with(of))
-            || ["housing_diameter", "rod_thickness", "hole_room"].contains(&name)
+            || ["housing_diameter", "rod_thickness", "hole_room", "tyre_diameter"].contains(&name)
     };
     FIELDS.iter().filter(move |row| !row.field.is_suspension() && !beside_the_map(row.name))
 }

@@ -11,7 +11,7 @@ const { car, limits, racks } = JSON.parse(readFileSync(new URL("../data/every-fi
 const names = (lists) => (Array.isArray(lists) ? lists : Object.values(lists).flatMap(names));
 
 for (const [section, asked, held] of [
-  ["car", { ...CAR, points: POINTS, way: WAY.boxes.flat(), rail: WAY.rail }, [car]],
+  ["car", { ...CAR, points: POINTS, way: WAY.boxes.flat(), rail: WAY.rail, tyre: WAY.tyre }, [car]],
   ["limits", LIMITS, [limits]],
   ["rack", { ...RACK, way: WAY.rack, rod: WAY.rod }, racks],
 ])

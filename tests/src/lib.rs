@@ -1,5 +1,6 @@
 //! What the outside-world tests share.
 
+pub mod benches;
 #[cfg(feature = "browser")]
 pub mod browser;
 #[cfg(feature = "browser")]

@@ -3,9 +3,8 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)] // A failing test may stop at once.
 
-use donorack::{
-    Corner, CornerSide as Side, Guide, Hold, Layer, PlacementWindow, Plan, Points, Seen, Session, Vec3, VerdictKind, evaluate, probe_bump,
-};
+use donorack::{Hold, Layer, PlacementWindow, Plan, Seen, Session, VerdictKind, evaluate, probe_bump};
+use donorack_tests::benches::{benches_corner, value};
 use serde_json::{Value, json};
 
 /// `got` rounds to the figure as printed: within half of its last place.
@@ -61,13 +60,6 @@ fn rill(pm: f64, rack: Value) -> Plan {
     let lines = json!({ "wheelbase": 2700, "front_track": 1528, "camber": format!("{} top out", 0.8f64.to_radians().atan().to_degrees()),
         "line_across": format!("0 ± {pm} ahead"), "line_along": format!("0 ± {pm} inboard"), "level": format!("0 ± {pm} above") });
     plan(points(&RILL, pm), lines, all)
-}
-
-/// The value of a result of the first rack, with its ±.
-fn value(plan: &Plan, name: &str, side: &str) -> (f64, f64) {
-    let view = evaluate(plan);
-    let found = view.racks[0].results.iter().find(|r| r.name == name && r.side.starts_with(side)).unwrap();
-    (found.value.unwrap_or_else(|| panic!("{name}: {}", found.why)), found.pm.unwrap_or(0.0))
 }
 
 /// Computed (SciPy and a multibody engine agree below 1e-10°; the steered ones with a constraint solver to 1e-6°), positive here is toe-out;
@@ -420,27 +412,6 @@ fn the_best_place_is_what_it_is_said_to_be() {
     assert!(kinds.contains(&donorack::Kind::Fail) && kinds.contains(&donorack::Kind::Close) && helped >= 2, "{kinds:?} {helped}");
 }
 
-/// The double wishbone of the benches' plan, left, with the inner joint so far above the tie-rod ends.
-fn benches_corner(height: f64) -> Corner {
-    let at = Vec3::new;
-    let points = Points {
-        guide: Guide::Wishbone {
-            lower: [at(-251.0, 320.0, 205.0), at(148.0, 320.0, 191.0)],
-            lower_ball: at(13.0, 737.0, 140.0),
-            upper: [at(-105.0, 435.0, 481.0), at(122.0, 435.0, 515.0)],
-            upper_ball: at(-25.0, 680.0, 447.0),
-        },
-        outer: at(-137.0, 690.0, 197.0),
-        inner: at(-150.0, 380.0, 197.0 + height),
-        wheel_centre: at(0.0, 768.0, 285.0),
-        toe: 0.0,
-        camber: 0.8_f64.to_radians(),
-        radius: 285.0 / 0.8_f64.to_radians().cos(),
-        rod: None,
-    };
-    Corner::new(Side::Left, &points).unwrap()
-}
-
 /// Rod, arm and joints at lock with the wheels up and down: against poses one by one, which 300 corners in `suspension.rs` hold against a solver
 /// of six numbers. A rack that fits at ride height alone does not fit.
 #[test]
@@ -557,91 +528,4 @@ fn points_and_tape_are_held_against_each_other() {
     let plan = car_with(json!({ "toe": "1 deg in" }));
     let pose = probe_bump(&plan, 0, [0.0, 0.0], Hold::Height).wheels[0].at.clone().unwrap();
     assert!((value(&plan, "trail", "left").0 - pose.trail).abs() < 1e-9, "{} {}", value(&plan, "trail", "left").0, pose.trail);
-}
-
-/// What is in the way is judged with its ±, and only with the housing's own size.
-#[test]
-fn the_housing_keeps_out_of_what_is_in_the_way() {
-    let with = |car: Value, rack: Value| {
-        let mut file: Value = serde_json::from_str(include_str!("../../crate/benches/points.json")).unwrap();
-        file["racks"][0]["height"] = json!("48 above");
-        file["car"].as_object_mut().unwrap().extend(car.as_object().unwrap().clone());
-        file["racks"][0].as_object_mut().unwrap().extend(rack.as_object().unwrap().clone());
-        Plan::from_json(&file.to_string()).unwrap()
-    };
-    let sump = |low: &str| json!({ "sump_from": "30 behind", "sump_to": "90 behind", "sump_low": low });
-    // The rack line lies 13 behind, 48 above: 17 from the sump's front edge, and below its lower one by what is typed.
-    for (low, room) in [("40 above", -8.0), ("90 above", 42_f64.hypot(17.0) - 25.0), ("70 above", 22_f64.hypot(17.0) - 25.0)] {
-        let plan = with(sump(low), json!({ "housing_diameter": "50 ± 2" }));
-        let (told, pm) = value(&plan, "housing_room", "");
-        assert!((told - room).abs() < 1e-9 && pm > 1.0 && pm < 4.0, "{low}: {told} ± {pm}");
-        let verdict = evaluate(&plan).racks[0].verdict.clone();
-        let wanted = if room < -pm {
-            VerdictKind::Fails
-        } else if room < pm {
-            VerdictKind::Close
-        } else {
-            VerdictKind::Suits
-        };
-        assert!(verdict.kind == wanted && (verdict.because == "housing_room") == (wanted != VerdictKind::Suits), "{low}: {verdict:?}");
-    }
-    let unknown = evaluate(&with(sump("40 above"), json!({}))).racks[0].verdict.clone();
-    assert!(unknown.unchecked.iter().any(|u| u == "room beside what is in the way"), "{unknown:?}");
-    assert!(!evaluate(&with(json!({}), json!({}))).racks[0].findings.iter().any(|f| f.name == "housing_room"));
-}
-
-/// The rod's hole in the rail: it holds the rod at eighty-one times eighty-one places of wheel and rack, touches it somewhere, and no smaller
-/// circle about any other middle does; its ± is that of drawn readings.
-#[test]
-fn the_hole_in_the_rail_holds_the_rod_and_no_smaller_one_does() {
-    let mut file: Value = serde_json::from_str(include_str!("../../crate/benches/points.json")).unwrap();
-    file["car"]["rail_inner"] = json!(450);
-    file["car"]["rail_outer"] = json!(510);
-    for (name, typed) in [("height", json!("48 above")), ("rod_thickness", json!("26 ± 0.5")), ("hole_room", json!(6))] {
-        file["racks"][0][name] = typed;
-    }
-    let plan = Plan::from_json(&file.to_string()).unwrap();
-    let hole = |name: &str| value(&plan, name, "left");
-    let corner = benches_corner(48.0);
-    // Each mark: where the rod's line meets a face, seen from the tie-rod end, and the ellipse it leaves there.
-    let mut marks = Vec::new();
-    for i in 0..=80 {
-        for k in 0..=80 {
-            let pose = corner.at_travel(-50.0 + 1.25 * f64::from(i), -58.0 + 1.45 * f64::from(k)).unwrap();
-            let (outer, inner) = (pose.outer(), pose.inner());
-            let d = outer - inner;
-            for face in [450.0, 510.0] {
-                let at = inner + d * ((face - inner.y) / d.y);
-                let long = 19.0 * d.norm() / d.y.abs();
-                let [x, z] = [d.z, d.x].map(|v: f64| long * (1.0 - (v / d.norm()).powi(2)).sqrt());
-                marks.push((at.x + 137.0, at.z - 197.0, long, x, z));
-            }
-        }
-    }
-    let reach = |[x, z]: [f64; 2]| marks.iter().map(|m| (m.0 - x).hypot(m.1 - z) + m.2).fold(0.0, f64::max);
-    let (middle, radius) = ([hole("hole_ahead").0, hole("hole_up").0], hole("hole_diameter").0 / 2.0);
-    assert!((reach(middle) - radius).abs() < 0.02, "{} {radius}", reach(middle));
-    let (mut at, mut step) = (middle, 4.0);
-    while step > 1e-4 {
-        let around = (0..12).map(|k| f64::from(k) * std::f64::consts::FRAC_PI_6).map(|a| [at[0] + step * a.cos(), at[1] + step * a.sin()]);
-        let better = around.min_by(|a, b| reach(*a).total_cmp(&reach(*b))).unwrap();
-        if reach(better) < reach(at) { at = better } else { step /= 2.0 }
-    }
-    assert!(radius < reach(at) + 0.02, "{radius}, and {} about {at:?}", reach(at));
-    let edges = [("hole_rear", 0, -1.0), ("hole_front", 0, 1.0), ("hole_low", 1, -1.0), ("hole_high", 1, 1.0)];
-    for (name, axis, sign) in edges {
-        let edge = marks.iter().map(|m| if axis == 0 { sign * m.0 + m.3 } else { sign * m.1 + m.4 }).fold(f64::NEG_INFINITY, f64::max);
-        let (told, pm) = hole(name);
-        assert!((sign * told - edge).abs() < 0.02 && pm > 0.5 && pm < 6.0, "{name}: {told} ± {pm}, found {}", sign * edge);
-    }
-    let (told, pm) = hole("hole_diameter");
-    assert!(pm > 0.5 && pm < 4.0 && value(&plan, "hole_diameter", "right").0 == told, "{told} ± {pm}");
-    // A little thicker rod needs a little more, by the same factor as the rod is aslant.
-    file["racks"][0]["rod_thickness"] = json!("28 ± 0.5");
-    let thicker = value(&Plan::from_json(&file.to_string()).unwrap(), "hole_diameter", "left").0;
-    assert!(thicker - told > 2.0 && thicker - told < 2.3, "{told} {thicker}");
-    file["car"]["rail_inner"] = json!(385);
-    let view = evaluate(&Plan::from_json(&file.to_string()).unwrap());
-    let why = view.racks[0].results.iter().find(|r| r.name == "hole_diameter").unwrap().why.clone();
-    assert_eq!(why, "a joint of the rod comes through the rail");
 }

@@ -374,6 +374,9 @@ export const words = {
     hole: "The rod’s hole in the frame rail",
     holeSub:
       "No smaller one, round or rectangular, holds the rod wherever wheel and rack go. Counted from the tie-rod end at ride height, wheels straight: ahead and above are positive. A frame is weaker for a hole: have somebody licensed say how it is sleeved.",
+    tyre: "Tyre at lock",
+    tyreSub:
+      "A turned tyre, wheels up or down, against the outer face of the frame rail and the end of the crossmember. Its section width stands under Car. Turn both wheels from lock to lock by hand before you drive, loaded and unloaded.",
     table: "Through the place of the rack, as tables",
     columns: ["Rack line", "Height"],
     passes: "Passes",
@@ -477,6 +480,7 @@ export const words = {
       circle: "Turning circle",
       points: "Suspension and bumps",
       hole: "Hole for the rod in the frame rail",
+      tyre: "Tyre at lock",
       reserve: "Kept in reserve",
     }),
     bothSides: "left and right",

@@ -166,8 +166,6 @@ fn compile() -> Result<(PathBuf, Vec<String>), Trouble> {
 /// What the compiler is told beside the profile.
 ///
 /// Inlining with restraint: a threshold of 30 weighed 5 kB more (`gzip -9`) for a tenth less time an evaluation, 0 weighed more as well. The remaps keep the folders of whoever builds out of panic messages.
-/// Memory: 8 MB from the start, what a plan of some racks and the map take, so that it seldom grows while a function runs. Once, of many runs,
-/// WebKit said "Out of bounds memory access" of a sound module there.
 fn flags() -> Vec<String> {
     let variable = |name| std::env::var(name).ok().filter(|value| !value.is_empty());
     let home = variable("HOME");
@@ -175,7 +173,7 @@ fn flags() -> Vec<String> {
     // The last that fits wins.
     let pairs = [(home, "home"), (crates, "cargo"), (Some(workspace().display().to_string()), "donorack")];
     let remaps = pairs.into_iter().filter_map(|(from, to)| from.map(|from| format!("--remap-path-prefix={from}=/{to}")));
-    ["-Cllvm-args=-inline-threshold=5", "-Clink-arg=--initial-memory=8388608"].map(str::to_owned).into_iter().chain(remaps).collect()
+    std::iter::once("-Cllvm-args=-inline-threshold=5".to_owned()).chain(remaps).collect()
 }
 
 /// Copies a folder with all that is in it; files of the same name there are replaced.

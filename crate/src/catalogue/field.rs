@@ -267,6 +267,12 @@ fields! {
     /// Outer face of that rail; absent: the rail is one plane.
     RailOuter Car 125 "rail_outer" Length Tape (10.0, 1200.0) None,
         label "Frame rail, outer face" hint "empty: one plane is enough";
+    /// Outer diameter of the front tyre.
+    TyreDiameter Car 56 "tyre_diameter" Length Tape (150.0, 1500.0) None,
+        label "Front tyre diameter" hint "tread to tread over the middle, off the ground" ask "the tyre’s diameter";
+    /// How far the crossmember goes out from the middle of the car: as far as that it is in the tyre's way.
+    CrossmemberOut Car 55 "crossmember_out" Length Tape (10.0, 1200.0) None,
+        label "Crossmember, outer end" hint "from the middle of the car; empty: no tyre comes near it" ask "how far out the crossmember goes";
     /// What carries the front wheels.
     Suspension Car 120 "suspension" Choice Exact (0.0, 0.0) Some(("double wishbone", "strut")),
         label "Front suspension" hint "two arms one above the other, or one arm and a damper that the wheel turns with"
@@ -423,6 +429,9 @@ fields! {
     /// How far a wheel goes up and down in the band over which its toe change is judged.
     BumpTravel Limits 33 "bump_travel" Length Exact (1.0, 200.0) None,
         label "Wheel travel looked at, up and down" hint "from ride height, each way" ask "the wheel travel to look at";
+    /// The least room between a turned tyre and what stands beside it.
+    TyreRoomMin Limits 34 "tyre_room_min" Length Exact (0.0, 200.0) None,
+        label "Least room beside a tyre" hint "at any lock, wheels up or down" ask "the least room beside a tyre";
 
     /// Below this a steering ratio on centre is unusual.
     UsualRatioMin Limits 60 "usual_ratio_min" Number Exact (1.0, 200.0) None,
@@ -497,9 +506,9 @@ fields! {
 }
 
 // Keys kept free for what comes later, so that none is ever renumbered:
-//   Car     30–39 tyre diameter, axle load, tyre pressure, steering wheel; 24–29, 55–59 column; 126, 127
+//   Car     31–39 axle load, tyre pressure, steering wheel; 24–29, 57–59 column; 126, 127; 30, as Rack 40 and Limits 31, stands unknown in a golden link
 //   Rack    20–29; 30–39 rated force, peak and idle current, mass, price; 40–59 travel at several turn counts (variable rate)
-//   Limits  30, 31, 34–59 where the rack may go, effort, feed
+//   Limits  30, 31, 35–59 where the rack may go, effort, feed
 // A plan holds besides: 1–9 of its own parts, 10–29 readings as built, old steering.
 
 /// How many rows the table has.

@@ -41,6 +41,8 @@ pub enum Why {
     NoneKeeps,
     /// A joint of the rod comes through the frame rail.
     JointInRail,
+    /// The tyres keep clear as far as the rack goes.
+    KeepsClear,
 }
 
 /// What keeps a wheel from a height.

@@ -6,7 +6,7 @@ use crate::catalogue::field_set::FieldSet;
 use crate::catalogue::result::{ResultId, Results};
 use crate::catalogue::value::{Gap, Why};
 use crate::measurement::quantity::ResultUnit;
-use crate::plan::inputs::{Inputs, kernel};
+use crate::plan::inputs::{Inputs, LEAVES_NOUGHT, kernel};
 
 /// One demand: what is asked of which result, and what each part of the program needs to know of it.
 #[derive(Debug, Clone, Copy)]
@@ -108,6 +108,8 @@ demands! {
         "angle between rod and arm over bumps";
     /// The housing keeps clear of what is in the way.
     HousingRoom "housing_room" HousingRoom Zero, AtLeast Nothing 1.0 "room beside what is in the way";
+    /// The tyres keep clear of frame and crossmember.
+    TyreRoom "tyre_room" TyreRoom Standing(Field::TyreRoomMin), AtLeast Less 2.0 "room beside the tyres";
     /// The rod is no shorter than the donor's parts allow.
     RodShortest "rod_length" RodOverShortest LeftOf(Field::RodLengthMin), AtLeast Nothing 1.0 "rod length";
     /// The rod is no longer than the donor's parts allow.
@@ -218,8 +220,8 @@ pub fn margins(x: &Inputs, off: FieldSet, results: &Results) -> Vec<Margin> {
     let mut out = Vec::with_capacity(32);
     for d in DEMANDS {
         let limit = match d.set_by() {
-            // Of a reserve that was turned off the toggle itself is left.
-            Some(field) if off.contains(field) && field != Field::ReserveWanted => {
+            // Of a reserve that was turned off the toggle itself is left, of a tyre's room that it touches.
+            Some(field) if off.contains(field) && !LEAVES_NOUGHT.contains(&field) => {
                 // So it is of the angle over bumps.
                 let toggles = |side: &usize| d.id == DemandId::TransmissionBumps && results.get(d.result, *side) == Ok(0.0);
                 out.extend((0..2).filter(toggles).map(|side| Margin { demand: d.id, side, margin: f64::NEG_INFINITY }));
@@ -243,6 +245,8 @@ pub fn margins(x: &Inputs, off: FieldSet, results: &Results) -> Vec<Margin> {
         }
         for side in 0..d.result.row().count() {
             match results.get(d.result, side) {
+                // By how much a tyre overlaps what it touches nobody says.
+                Ok(0.0) if d.id == DemandId::TyreRoom => out.push(Margin { demand: d.id, side, margin: f64::NEG_INFINITY }),
                 Ok(v) => out.push(Margin { demand: d.id, side, margin: d.margin(v, limit) }),
                 Err(Gap::Missing(_)) => {}
                 // No toggle that way: nothing to keep clear of. No lock: its own demand fails, not the angle on the way to it.

@@ -285,6 +285,7 @@ impl Search<'_> {
                 out.extend(stop);
                 out.extend([Family::Arms(1), Family::Arms(-1)]);
             }
+            TyreRoom => out.extend(stop),
             RodShortest | RodLongest | HousingRoom => out.extend_from_slice(lines),
             Toe => out.push(Family::Rods),
             CircleMax | CircleEdgeMax | WallToWallMax => {
@@ -312,6 +313,7 @@ impl Search<'_> {
         for (m, _) in self.base.iter().zip(&self.pm).filter(|(m, pm)| m.margin < **pm) {
             match m.finding() {
                 // Side 0 is the rack going left.
+                "tyre_room" => ways = [true; 2],
                 "reserve" | "inner_joint" | "inner_joint_bumps" | "outer_joint" | "outer_joint_bumps" => ways[1 - m.side] = true,
                 "transmission" | "transmission_bumps" => ways[usize::from((m.side == 0) == (direction > 0.0))] = true,
                 _ => {}
@@ -589,6 +591,7 @@ impl Search<'_> {
                 Transmission | TransmissionBumps => Text::fill("{} between rod and arm", &[&shown]),
                 Reserve => Text::fill("{} kept before toggle or fold-back", &[&shown]),
                 InnerJoint | OuterJoint | InnerJointBumps | OuterJointBumps => Text::fill("{} to spare at the joint", &[&shown]),
+                TyreRoom => Text::fill("{} free beside the tyre", &[&shown]),
                 RodShortest | RodLongest | HousingRoom => Text::fill("{} to spare", &[&shown]),
                 Toe => return None,
                 BumpSteer => {

@@ -201,6 +201,7 @@ fn unchecked(case: &Case, findings: &[Finding]) -> Vec<String> {
             "outer_joint" => "outer joint angles",
             "bump_steer" => "bump steer",
             "housing_room" => "room beside what is in the way",
+            "tyre_room" => "room beside the tyres",
             "rod_range" => "rod length in the donor’s range",
             "rod_shortest" => "rod against the donor’s shortest",
             "rod_longest" => "rod against the donor’s longest",

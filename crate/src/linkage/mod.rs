@@ -13,4 +13,5 @@ pub mod rail;
 pub mod steering;
 pub mod travel;
 pub mod turning_circle;
+pub mod tyre;
 pub mod wheel;

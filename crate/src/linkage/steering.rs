@@ -14,6 +14,7 @@ use crate::linkage::in_the_way::room;
 use crate::linkage::rail;
 use crate::linkage::travel::{DeadPoints, Distances, ENDS, End, distances, first, hardware};
 use crate::linkage::turning_circle::Lock;
+use crate::linkage::tyre;
 use crate::linkage::wheel::{Basis, Level, axis_spacing, wheels};
 use crate::math::within;
 use crate::plan::inputs::{Inputs, Recorder, Source};
@@ -58,9 +59,11 @@ pub struct Solution {
     pub(crate) bump: Option<Rc<Bump>>,
     /// Everything that was looked up for them.
     of_corners: FieldSet,
+    /// Where the tyres come nearest to what stands beside them.
+    nearest: tyre::Nearest,
     /// Where wheel and rack stand when the rods need most room in the rails, where that was asked for.
     spots: [Vec<Spot>; 2],
-    /// Everything that was looked up for the holes.
+    /// Everything that was looked up for the holes, and for the stops that keep the tyres clear.
     of_holes: FieldSet,
 }
 
@@ -84,6 +87,7 @@ impl Solution {
             looked_up: FieldSet::empty(),
             bump: None,
             of_corners: FieldSet::empty(),
+            nearest: tyre::Nearest::default(),
             spots: [Vec::new(), Vec::new()],
             of_holes: FieldSet::empty(),
         }
@@ -200,6 +204,7 @@ pub(crate) fn with_places(mut solution: Solution, x: &Inputs) -> Solution {
     let x = &Recorder::new(x);
     let ends = hardware_ends(&solution);
     solution.spots = rail::holes(&mut solution.results, x, solution.bump.as_deref(), ends, None);
+    tyre::stops(&mut solution.results, x, solution.bump.as_deref(), ends, None, &mut solution.nearest);
     solution.of_holes = x.read().union(solution.of_corners);
     solution
 }
@@ -217,6 +222,7 @@ fn holes_near(out: &mut Solution, x: &Recorder, near: &Solution, search: Search)
     if search == Search::AtNear {
         let ends = hardware_ends(out);
         rail::holes(&mut out.results, x, out.bump.as_deref(), ends, Some(&near.spots));
+        tyre::stops(&mut out.results, x, out.bump.as_deref(), ends, Some(&near.nearest), &mut out.nearest);
     } else {
         rail::none(&mut out.results);
     }
@@ -228,6 +234,9 @@ fn over_bumps(out: &mut Solution, x: &Recorder, near: Option<&Solution>, search:
     let left_is = usize::from(out.direction.unwrap_or(1.0) > 0.0);
     let ways = [0, 1].map(|way| Turn { hardware: out.joints[way].map(|j| j.0), lock: [1 - left_is, left_is][way] });
     turned(&mut out.results, x, out.bump.as_deref(), ways);
+    let near = near.filter(|_| search == Search::AtNear).map(|near| &near.nearest);
+    let (nearest, of_tyres) = x.stage(|x| tyre::tyres(&mut out.results, x, out.bump.as_deref(), near));
+    (out.nearest, out.of_corners) = (nearest, out.of_corners.union(of_tyres));
 }
 
 /// Like [`solve`], and gives the same; quicker where `near` has the same two linkages, whose dead points it then takes over, or two that

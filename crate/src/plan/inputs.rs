@@ -195,13 +195,17 @@ pub struct Readings {
 pub const CARRIED: [Field; 2] = [Field::Offset, Field::Height];
 
 /// Our starting values for the limits that are judged (degrees, mm): common practice, no source.
-pub const STARTING_LIMITS: [(Field, f64); 5] = [
+pub const STARTING_LIMITS: [(Field, f64); 6] = [
     (Field::LockWanted, 30.0),
     (Field::ReserveWanted, 10.0),
     (Field::TransmissionWanted, 30.0),
     (Field::ToeMax, 2.0),
     (Field::BumpSteerMax, 0.2),
+    (Field::TyreRoomMin, 10.0),
 ];
+
+/// Limits of which nought is left where they are turned off: a toggle ends the travel, a tyre touches, whatever is asked.
+pub const LEAVES_NOUGHT: [Field; 2] = [Field::ReserveWanted, Field::TyreRoomMin];
 
 /// Our starting values for what is looked at (mm): no source.
 pub const STARTING_SETTINGS: [(Field, f64); 1] = [(Field::BumpTravel, 50.0)];
@@ -271,8 +275,7 @@ impl Readings {
                 Err(Unclear::Empty) => {}
                 Err(Unclear::Off) => {
                     self.off = self.off.union(FieldSet::only(field));
-                    // The toggle ends the travel whatever is asked: of the reserve nothing is left, not the end itself.
-                    if field == Field::ReserveWanted {
+                    if LEAVES_NOUGHT.contains(&field) {
                         self.items[field as usize] = Some(Item { value: 0.0, pm: 0.0, origin: Origin::Off });
                     }
                 }

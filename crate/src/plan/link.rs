@@ -7,11 +7,11 @@ use crate::measurement::entry::{Entry, Side};
 use crate::measurement::grammar;
 use crate::measurement::quantity::{Quantity, Scale};
 use crate::measurement::unit::{Unit, mixed};
+use crate::plan::base64url;
 use crate::plan::keys::{
     K_CAR, K_CHOSEN, K_FORMAT, K_ID, K_INVENTED, K_LIMITS, K_NAME, K_RACKS, LONGEST_LINK, PARTS, Part, RACK_MARK, RACK_NAME, RACK_NOTE,
 };
 use crate::plan::{Entries, FORMAT, MOST_ENTRIES, Mark, Newer, Plan, PlanError, Rack};
-use base64ct::{Base64UrlUnpadded, Encoding};
 use minicbor::data::Type;
 use minicbor::{Decoder, Encoder};
 use std::fmt;
@@ -57,7 +57,7 @@ impl Plan {
     pub fn to_link(&self) -> String {
         let mut bytes = plan_bytes(self);
         bytes.extend(&CRC.checksum(&bytes).to_be_bytes()[1..]);
-        let mut link = Base64UrlUnpadded::encode_string(&bytes);
+        let mut link = base64url::encode(&bytes);
         link.push(END);
         link
     }
@@ -76,7 +76,7 @@ impl Plan {
         if fragment.is_empty() || PARTS.contains(&fragment) {
             return Err(LinkError::Empty);
         }
-        let plan = fragment.strip_suffix(END).and_then(|f| Base64UrlUnpadded::decode_vec(f).ok()).and_then(|b| open(checked(&b)?));
+        let plan = fragment.strip_suffix(END).and_then(base64url::decode).and_then(|b| open(checked(&b)?));
         let plan = plan.ok_or(LinkError::Damaged)?;
         plan.within_bounds().map_err(LinkError::Refused)?;
         Ok(plan)

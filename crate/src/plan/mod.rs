@@ -1,5 +1,6 @@
 //! The plan: one car, the racks found for it, and what the builder demands. Any value may be absent.
 
+mod base64url;
 mod bounds;
 pub mod inputs;
 pub mod json;

@@ -12,6 +12,7 @@ pub mod places;
 pub mod pose;
 pub mod strut;
 pub mod travel;
+pub mod tyre;
 pub mod wheel;
 pub mod wishbone;
 

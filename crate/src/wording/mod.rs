@@ -262,6 +262,7 @@ pub fn why(w: Why) -> &'static str {
         Why::RackTooWide => "the inner joints are further apart than the tie-rod ends",
         Why::NoPlace => "none within 200 mm of where it is",
         Why::JointInRail => "a joint of the rod comes through the rail",
+        Why::KeepsClear => "none: the tyres keep clear as far as the rack goes",
         Why::NoneKeeps => "none within 200 mm keeps the limit",
         Why::NoSuspension => "these points make no suspension",
         Why::RanOut(Link::LowerArm) => "the lower arm does not bring the wheel so far",

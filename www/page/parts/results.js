@@ -32,6 +32,9 @@ export function byName(rack) {
 /** What is told of the hole that a tie rod needs in the frame rail. */
 export const HOLE = ["hole_diameter", "hole_ahead", "hole_up", "hole_rear", "hole_front", "hole_low", "hole_high"];
 
+/** What is told of the room beside the turned tyres. */
+export const TYRE = ["tyre_room", "tyre_touches", "tyre_stop"];
+
 /**
  * The results of one name.
  * @type {(rack: Rack, name: string) => Result[]}

@@ -158,6 +158,7 @@ pub fn findings(case: &Case) -> Vec<Finding> {
     parts::transmission(case, &mut out, true);
     bumps::over_bumps(case, &mut out);
     parts::housing(case, &mut out);
+    parts::tyres(case, &mut out);
     parts::rod(case, &mut out);
     parts::own_limits(case, &mut out);
     out

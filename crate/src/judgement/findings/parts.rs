@@ -94,6 +94,47 @@ pub(super) fn housing(case: &Case, out: &mut Vec<Finding>) {
     out.push(made(demand.finding, "", judged, say(head, title, &[&shown], reason, remedy), "the boxes typed"));
 }
 
+/// The room beside the turned tyres; nothing is said until their size is known.
+pub(super) fn tyres(case: &Case, out: &mut Vec<Finding>) {
+    if case.x().get(Field::TyreDiameter).is_none() {
+        return;
+    }
+    let demand = DemandId::TyreRoom.row();
+    let origin = origin_of(case, demand);
+    for (side, place) in case.sides(demand.result) {
+        let word = words_of(place, &["left wheel", "right wheel", ""]);
+        let who = ["the left tyre", "the right tyre", "each tyre"][place];
+        let (value, wanted) = match (case.get(demand.result, side), limit_of(case, demand)) {
+            (Ok(v), Ok(w)) => (v, w),
+            (Err(gap), _) | (_, Err(gap)) => {
+                out.push(missing(demand.finding, word, "Room beside the tyres", gap, case.readings, origin));
+                continue;
+            }
+        };
+        let mut judged = Judged::of(case, demand, side, value, wanted);
+        let touches = value == 0.0;
+        if touches {
+            judged.kind = Kind::Fail;
+        }
+        let shown = case.shown(demand.result, side);
+        let reason = Text::fill(
+            "Frame rail and crossmember as typed, at the worst of every lock and wheel travel looked at; at least {} is wanted.",
+            &[&length(wanted)],
+        );
+        let (head, title, remedy) = match judged.kind {
+            Kind::Fail if touches => ("a tyre touches", "Before the lock {} touches frame or crossmember", Text::default()),
+            Kind::Pass => ("tyres keep clear", "Beside {} {} stay free at every lock", Text::default()),
+            Kind::Close => {
+                ("room beside a tyre too close to call", "Room beside {} too close to call: {}", measure_again(case, demand.result, side))
+            }
+            _ => ("a tyre comes too near", "Beside {} only {} stay free", Text::default()),
+        };
+        let parts: [&dyn Words; 2] = [&who, &shown];
+        let parts = if touches { &parts[..1] } else { &parts[..] };
+        out.push(made(demand.finding, word, judged, say(head, title, parts, reason, remedy), origin));
+    }
+}
+
 /// Rods of a typed length may leave the wheels pointing elsewhere than straight ahead.
 pub(super) fn toe(case: &Case, out: &mut Vec<Finding>) {
     if case.x().get(Field::RodLength).is_none() {

@@ -35,6 +35,8 @@ export const WAY = {
   /** The frame rail that the rods pass through, and what passes. */
   rail: ["rail_inner", "rail_outer"],
   rod: ["rod_thickness", "hole_room"],
+  /** What a turned tyre keeps clear of besides the rail. */
+  tyre: ["tyre_diameter", "crossmember_out"],
 };
 const way = new Set(Object.values(WAY).flat(2));
 
@@ -77,6 +79,7 @@ export const LIMITS = {
     "toe_max",
     "bump_steer_max",
     "bump_travel",
+    "tyre_room_min",
   ],
   unusual: [
     ...["ratio", "turns", "circle", "ackermann", "scrub", "rod", "wheelbase"].flatMap((of) => [`usual_${of}_min`, `usual_${of}_max`]),

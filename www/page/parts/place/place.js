@@ -11,7 +11,7 @@ import { html, mark, render, renderKeepingFocus } from "../../widgets/html.js";
 import * as fields from "../../widgets/fields.js";
 import { words } from "../../words.js";
 import { WAY } from "../form/measurements.js";
-import { HOLE, results } from "../results.js";
+import { HOLE, TYRE, results } from "../results.js";
 import * as parts from "../parts.js";
 
 /** @import { Moved, PlaceView, ResultView as Result } from "../../../types/core" */
@@ -261,17 +261,21 @@ const way = () => html`
     ${WAY.rail.map((name) => fields.field(`car.${name}`))}
     ${WAY.rod.map((name) => fields.field(`racks.${open.draft.chosen}.${name}`))}
   </div>
-  ${holes()}
+  ${told(HOLE)}
+  <h3>${w.tyre}</h3>
+  <p class="sub">${w.tyreSub}</p>
+  <div class="fields">${WAY.tyre.map((name) => fields.field(`car.${name}`))}</div>
+  ${told(TYRE)}
 `;
 
-/** The hole of either rod, one figure where both are alike; what is wanting, once. */
-function holes() {
+/** Figures, one where both sides of each are alike; what is wanting, once. */
+function told(/** @type {string[]} */ names) {
   const rack = state.shown?.racks[open.draft.chosen];
   if (!rack) return null;
-  const all = HOLE.map((name) => results(rack, name));
+  const all = names.map((name) => results(rack, name));
   const wanting = all[0].find((r) => r.status !== "ok");
   if (wanting) return html`<p class="sub">${text(wanting.text)}</p>`;
-  const alike = all.every(([left, right]) => text(left.text) === text(right.text));
+  const alike = all.every(([left, right]) => !right || text(left.text) === text(right.text));
   /** @type {(shown: Result[]) => unknown} */
   const row = (shown) => html`
     <li>

@@ -1,6 +1,6 @@
 // Turning: the moving axle, the charts, findings, every figure. Positions, curves and texts come from the core.
 
-import { HOLE, byName, figureId, worse } from "../results.js";
+import { HOLE, TYRE, byName, figureId, worse } from "../results.js";
 import { byId, find, setHidden, setText } from "../../widgets/dom.js";
 import { figure, html, mark, render, renderKeepingFocus } from "../../widgets/html.js";
 import { paintCharts } from "./charts.js";
@@ -185,6 +185,7 @@ const GROUPS = {
     "housing_room",
   ],
   hole: HOLE,
+  tyre: TYRE,
 };
 /** @type {(name: string) => string} */
 const groupOf = (name) => Object.keys(GROUPS).find((group) => GROUPS[group].includes(name)) ?? "reserve";

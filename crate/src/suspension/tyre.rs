@@ -1,0 +1,274 @@
+//! The room between a turned tyre and what stands beside it: a cylinder about the wheel's spin axis against blocks of the car.
+//!
+//! Where the tyre's innermost place lies beside the block's outer face, the room is how far apart these two are; elsewhere it is the distance of
+//! two convex bodies: the shortest vector in the difference of both, found by its furthest places (Gilbert, Johnson and Keerthi 1988, from memory).
+
+use crate::math::vector::Vec3;
+use crate::math::within;
+use crate::suspension::RanOut;
+use crate::suspension::corner::Corner;
+use crate::suspension::pose::Pose;
+
+/// A tyre as a cylinder, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tyre {
+    /// Outer radius.
+    pub radius: f64,
+    /// Half the section width.
+    pub half: f64,
+}
+
+/// What of the car a tyre may meet, as a left wheel has it beside it: everything from the middle of the car as far as `out`; mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Block {
+    /// Forward, from and to; may be infinite.
+    pub ahead: [f64; 2],
+    /// How far out from the middle of the car.
+    pub out: f64,
+    /// Up, from and to; may be infinite.
+    pub up: [f64; 2],
+}
+
+/// Where a corner stands: how far the lower arm is on its way from the lowest to the highest place of the band, 0…1, and the rack on its way
+/// from the right to the left, 0…1.
+pub type Place = [f64; 2];
+
+/// An edge without end ends here, mm.
+const FAR: f64 = 1e4;
+
+impl Block {
+    /// Its furthest place in a direction.
+    fn furthest(&self, n: Vec3) -> Vec3 {
+        let end = |[from, to]: [f64; 2], n: f64| within(if n > 0.0 { to } else { from }, -FAR, FAR);
+        Vec3::new(end(self.ahead, n.x), end([-self.out, self.out], n.y), end(self.up, n.z))
+    }
+}
+
+impl Tyre {
+    /// Its furthest place in a direction.
+    fn furthest(&self, pose: &Pose, n: Vec3) -> Vec3 {
+        let along = n.dot(pose.spin);
+        let across = n - pose.spin * along;
+        let size = across.norm();
+        // Square to the sidewall all of it is as far; what rounding leaves of a direction across is none.
+        let rim = if size > 1e-9 * along.abs() { across * (self.radius / size) } else { Vec3::default() };
+        pose.centre + pose.spin * (self.half * along.signum()) + rim
+    }
+
+    /// The room between the tyre of a wheel and a block, mm; nought where they touch or overlap.
+    pub fn room(&self, pose: &Pose, block: &Block) -> f64 {
+        let inmost = self.furthest(pose, Vec3::LEFT * -1.0);
+        let beside = |at: f64, [from, to]: [f64; 2]| from <= at && at <= to;
+        if beside(inmost.x, block.ahead) && beside(inmost.z, block.up) {
+            return (inmost.y - block.out).max(0.0);
+        }
+        let furthest = |n: Vec3| self.furthest(pose, n) - block.furthest(n * -1.0);
+        let mut shortest = furthest(Vec3::LEFT * -1.0);
+        let (mut hull, mut apart) = (vec![shortest], false);
+        for _ in 0..100 {
+            let next = furthest(shortest * -1.0);
+            let (size, least) = (shortest.dot(shortest), shortest.dot(next));
+            // A plane between them: from here on no four places lie round the origin, whatever rounding says.
+            apart |= least > 0.0;
+            if size - least <= 1e-13 * size {
+                break;
+            }
+            hull.push(next);
+            let (mut shorter, mut kept) = (shortest, 0);
+            for mask in 1..1_usize << hull.len() {
+                let at = between(&hull, mask).filter(|at| at.dot(*at) < shorter.dot(shorter) && !(apart && mask == 15));
+                (shorter, kept) = at.map_or((shorter, kept), |at| (at, mask));
+            }
+            if kept == 15 || shorter.dot(shorter) < 1e-18 {
+                return 0.0;
+            }
+            if kept == 0 {
+                break;
+            }
+            shortest = shorter;
+            let mut k = 0;
+            hull.retain(|_| {
+                k += 1;
+                kept >> (k - 1) & 1 == 1
+            });
+        }
+        shortest.norm()
+    }
+}
+
+/// The place nearest to the origin on the line, plane or room through those of `hull` in the `mask`, where it lies between them.
+fn between(hull: &[Vec3], mask: usize) -> Option<Vec3> {
+    let first = hull[mask.trailing_zeros() as usize];
+    let (mut arms, mut n) = ([Vec3::default(); 3], 0);
+    for (k, at) in hull.iter().enumerate() {
+        if mask >> k & 1 == 1 && 1 << k != mask & mask.wrapping_neg() {
+            arms[n] = *at - first;
+            n += 1;
+        }
+    }
+    // Normal equations, by elimination: their matrix has no negative pivot.
+    let mut rows = [0, 1, 2].map(|i| [arms[i].dot(arms[0]), arms[i].dot(arms[1]), arms[i].dot(arms[2]), -arms[i].dot(first)]);
+    for i in 0..n {
+        let pivot = rows[i];
+        if !(pivot[i] > 1e-12 * arms[i].dot(arms[i])) {
+            return None;
+        }
+        for (k, row) in rows[..n].iter_mut().enumerate() {
+            let times = if k == i { 1.0 - 1.0 / pivot[i] } else { row[i] / pivot[i] };
+            for c in 0..4 {
+                row[c] -= times * pivot[c];
+            }
+        }
+    }
+    let (mut at, mut sum) = (first, 0.0);
+    for i in 0..n {
+        let share = rows[i][3];
+        if !(share >= 0.0) {
+            return None;
+        }
+        (at, sum) = (at + arms[i] * share, sum + share);
+    }
+    (sum <= 1.0).then_some(at)
+}
+
+/// A corner with its tyre and what stands beside it.
+#[derive(Debug, Clone)]
+pub struct Beside<'a> {
+    corner: &'a Corner,
+    tyre: Tyre,
+    blocks: Vec<Block>,
+    /// The lower arm's angle at the lowest and at the highest place of the band, wheels straight.
+    arm: [f64; 2],
+}
+
+/// Steps of the arm's way, and of the rack's, at which the room is looked at first.
+const STEPS: u8 = 8;
+
+impl<'a> Beside<'a> {
+    /// Over the travel band ± `band` mm.
+    pub fn new(corner: &'a Corner, tyre: Tyre, blocks: Vec<Block>, band: f64) -> Result<Beside<'a>, RanOut> {
+        Ok(Beside { corner, tyre, blocks, arm: [corner.arm_at(-band, 0.0)?, corner.arm_at(band, 0.0)?] })
+    }
+
+    /// The room with the lower arm `up` of its way, 0…1, and the rack at `s` mm.
+    pub fn room(&self, up: f64, s: f64) -> Result<f64, RanOut> {
+        let pose = self.corner.at_arm(self.arm[0] + (self.arm[1] - self.arm[0]) * up, s)?;
+        Ok(self.blocks.iter().map(|block| self.tyre.room(&pose, block)).fold(f64::INFINITY, f64::min))
+    }
+
+    /// The least room with the rack from `right` to `left`, mm, and where that is.
+    pub fn least(&self, [right, left]: [f64; 2]) -> Result<(f64, Place), RanOut> {
+        let mut best = (f64::INFINITY, [0.0; 2]);
+        let mut look = |place: Place| {
+            let room = self.room(place[0], right + (left - right) * place[1])?;
+            if room < best.0 {
+                best = (room, place);
+            }
+            Ok(best)
+        };
+        for i in 0..=STEPS {
+            for k in 0..=STEPS {
+                look([i, k].map(|n| f64::from(n) / f64::from(STEPS)))?;
+            }
+        }
+        // From there to whichever neighbour has less, by ever smaller steps.
+        let mut step = 0.5 / f64::from(STEPS);
+        while step > 1e-5 {
+            let was = look([0.0; 2])?;
+            for by in [[step, 0.0], [-step, 0.0], [0.0, step], [0.0, -step]] {
+                look([0, 1].map(|k| within(was.1[k] + by[k], 0.0, 1.0)))?;
+            }
+            if look([0.0; 2])? == was {
+                step /= 2.0;
+            }
+        }
+        Ok(best)
+    }
+
+    /// How far the rack goes from the middle towards `end`, mm, before the room is no more than `wanted`, and how far up the arm is then;
+    /// infinite where there is more all the way.
+    pub fn until(&self, wanted: f64, end: f64) -> Result<(f64, f64), RanOut> {
+        let mut first = (f64::INFINITY, 0.0);
+        for i in 0..=STEPS {
+            let up = f64::from(i) / f64::from(STEPS);
+            let far = self.until_at(wanted, end, up)?;
+            first = if far < first.0 { (far, up) } else { first };
+        }
+        Ok(first)
+    }
+
+    /// The same with the arm held `up` of its way.
+    pub fn until_at(&self, wanted: f64, end: f64, up: f64) -> Result<f64, RanOut> {
+        let near = |share: f64| Ok(self.room(up, end * share)? <= wanted);
+        let step = 0.5 / f64::from(STEPS);
+        let (mut from, mut to) = (0.0, 0.0);
+        while !near(to)? {
+            (from, to) = (to, to + step);
+            if to > 1.0 {
+                return Ok(f64::INFINITY);
+            }
+        }
+        for _ in 0..30 {
+            let middle = (from + to) / 2.0;
+            if near(middle)? { to = middle } else { from = middle }
+        }
+        Ok((end * from).abs())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The least value of a convex function between two ends.
+    fn least(f: &dyn Fn(f64) -> f64, [mut from, mut to]: [f64; 2]) -> f64 {
+        for _ in 0..40 {
+            let (a, b) = (from + (to - from) * 0.381_966_011_250_105, from + (to - from) * 0.618_033_988_749_895);
+            if f(a) < f(b) { to = b } else { from = a }
+        }
+        f((from + to) / 2.0)
+    }
+
+    /// Against a search over all places of the block, one axis within the other: how far a place is from a cylinder is convex in it.
+    #[test]
+    fn the_room_is_the_shortest_distance() {
+        let mut seed = 11_u64;
+        let mut next = |from: f64, to: f64| {
+            seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            from + (to - from) * (seed >> 11) as f64 / (1_u64 << 53) as f64
+        };
+        let mut apart = 0;
+        for round in 0..60 {
+            let (steer, lean) = (next(-0.8, 0.8), next(-0.15, 0.15));
+            let spin = Vec3::new(steer.sin() * lean.cos(), steer.cos() * lean.cos(), lean.sin());
+            let centre = Vec3::new(next(-20.0, 20.0), next(500.0, 800.0), next(250.0, 400.0));
+            let tyre = Tyre { radius: next(230.0, 380.0), half: next(60.0, 130.0) };
+            let (x, z, sizes) = (next(-400.0, 300.0), next(0.0, 500.0), [next(5.0, 200.0), next(5.0, 200.0)]);
+            let block = Block { ahead: [x, x + sizes[0]], out: next(300.0, 600.0), up: [z, z + sizes[1]] };
+            let v = Vec3::default();
+            let pose = Pose {
+                side: 1.0,
+                ball: v,
+                top: v,
+                axis: Vec3::UP,
+                spin,
+                centre,
+                contact: v,
+                outer: v,
+                inner: v,
+                reference: [v; 2],
+                q: 0.0,
+            };
+            let far = |at: Vec3| {
+                let from = at - centre;
+                let along = from.dot(spin);
+                (along.abs() - tyre.half).max(0.0).hypot(((from - spin * along).norm() - tyre.radius).max(0.0))
+            };
+            let found = least(&|z| least(&|x| least(&|y| far(Vec3::new(x, y, z)), [-block.out, block.out]), block.ahead), block.up);
+            let room = tyre.room(&pose, &block);
+            assert!((room - found).abs() < 1e-5 * found.max(1.0), "round {round}: {room}, not {found}");
+            apart += usize::from(found > 0.0);
+        }
+        assert!((15..55).contains(&apart), "{apart} apart");
+    }
+}
