@@ -846,6 +846,10 @@ helps: boolean,
  */
 limits: Array<PlaceLimit>, 
 /**
+ * What makes the rod's hole in the rail so large, and the pipe that goes round it; one of each side where they differ.
+ */
+hole: Array<Text>, 
+/**
  * Through the place of the rack, forward and up: where, each layer, whether it passes.
  */
 tables: [Array<Array<Text>>, Array<Array<Text>>], };

@@ -7,6 +7,7 @@ use crate::analysis::sweep::{STEP, spread};
 use crate::catalogue::field::FIELDS;
 use crate::catalogue::value::Gap;
 use crate::linkage::corner::{corners, ran_out};
+use crate::math::each::Each;
 use crate::math::trig::Angle;
 use crate::plan::inputs::{Readings, Recorder};
 use crate::suspension::corner::Corner;
@@ -47,7 +48,7 @@ impl Bumps {
         let mut nudged = Vec::new();
         for spec in FIELDS.iter().filter(|s| s.section.is_measured() && read.contains(s.field)) {
             if let Some((value, item)) = x.get(spec.field).zip(readings.items[spec.field as usize]).filter(|(_, item)| item.pm > 0.0) {
-                nudged.push([STEP, -STEP].map(|step| corners(&x.with(spec.field, Some(value + item.pm * step))).ok()));
+                nudged.push([STEP, -STEP].each(|step| corners(&x.with(spec.field, Some(value + item.pm * step))).ok()));
             }
         }
         Ok(Bumps { corners: both, nudged })

@@ -8,6 +8,7 @@ use crate::catalogue::field::FIELDS;
 use crate::linkage::assumption::assumptions;
 use crate::linkage::steering::{Position, position, rack_numbers};
 use crate::linkage::wheel::wheels;
+use crate::math::each::Each;
 use crate::plan::inputs::{Readings, Recorder, Source};
 use crate::suspension::wheel::Wheel;
 use std::f64::consts::TAU;
@@ -86,7 +87,7 @@ impl Sweep {
             record
                 .read()
                 .contains(spec.field)
-                .then(|| [STEP, -STEP].map(|step| Built::of(&x.with(spec.field, Some(value + item.pm * step)))))
+                .then(|| [STEP, -STEP].each(|step| Built::of(&x.with(spec.field, Some(value + item.pm * step)))))
         });
         let assumed = assumptions(&x).iter().map(|a| a.corners.iter().map(|x| Built::of(x)).collect()).collect();
         Some(Sweep { built, hand, nudged: nudged.collect(), assumed })

@@ -12,6 +12,7 @@ use crate::linkage::assumption::{Assumption, assumptions};
 use crate::linkage::bump::LARGEST;
 use crate::linkage::steering::{Solution, solve, solve_near, solve_step, solve_step_again};
 use crate::linkage::travel::{ENDS, End};
+use crate::math::each::Each;
 use crate::plan::inputs::{Inputs, Readings};
 use crate::suspension::bump_steer::{LOBES, Lobes};
 
@@ -142,7 +143,7 @@ fn effects(readings: &Readings, base: &Solution, central: bool) -> Vec<Effect> {
     let x = readings.inputs();
     let steps = steps(readings, &x, base, central);
     let mut effects: Vec<Effect> =
-        steps.iter().map(|s| s.effect(base, s.solved.each_ref().map(|s| s.as_deref().unwrap_or(base)))).collect();
+        steps.iter().map(|s| s.effect(base, s.solved.each_ref().each(|s| s.as_deref().unwrap_or(base)))).collect();
     let others = other_ends(base, &effects).into_iter().map(|ends| (Vec::new(), ends));
     for (stops, ends) in stops_to_make(base).into_iter().chain(others) {
         let mut x = stopped(&x, &stops);
@@ -177,7 +178,7 @@ fn steps(readings: &Readings, x: &Inputs, base: &Solution, central: bool) -> Vec
     // One sheet of inputs for all of them: it is large to copy.
     let mut x = *x;
     let step = |(field, value, pm): (Field, f64, f64)| {
-        let values = [STEP, -STEP].map(|step| value + pm * step);
+        let values = [STEP, -STEP].each(|step| value + pm * step);
         let mut solve = |at: f64| {
             x.set(field, Some(at));
             solve_step(field, &x, base.ends, base)
@@ -201,9 +202,9 @@ impl Step {
             }
             Some(solve_step_again(self.field, x, ends, base, was))
         };
-        let solved = [0, 1].map(solve);
+        let solved = [0, 1].each(solve);
         x.set(self.field, kept);
-        self.effect(base, solved.each_ref().map(|s| s.as_deref().unwrap_or(base)))
+        self.effect(base, solved.each_ref().each(|s| s.as_deref().unwrap_or(base)))
     }
 
     fn effect(&self, base: &Solution, [up, down]: [&Solution; 2]) -> Effect {
@@ -281,7 +282,7 @@ fn stops_to_make(base: &Solution) -> Option<Stopped> {
 
 /// Every other pair of ends that the ± leaves possible.
 fn other_ends(base: &Solution, effects: &[Effect]) -> Vec<[Option<usize>; 2]> {
-    let possible = [0, 1].map(|way| {
+    let possible = [0, 1].each(|way| {
         let mut list = vec![base.ends[way]];
         let Some(active) = base.ends[way] else { return list };
         let at = |k: usize| base.distances[way][k];

@@ -176,7 +176,9 @@ impl<T> Traced<T> {
 /// Several answers together, as [`all`], with all that they were made from.
 pub fn together<const N: usize>(parts: [Traced; N]) -> Traced<[f64; N]> {
     let trace = parts.iter().fold(Trace::default(), |trace, part| trace.and(part.trace));
-    Traced { value: all(parts.map(|part| part.value)), trace }
+    let mut values = [Err(Gap::Missing(FieldSet::empty())); N];
+    values.iter_mut().zip(&parts).for_each(|(value, part)| *value = part.value);
+    Traced { value: all(values), trace }
 }
 
 /// A reading, or that it is missing.

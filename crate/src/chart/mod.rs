@@ -3,6 +3,7 @@
 //! A picture counts in whole numbers. So every size is written for one CSS pixel and multiplied by [`Look::k`]: a canvas
 //! that is drawn eight times too large and scaled back places a curve to an eighth of a device pixel.
 
+use crate::math::each::Each;
 mod axis;
 mod band;
 mod bump_steer;
@@ -114,7 +115,7 @@ fn smooth(run: &[(f64, f64)]) -> Vec<(f64, f64)> {
     let mut out = Vec::with_capacity(4 * n);
     for (k, pair) in run.windows(2).enumerate() {
         let (a, d) = (if k == 0 { before } else { run[k - 1] }, if k + 2 == n { after } else { run[k + 2] });
-        out.extend([0.0_f64, 0.25, 0.5, 0.75].map(|t| {
+        out.extend([0.0_f64, 0.25, 0.5, 0.75].each(|t| {
             let (t2, t3) = (t * t, t * t * t);
             mix([
                 ((2.0 * t2 - t3 - t) / 2.0, a),

@@ -1,5 +1,7 @@
 //! What a chart is drawn on: a picture counted in whole units from its upper left corner, x to the right, y down.
 
+use crate::math::each::Each;
+
 /// A place on the picture.
 pub type Spot = (i32, i32);
 
@@ -82,7 +84,7 @@ pub(super) fn dashed(on: &dyn Picture, run: &[Spot], [dash, gap]: [i32; 2], pain
     let Some(&first) = run.first() else { return };
     let (mut piece, mut drawing, mut left) = (vec![first], true, f64::from(dash));
     for pair in run.windows(2) {
-        let [from, to] = [pair[0], pair[1]].map(|(x, y)| (f64::from(x), f64::from(y)));
+        let [from, to] = [pair[0], pair[1]].each(|(x, y)| (f64::from(x), f64::from(y)));
         let length = (to.0 - from.0).hypot(to.1 - from.1);
         let mut done = 0.0;
         while length - done > left {

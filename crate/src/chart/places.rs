@@ -5,6 +5,7 @@ use super::picture::{Anchor, Colour, Ink, Paint, Picture, Spot, dashed};
 use super::sheet::Sheet;
 use super::{Axis, Drawn, Ground, Look, paper};
 use crate::analysis::placement::Layer;
+use crate::math::each::Each;
 use crate::math::trig::Angle;
 use crate::math::within;
 use crate::present::place::{Places, levels};
@@ -70,7 +71,7 @@ impl PlaceMap {
         let others = stands.iter().enumerate().filter(|(k, _)| *k != rack).filter_map(|(k, at)| at.map(|at| (number(k), pair(at))));
         Some(PlaceMap {
             middle: place.middle.map(|v| v / scale),
-            reach: place.reach.map(|v| v / scale),
+            reach: place.reach.each(|v| v / scale),
             cells: map.placement.window().cells[0],
             layer: map.layer(layer),
             levels: levels(map, layer),
@@ -83,7 +84,7 @@ impl PlaceMap {
                 .asked
                 .boxes
                 .iter()
-                .map(|b| (b.name, [0, 1].map(|end| pair([place.at[0] + b.ahead[end], place.at[1] + b.up[end]]))))
+                .map(|b| (b.name, [0, 1].each(|end| pair([place.at[0] + b.ahead[end], place.at[1] + b.up[end]]))))
                 .collect(),
             radius: map.asked.radius / scale,
             number: number(rack),
@@ -117,7 +118,7 @@ impl PlaceMap {
         let (lower, upper) = (ground.at(&self.at(a as f64, low as f64)), ground.at(&self.at(b as f64, high as f64)));
         let fits = lower.1 - upper.1 > look.size(1.6 * look.text) && lower.0 - upper.0 > 2 * self.half(word, look);
         // Away from where the rack is.
-        let [x, other] = [0.3, 0.7].map(|t| self.at(a as f64 + t * (b - a) as f64, row as f64));
+        let [x, other] = [0.3, 0.7].each(|t| self.at(a as f64 + t * (b - a) as f64, row as f64));
         let far = |at: (f64, f64)| (at.0 - self.here.0).abs();
         fits.then(|| ground.at(if far(other) > far(x) { &other } else { &x }))
     }

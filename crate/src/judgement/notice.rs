@@ -12,6 +12,7 @@ use crate::judgement::rack_line::{Line, fit, room};
 use crate::linkage::steering::solve;
 use crate::linkage::travel::{ENDS, End};
 use crate::linkage::wheel::{Level, axis_spacing};
+use crate::math::each::Each;
 use crate::measurement::decimal::fixed;
 use crate::measurement::entry::Entry;
 use crate::measurement::figure::{Text, degrees, figure};
@@ -343,7 +344,7 @@ fn travel_one_way(case: &Case, findings: &[Finding]) -> Option<Finding> {
     if !passes || !odd(&y, &mended.results).is_empty() {
         return None;
     }
-    let shown = [travel, 2.0 * travel].map(|t| figure(ResultUnit::Mm, t, None));
+    let shown = [travel, 2.0 * travel].each(|t| figure(ResultUnit::Mm, t, None));
     Some(made(
         "travel_one_way",
         Text::fill("Is {} the travel one way only?", &[&shown[0]]),

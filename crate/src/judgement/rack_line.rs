@@ -12,6 +12,7 @@ use crate::catalogue::field::Field;
 use crate::catalogue::result::{ResultId, Results, VALUE_COUNT};
 use crate::judgement::demand::{DEMANDS, DemandId, Limit, Margin, margins};
 use crate::linkage::steering::{Solution, rack_numbers, solve};
+use crate::math::each::Each;
 use crate::math::root::summit;
 use crate::measurement::unit::default_pm;
 use crate::plan::Plan;
@@ -301,7 +302,7 @@ fn summit_of(search: &Search, grid: &[Stand], standing: &[usize]) -> Option<(f64
         }
         place = best;
     }
-    let [rear, front] = [place.saturating_sub(1), (place + 1).min(LINES - 1)].map(|i| grid[i].at);
+    let [rear, front] = [place.saturating_sub(1), (place + 1).min(LINES - 1)].each(|i| grid[i].at);
     full.score(rear);
     full.score(front);
     let (mut low, mut high) = (rear, front);

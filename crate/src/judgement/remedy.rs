@@ -15,6 +15,7 @@ use crate::judgement::rack_line::{Line, WITHIN_REASON, fit, room};
 use crate::linkage::arm::{arms, from_points};
 use crate::linkage::steering::{rack_numbers, solve};
 use crate::linkage::travel::{ENDS, End};
+use crate::math::each::Each;
 use crate::measurement::figure::{Text, as_read_in_inches, at_least, at_most, degrees, figure};
 use crate::measurement::quantity::ResultUnit;
 use crate::measurement::unit::default_pm;
@@ -88,7 +89,7 @@ pub(crate) fn other_arms(x: &Inputs, k: f64, fitted: bool) -> Option<Vec<Set>> {
         return None;
     }
     let tenth = |v: f64| (v * 10.0).round() / 10.0;
-    let [l, r] = [left, right].map(|a| [tenth(a.ahead * k), tenth(a.inboard * k)]);
+    let [l, r] = [left, right].each(|a| [tenth(a.ahead * k), tenth(a.inboard * k)]);
     let mut sets = vec![(Field::ArmForeAft, Some(l[0])), (Field::ArmInboard, Some(l[1]))];
     for (field, value) in [(Field::RightArmForeAft, r[0]), (Field::RightArmInboard, r[1])] {
         if x.get(field).is_some() {
@@ -115,7 +116,7 @@ pub(crate) fn other_arms(x: &Inputs, k: f64, fitted: bool) -> Option<Vec<Set>> {
 /// What counts from the tie-rod ends and is another figure with [`other_arms`], as the end of a sentence part.
 pub(crate) fn counted_anew(sets: &[Set]) -> Text {
     let to = |field: Field| sets.iter().find(|s| s.0 == field).and_then(|s| s.1).map(wording::line_short);
-    let mut out = match [Field::RackLineFrom, Field::RackLineTo].map(to) {
+    let mut out = match [Field::RackLineFrom, Field::RackLineTo].each(to) {
         [Some(from), Some(to)] => Text::fill(", the room for the rack then from {} to {}", &[&from, &to]),
         [Some(one), None] | [None, Some(one)] => Text::fill(", the room for the rack then as far as {}", &[&one]),
         [None, None] => Text::default(),
@@ -249,7 +250,7 @@ impl Search<'_> {
             _ => [Family::Room(1), Family::Room(-1)],
         };
         let lines = &lines[..];
-        let ends = self.case.solution.ends.map(|e| e.map(|k| ENDS[k]));
+        let ends = self.case.solution.ends.each(|e| e.map(|k| ENDS[k]));
         let stop = self.stops();
         let mut out = Vec::new();
         use DemandId::*;

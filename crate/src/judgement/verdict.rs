@@ -1,6 +1,7 @@
 //! The verdict of a rack: the worst of its findings, and what it could not see.
 
 use crate::linkage::arm::arms;
+use crate::math::each::Each;
 
 use crate::catalogue::field::Field;
 use crate::catalogue::field_set::FieldSet;
@@ -171,7 +172,7 @@ fn suits(case: &Case, fits: bool) -> (Text, Text) {
     parts.extend(lock.map(|l| Text::fill("the inner wheel turns {} each way at least", &[&l])));
     parts.extend(circle.map(|c| Text::fill("circle {} at the tyre’s centre", &[&c])));
     if fits {
-        let most = [0, 1].map(|side| case.get(ResultId::BumpPeak, side).unwrap_or(0.0) + case.pm(ResultId::BumpPeak, side));
+        let most = [0, 1].each(|side| case.get(ResultId::BumpPeak, side).unwrap_or(0.0) + case.pm(ResultId::BumpPeak, side));
         let most = (most[0].max(most[1]) * 100.0).ceil() / 100.0;
         let travel = case.x().get(Field::BumpTravel).unwrap_or(0.0);
         parts.push(Text::fill(
@@ -183,7 +184,7 @@ fn suits(case: &Case, fits: bool) -> (Text, Text) {
     let (word, does, close) = if fits { ("fits", "Fits", "") } else { ("suits", "Suits from above", " Bump steer is not judged yet.") };
     match case.line {
         Line::Found(Best { at, stretch: Some([rear, front]), .. }) => {
-            let range = [front.at, rear.at].map(wording::line_short);
+            let range = [front.at, rear.at].each(wording::line_short);
             let place = Text::fill("with the rack line {} (from {} to {})", &[&wording::line(*at), &range[0], &range[1]]);
             (Text::fill("{} {}", &[&word, &wording::line_short(*at)]), Text::fill("{}, {}: {}.{}", &[&does, &place, &parts, &close]))
         }

@@ -6,6 +6,7 @@
 use crate::catalogue::field::Field;
 use crate::linkage::points;
 use crate::linkage::wheel::{Basis, Level, axis_spacing};
+use crate::math::each::Each;
 use crate::plan::inputs::{Inputs, Source};
 
 /// Range of kingpin inclination, degrees.
@@ -75,7 +76,7 @@ pub fn assumptions(x: &Inputs) -> Vec<Assumption> {
     }
     let mut between = |field: Field, by: f64| {
         if x.get(field).is_none() {
-            out.push(Assumption { settled_by: field, corners: [by, -by].map(|v| x.with(field, Some(v))).into() });
+            out.push(Assumption { settled_by: field, corners: [by, -by].each(|v| x.with(field, Some(v))).into() });
         }
     };
     between(Field::Offset, OFFSET);

@@ -6,6 +6,7 @@ use crate::catalogue::value::{Gap, Trace, Traced, Value, Why, all, known};
 use crate::linkage::corner::{corners, ran_out};
 use crate::linkage::points;
 use crate::math::closure::Linkage;
+use crate::math::each::Each;
 use crate::math::trig::Angle;
 use crate::math::vector::Vec3;
 use crate::plan::inputs::{Recorder, Source};
@@ -42,7 +43,7 @@ impl Bump {
         let fitted = self.peaks[side].map(|peak| (Shift::default(), peak));
         let better = |best: Option<Better>| best.map(|best| (best.shift, best.peak));
         let all = [fitted, better(places.and_then(|p| p.height)), better(places.and_then(|p| p.both))];
-        self.lobes[side] = all.map(|at| at.and_then(|(shift, peak)| corner.shifted(shift)?.lobes(band, peak.travel).ok()));
+        self.lobes[side] = all.each(|at| at.and_then(|(shift, peak)| corner.shifted(shift)?.lobes(band, peak.travel).ok()));
     }
 }
 
@@ -195,9 +196,9 @@ pub fn turned(results: &mut Results, x: &Recorder, bump: Option<&Bump>, ways: [T
         }
         return;
     };
-    let ends = [-band, *band].map(|z| {
+    let ends = [-band, *band].each(|z| {
         let held = |c| held(c, z).map(|h| c.linkage_at(&h.stance, Vec3::default(), c.rod(), c.branch()));
-        corners.each_ref().map(|c: &Corner| held(c).map(|linkage| (linkage, c, z)))
+        corners.each_ref().each(|c: &Corner| held(c).map(|linkage| (linkage, c, z)))
     });
     // The worst of both wheels at both ends of the band.
     let worst = |of: &dyn Fn(&Linkage, At) -> f64| -> Value {

@@ -3,6 +3,7 @@
 use crate::catalogue::field::Field;
 use crate::catalogue::field_set::FieldSet;
 use crate::catalogue::value::{Gap, Value, all, known};
+use crate::math::each::Each;
 use crate::plan::inputs::Source;
 
 /// A box seen from the side: mm ahead of and above the tie-rod ends, each from and to.
@@ -54,7 +55,7 @@ pub fn room(x: &dyn Source) -> Value {
     if boxes.is_empty() {
         return Err(Gap::Missing(BOXES.iter().flat_map(|of| of.1).fold(FieldSet::empty(), |set, field| set | field)));
     }
-    let needs = [Field::RackLine, Field::Height, Field::HousingDiameter].map(|field| known(x.get(field), field));
+    let needs = [Field::RackLine, Field::Height, Field::HousingDiameter].each(|field| known(x.get(field), field));
     let [line, height, diameter] = all(needs)?;
     Ok(boxes.iter().map(|b| b.distance([line, height])).fold(f64::INFINITY, f64::min) - diameter / 2.0)
 }

@@ -16,9 +16,10 @@ use crate::linkage::travel::{DeadPoints, Distances, ENDS, End, distances, first,
 use crate::linkage::turning_circle::Lock;
 use crate::linkage::tyre;
 use crate::linkage::wheel::{Basis, Level, axis_spacing, wheels};
+use crate::math::each::Each;
 use crate::math::within;
 use crate::plan::inputs::{Inputs, Recorder, Source};
-use crate::suspension::hole::Spot;
+use crate::suspension::hole::{self, Spot};
 use crate::suspension::wheel::Wheel;
 use std::f64::consts::TAU;
 use std::rc::Rc;
@@ -96,6 +97,12 @@ impl Solution {
     /// Whether more depends on a measurement than what circles the wheels draw and how they go over bumps.
     pub(crate) fn rests_on(&self, field: Field) -> bool {
         self.looked_up.contains(field)
+    }
+
+    /// Where wheel and rack stand, mm, where the rod needs the hole in the rail as large as it is.
+    pub(crate) fn hole_made_by(&self, side: usize) -> impl Iterator<Item = [f64; 2]> {
+        let [right, left] = hardware_ends(self).map(Option::unwrap_or_default);
+        hole::round(&self.spots[side]).iter().map(move |[travel, share]| [*travel, right + (left - right) * share])
     }
 
     /// The same with inputs that differ from its own in this measurement, on which the linkage does not rest: with their circles, and over
@@ -211,7 +218,7 @@ pub(crate) fn with_places(mut solution: Solution, x: &Inputs) -> Solution {
 
 /// As far as the hardware lets the rack go, mm to the right (negative) and to the left.
 fn hardware_ends(of: &Solution) -> [Option<f64>; 2] {
-    of.joints.map(|joints| joints.map(|j| j.0))
+    of.joints.each(|joints| joints.map(|j| j.0))
 }
 
 /// The holes of a solution that differs by a hair's breadth from one that has them; otherwise none.
@@ -232,7 +239,7 @@ fn over_bumps(out: &mut Solution, x: &Recorder, near: Option<&Solution>, search:
     let known = near.and_then(|n| Some((n.bump.as_ref()?, &n.results)));
     (out.bump, out.of_corners) = x.stage(|x| bump(&mut out.results, x, known, search));
     let left_is = usize::from(out.direction.unwrap_or(1.0) > 0.0);
-    let ways = [0, 1].map(|way| Turn { hardware: out.joints[way].map(|j| j.0), lock: [1 - left_is, left_is][way] });
+    let ways = [0, 1].each(|way| Turn { hardware: out.joints[way].map(|j| j.0), lock: [1 - left_is, left_is][way] });
     turned(&mut out.results, x, out.bump.as_deref(), ways);
     let near = near.filter(|_| search == Search::AtNear).map(|near| &near.nearest);
     let (nearest, of_tyres) = x.stage(|x| tyre::tyres(&mut out.results, x, out.bump.as_deref(), near));
@@ -253,7 +260,7 @@ fn solved(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution>, searc
     let limit = x.get(Field::InnerJointLimit);
     let known = near.and_then(|n| n.wheels.as_ref().zip(n.dead.as_ref()));
     let dead = wheels.value.as_ref().ok().map(|w| {
-        [0, 1].map(|k| match known.map(|(wheels, dead)| (&wheels[k], &dead[k])) {
+        [0, 1].each(|k| match known.map(|(wheels, dead)| (&wheels[k], &dead[k])) {
             Some((wheel, dead)) if *wheel == w[k] && dead.limit == limit => *dead,
             Some((_, dead)) => dead.near(&w[k], limit).unwrap_or_else(|| DeadPoints::of(&w[k], limit)),
             None => DeadPoints::of(&w[k], limit),
@@ -267,7 +274,7 @@ fn solved(x: &Inputs, forced: [Option<usize>; 2], near: Option<&Solution>, searc
         None => Box::new(Solution::nothing()),
     };
     let results = &mut out.results;
-    let [c, t, turns] = [travel_per_turn, travel, turns].map(|number| Traced::new(x.stage(|x| number(x))));
+    let [c, t, turns] = [travel_per_turn, travel, turns].each(|number| Traced::new(x.stage(|x| number(x))));
     results.set(ResultId::TravelPerTurn, 0, c);
     results.set(ResultId::Travel, 0, t);
     results.set(ResultId::TurnsBare, 0, turns);
@@ -397,7 +404,7 @@ fn over_the_travel(out: &mut Solution, x: &Recorder, wheels: Traced<&[Wheel; 2]>
         Err(gap @ Gap::Unreachable(Why::Opposed)) => Traced { value: Err(gap), trace: turning.trace },
         _ => parts.after(&turning),
     };
-    let [c, t] = [ResultId::TravelPerTurn, ResultId::Travel].map(|id| results.traced(id, 0));
+    let [c, t] = [ResultId::TravelPerTurn, ResultId::Travel].each(|id| results.traced(id, 0));
     let c = of_turn(c);
     let rate = centre.map(|p| (p.rate[0] + p.rate[1]) / 2.0);
     results.set(ResultId::RackPerDegree, 0, of_turn(rate.map(|rate| 1f64.to_radians() / rate)));
@@ -439,7 +446,7 @@ fn over_the_travel(out: &mut Solution, x: &Recorder, wheels: Traced<&[Wheel; 2]>
             let limit = reading(x, field);
             let height = if joint == 1 && hard.value.is_ok() { reading(x, Field::Height) } else { limit };
             let needs = if turning.value.is_ok() { together([limit, height, hard]).map(|[limit, ..]| limit) } else { hard };
-            let ends = [0, 1].map(|w| if joint == 0 { End::InnerJoint(w) } else { End::OuterJoint(w) });
+            let ends = [0, 1].each(|w| if joint == 0 { End::InnerJoint(w) } else { End::OuterJoint(w) });
             let met = (0..ENDS.len()).filter(|&k| ends.contains(&ENDS[k])).filter_map(|k| d[k]).reduce(f64::min);
             let left = |_: f64| all([met.ok_or(Gap::Unreachable(Why::NoLimit)), hard.value]).map(|[m, hard]| m - hard);
             results.set(reserve, 1 - way, of_turn(needs.and_then(left)));
@@ -449,7 +456,7 @@ fn over_the_travel(out: &mut Solution, x: &Recorder, wheels: Traced<&[Wheel; 2]>
     }
     results.set(ResultId::Turns, 0, of_turn(together([c, usable[0], usable[1]]).map(|[c, a, b]| (a + b) / c)));
     // Which ways the travel ends where it ended before.
-    let unmoved = [0, 1].map(|way| same.filter(|n| n.results.traced(ResultId::UsableTravel, 1 - way) == usable[way]));
+    let unmoved = [0, 1].each(|way| same.filter(|n| n.results.traced(ResultId::UsableTravel, 1 - way) == usable[way]));
     let span = together(usable);
     for side in (0..2).filter(|_| unmoved.iter().any(Option::is_none)) {
         let largest = |[a, b]: [f64; 2]| {
@@ -568,7 +575,7 @@ const CIRCLES: [ResultId; 9] = [
 /// `near` has all of that the same is taken over.
 fn circles(out: &mut Solution, x: &Recorder, near: Option<&Solution>) {
     out.results.set(ResultId::HousingRoom, 0, Traced::new(x.stage(|x| room(x))));
-    out.sizes = SIZES.map(|field| x.get(field));
+    out.sizes.iter_mut().zip(SIZES).for_each(|(size, field)| *size = x.get(field));
     let near = near.filter(|n| n.sizes == out.sizes && n.turning == out.turning);
     let axes = [ResultId::AxisSpacingGround, ResultId::ScrubRadius];
     let near = near.filter(|n| axes.iter().all(|&id| n.results.traced(id, 0) == out.results.traced(id, 0)));
@@ -617,7 +624,7 @@ fn ackermann_limit(alike: bool, wheel: Option<Wheel>, w: f64, l: f64) -> Value {
 
 /// Ackermann and the circles of one lock.
 fn circles_at_lock(results: &mut Results, x: &Recorder, wheelbase: Traced, turning: Traced, angles: Traced<LockAngles>, side: usize) {
-    let axes = [ResultId::AxisSpacingGround, ResultId::ScrubRadius].map(|id| results.traced(id, 0));
+    let axes = [ResultId::AxisSpacingGround, ResultId::ScrubRadius].each(|id| results.traced(id, 0));
     let mut set = |id: ResultId, result: Traced| {
         let result = match turning.value {
             Err(gap @ Gap::Unreachable(Why::Opposed)) => Traced { value: Err(gap), trace: turning.trace },
@@ -649,7 +656,7 @@ fn circles_at_lock(results: &mut Results, x: &Recorder, wheelbase: Traced, turni
     let width = reading(x, Field::TyreWidth);
     set(ResultId::CircleEdge, with(width, &|l, b| l.edge(b)));
     let corners = [(Field::CornerAhead, Field::CornerWidth), (Field::SecondCornerAhead, Field::SecondCornerWidth)];
-    let corners = corners.map(|(a, b)| together([reading(x, a), reading(x, b)]));
+    let corners = corners.each(|(a, b)| together([reading(x, a), reading(x, b)]));
     let corner = if corners[1].value.is_ok() { corners[1] } else { corners[0] };
     let furthest = |l: Lock| {
         let tyre = width.value.map_or_else(|_| circle.value.map_or(0.0, |c| c.mean), |b| l.edge(b));

@@ -2,6 +2,7 @@
 
 use crate::catalogue::field::Field;
 use crate::math::closure::Peaks;
+use crate::math::each::Each;
 use crate::plan::inputs::Source;
 use crate::suspension::wheel::Wheel;
 use std::f64::consts::FRAC_PI_2;
@@ -108,11 +109,11 @@ pub type Distances = [Option<f64>; ENDS.len()];
 pub fn distances(x: &dyn Source, travel: Option<f64>, wheels: &[Wheel; 2], dead: &[DeadPoints; 2], reserve: f64) -> [Distances; 2] {
     // A place past the toggle is none.
     let reached = |s: Option<f64>, toggle: Option<f64>| s.filter(|s| toggle.is_none_or(|t| s.abs() < t.abs()));
-    let outer = [0, 1].map(|w| {
+    let outer = [0, 1].each(|w| {
         let limits = outer_limit(x, &wheels[w]);
-        [0, 1].map(|way| reached(limits[way], dead[w].toggle[way]))
+        [0, 1].each(|way| reached(limits[way], dead[w].toggle[way]))
     });
-    [0, 1].map(|way| {
+    [0, 1].each(|way| {
         ENDS.map(|end| match end {
             End::Rack => travel.map(|t| t / 2.0),
             End::Stop => x.get(if way == 1 { Field::StopLeft } else { Field::StopRight }),

@@ -6,6 +6,7 @@ use crate::catalogue::result::{ResultId, Results};
 use crate::catalogue::value::{Gap, Traced, Why, all, known, together};
 use crate::linkage::bump::Bump;
 use crate::linkage::corner::ran_out;
+use crate::math::each::Each;
 use crate::plan::inputs::{Recorder, Source};
 use crate::suspension::tyre::{Beside, Block, Place, Tyre};
 
@@ -35,7 +36,7 @@ fn both<'a>(x: &dyn Source, bump: Option<&'a Bump>) -> Result<[Beside<'a>; 2], G
         // A loaded wheel stands no higher than its tyre is large.
         let tyre = Tyre { radius: (diameter / 2.0).max(corner.points().radius), half: width / 2.0 };
         let mut blocks = vec![Block { ahead: OPEN, out: rail, up: OPEN }];
-        if let [Some(a), Some(b), Some(out)] = [Field::CrossmemberFrom, Field::CrossmemberTo, Field::CrossmemberOut].map(|f| x.get(f)) {
+        if let [Some(a), Some(b), Some(out)] = [Field::CrossmemberFrom, Field::CrossmemberTo, Field::CrossmemberOut].each(|f| x.get(f)) {
             let low = x.get(Field::CrossmemberLow).unwrap_or(OPEN[0]);
             let high = x.get(Field::CrossmemberHigh).unwrap_or(OPEN[1]);
             let ends = |a: f64, b: f64, by: f64| [a.min(b) + by, a.max(b) + by];
@@ -50,7 +51,8 @@ fn both<'a>(x: &dyn Source, bump: Option<&'a Bump>) -> Result<[Beside<'a>; 2], G
 pub fn tyres(results: &mut Results, x: &Recorder, bump: Option<&Bump>, near: Option<&Nearest>) -> Nearest {
     let mut out = Nearest::default();
     let over_bumps = results.traced(ResultId::BumpPeak, 0);
-    let usable = together([1, 0].map(|side| results.traced(ResultId::UsableTravel, side))).after(&over_bumps);
+    let usable = together([1, 0].each(|side| results.traced(ResultId::UsableTravel, side))).after(&over_bumps);
+    let usable = if over_bumps.value.is_ok() { usable } else { over_bumps.map(|_| [0.0; 2]) };
     let least = Traced::new(x.stage(|x| {
         over_bumps.value?;
         let (beside, [right, left]) = (both(x, bump)?, usable.value?);

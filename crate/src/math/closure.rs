@@ -12,6 +12,7 @@
 //!
 //! σ = −sgn B in the reference configuration (θ = 0, s = 0), kept for ever: a linkage changes branch only at a toggle.
 
+use crate::math::each::Each;
 use crate::math::root::cross;
 use crate::math::vector::Vec3;
 use crate::math::within;
@@ -255,7 +256,7 @@ impl Linkage {
         let k = self.quartic();
         // Its slope's Bernstein coefficients never go from falling to rising: least at an end.
         let (k1, k2, k3, k4) = (k[1], 2.0 * k[2] * s, 3.0 * k[3] * s * s, 4.0 * k[4] * s * s * s);
-        let slope = [k1, k1 + k2 / 3.0, k1 + (2.0 * k2 + k3) / 3.0, k1 + k2 + k3 + k4].map(|d| d * s);
+        let slope = [k1, k1 + k2 / 3.0, k1 + (2.0 * k2 + k3) / 3.0, k1 + k2 + k3 + k4].each(|d| d * s);
         if slope.windows(2).all(|d| d[0] > 0.0 || d[1] < 0.0) {
             return Ok(least);
         }
@@ -412,7 +413,7 @@ impl Linkage {
             return [None; 2];
         }
         let along = along2.max(0.0).sqrt();
-        [v.y - along, v.y + along].map(|s| {
+        [v.y - along, v.y + along].each(|s| {
             let (a, b, _) = self.abc(s);
             (self.sigma * (a * sin - b * cos) > 0.0).then(|| (s, self.inner_joint(s, t)))
         })

@@ -1,6 +1,7 @@
 //! Vectors, the closed linkage, sines, exact fractions, roots, lists in order. Knows no car.
 
 pub mod closure;
+pub mod each;
 pub mod order;
 pub mod ratio;
 pub mod root;

@@ -9,6 +9,7 @@ use crate::judgement::rack_line::fitted;
 use crate::linkage::steering::{Position, Solution, position, solve};
 use crate::linkage::travel::ENDS;
 use crate::math::closure::Reach;
+use crate::math::each::Each;
 use crate::math::trig::Angle;
 use crate::math::vector::Vec3;
 use crate::math::within;
@@ -248,7 +249,7 @@ impl Axle {
 
     /// Both ends of the steering wheel's turn, left first.
     pub fn ends(&self) -> [EndDrawing; 2] {
-        [1.0, -1.0].map(|share| {
+        [1.0, -1.0].each(|share| {
             let turned = side(share);
             let way = usize::from(share * self.hand > 0.0);
             let reason = self.solution.ends[way].map_or("", |k| wording::end(ENDS[k]));
@@ -305,7 +306,7 @@ impl Axle {
             end,
         };
         Ok(AxleDrawing {
-            wheels: [0, 1].map(|w| self.wheel(w, s, &at)).into(),
+            wheels: [0, 1].each(|w| self.wheel(w, s, &at)).into(),
             share,
             rack: s,
             hand,

@@ -3,6 +3,7 @@
 use crate::catalogue::value::{Gap, Link, Why};
 use crate::judgement::rack_line::fitted;
 use crate::linkage::corner::{corners, ran_out};
+use crate::math::each::Each;
 use crate::plan::Plan;
 use crate::suspension::corner::Corner;
 use crate::suspension::pose::Pose;
@@ -108,7 +109,7 @@ pub(crate) fn stand(corner: &Corner, travel: f64, s: f64, hold: Hold) -> Result<
 pub fn probe_bump(plan: &Plan, rack: usize, [travel, s]: [f64; 2], hold: Hold) -> BumpProbe {
     let readings = fitted(plan, rack).readings;
     let both = corners(&readings.inputs());
-    let wheels = [0, 1].map(|side| {
+    let wheels = [0, 1].each(|side| {
         let at = both.and_then(|both| stand(&both[side], travel, s, hold));
         WheelProbe {
             side: ["left", "right"][side],

@@ -7,6 +7,7 @@ use crate::judgement::case::Evaluated;
 use crate::judgement::region::{Asked, Region, region};
 use crate::linkage::corner::{corners, ran_out};
 use crate::linkage::travel::hardware;
+use crate::math::each::Each;
 use crate::wording;
 
 /// Heights of the wheel that every cell is looked at.
@@ -51,7 +52,7 @@ pub fn map(e: &Evaluated, window: Window) -> Result<Map, String> {
     let x = e.readings.inputs();
     let reading = |field: Field| x.get(field).ok_or_else(|| wording::needs(field.into(), &e.readings));
     let both = corners(&x).map_err(|gap| wording::gap(gap, &e.readings))?;
-    let [right, left] = [0, 1].map(|way| hardware(&e.solution.distances[way]));
+    let [right, left] = [0, 1].each(|way| hardware(&e.solution.distances[way]));
     let lacks = || wording::needs(Field::Travel.into(), &e.readings);
     let band = reading(Field::BumpTravel)?;
     let settings = Settings {

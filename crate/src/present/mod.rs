@@ -3,6 +3,7 @@
 pub mod axle_drawing;
 pub mod bump_probe;
 pub mod explanation;
+pub mod hole;
 pub mod lock_to_lock;
 pub mod map;
 pub mod over_bumps;

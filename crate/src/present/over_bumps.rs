@@ -5,6 +5,7 @@ use crate::catalogue::field::Field;
 use crate::catalogue::value::Gap;
 use crate::judgement::case::Evaluated;
 use crate::linkage::corner::ran_out;
+use crate::math::each::Each;
 use crate::math::vector::Vec3;
 use crate::math::within;
 use crate::measurement::decimal::fixed;
@@ -194,8 +195,8 @@ pub fn corner_drawing(e: &Evaluated, side: usize, travel: f64, share: f64) -> Re
     let point = |v: Vec3| [v.x, v.y, v.z];
     let m = |v: Vec3| Vec3::new(v.x, sign * v.y, v.z);
     let (lower, upper, strut) = match corner.points().guide {
-        Guide::Wishbone { lower, upper, .. } => (lower.map(m), upper.map(m), false),
-        Guide::Strut { lower, top, .. } => (lower.map(m), [m(top); 2], true),
+        Guide::Wishbone { lower, upper, .. } => (lower.each(m), upper.each(m), false),
+        Guide::Strut { lower, top, .. } => (lower.each(m), [m(top); 2], true),
     };
     let (ball, top, outer, inner) = (pose.lower_ball(), pose.top(), pose.outer(), pose.inner());
     let pivots = [at_forward(lower, ball.x), at_forward(upper, top.x)];

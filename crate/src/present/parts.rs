@@ -7,6 +7,7 @@ use crate::catalogue::result::ResultId;
 use crate::judgement::case::Case;
 use crate::judgement::finding::{Finding, Kind};
 use crate::judgement::verdict::{Verdict, VerdictKind, missing_of_nine};
+use crate::math::each::Each;
 use crate::measurement::figure::{Text, figure, small_degrees};
 use crate::measurement::quantity::ResultUnit;
 use crate::plan::inputs::{Origin, Readings};
@@ -181,7 +182,7 @@ fn kind(verdict: &Verdict) -> Kind {
 
 fn side_state(racks: &[&Readings], verdicts: &[&Verdict], lacks: &str) -> State {
     let of = |k: Kind| verdicts.iter().filter(|v| kind(v) == k).count();
-    let counts = [Kind::Pass, Kind::Close, Kind::Fail, Kind::Missing].map(of);
+    let counts = [Kind::Pass, Kind::Close, Kind::Fail, Kind::Missing].each(of);
     let [suit, close, fail, _] = counts;
     // Nothing fits before bump steer is judged.
     let fits = verdicts.iter().filter(|v| kind(v) == Kind::Pass).all(|v| v.head.mm.starts_with("fits"));
@@ -221,7 +222,7 @@ fn turning_state(shown: Option<&Judged>, lacks: &str) -> State {
         return (Some(Kind::Missing), Text::same("no rack"), Text::same("No rack to turn yet: add one."), lacks.to_owned());
     };
     let verdict = rack.verdict;
-    let sides = [0, 1].map(|side| rack.case.get(ResultId::CircleCentre, side));
+    let sides = [0, 1].each(|side| rack.case.get(ResultId::CircleCentre, side));
     let circle = match sides {
         [Ok(a), Ok(b)] => Some(figure(ResultUnit::Circle, a.max(b), None).unbroken()),
         _ => None,

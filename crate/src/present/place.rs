@@ -6,12 +6,14 @@ use crate::catalogue::result::{ResultId, Results};
 use crate::judgement::case::{Evaluated, as_read};
 use crate::judgement::finding::{Finding, Kind};
 use crate::judgement::verdict::VerdictKind;
+use crate::math::each::Each;
 use crate::measurement::decimal::plain;
 use crate::measurement::entry::{Entry, Side};
 use crate::measurement::figure::{Text, figure, small_degrees};
 use crate::measurement::quantity::ResultUnit;
 use crate::measurement::unit::Unit;
 use crate::plan::inputs::Inputs;
+use crate::present::hole::hole;
 use crate::present::map::{Map, map};
 use crate::present::view::Part;
 use crate::wording::{self, bumps, places};
@@ -84,7 +86,7 @@ impl Places {
         let at = stands(&x).unwrap_or_default();
         let solve = |near: bool| {
             let reach = seen.reach(near);
-            let middle = [0, 1].map(|axis| {
+            let middle = [0, 1].each(|axis| {
                 let middle = if seen.middle[axis].is_finite() { seen.middle[axis] } else { at[axis] };
                 (middle / reach[1]).round() * reach[1]
             });
@@ -98,7 +100,7 @@ impl Places {
                 let [x, z] = map.placement.at_cell(cell % CELLS, cell / CELLS);
                 // To what is shown, so that it is what is typed.
                 let grid = if seen.inch { 25.4 / 32.0 } else { 0.5 };
-                [at[0] + x, at[1] + z].map(|v| (v / grid).round() * grid)
+                [at[0] + x, at[1] + z].each(|v| (v / grid).round() * grid)
             });
             Places { seen, at, middle, reach, near, map, best }
         };
@@ -185,17 +187,19 @@ pub struct PlaceView {
     pub helps: bool,
     /// What is asked of a place: the layers of the map.
     pub limits: Vec<PlaceLimit>,
+    /// What makes the rod's hole in the rail so large, and the pipe that goes round it; one of each side where they differ.
+    pub hole: Vec<Text>,
     /// Through the place of the rack, forward and up: where, each layer, whether it passes.
     pub tables: [Vec<Vec<Text>>; 2],
 }
 
 /// Lines of a layer: where, what is written there, whether it is the limit; from the best to the worst.
 pub fn levels(map: &Map, layer: Layer) -> Vec<(f64, String, bool)> {
-    let [least, most] = map.asked.bounds(layer).map(|b| b.map(|b| degrees(layer, b)));
+    let [least, most] = map.asked.bounds(layer).each(|b| b.map(|b| degrees(layer, b)));
     let limit = most.or(least);
     let mut out: Vec<f64> = Vec::new();
     if layer == Layer::Peak {
-        out.extend([0.5, 1.0, 2.0, 4.0, 8.0].map(|k| k * limit.unwrap_or(0.2)));
+        out.extend([0.5, 1.0, 2.0, 4.0, 8.0].each(|k| k * limit.unwrap_or(0.2)));
     } else {
         let known = || map.layer(layer).into_iter().filter(|v| v.is_finite());
         let (low, high) = (known().fold(f64::INFINITY, f64::min), known().fold(f64::NEG_INFINITY, f64::max));
@@ -249,7 +253,7 @@ fn here(e: &Evaluated, layer: Layer) -> Option<Text> {
         Layer::RodAngle => (&[RodAngle], true),
         Layer::Ackermann => (&[AckermannAngle], false),
     };
-    let all = of.iter().flat_map(|id| [0, 1].map(|side| (*id, side)));
+    let all = of.iter().flat_map(|id| [0, 1].each(|side| (*id, side)));
     let known = all.filter_map(|(id, side)| Some((id, side, e.solution.results.get(id, side).ok()?)));
     let (id, side, value) = known.reduce(|a, b| if (b.2 > a.2) == more { b } else { a })?;
     Some(as_read(id, value, e.uncertainties.pm[Results::index(id, side)].unwrap_or(0.0)))
@@ -276,7 +280,7 @@ pub fn view(place: &Places, part: &Part, then: Option<&Part>) -> PlaceView {
         (_, Some(f)) => (Kind::Close, Text::fill("Here: {}.", &[&title(f)])),
         _ => (Kind::Pass, Text::same("Here everything that was judged holds.")),
     };
-    let reach = [true, false].map(|near| places::reach(place.seen.reach(near)[0]));
+    let reach = [true, false].each(|near| places::reach(place.seen.reach(near)[0]));
     let mut view = PlaceView {
         why: String::new(),
         middle: place.middle,
@@ -290,6 +294,7 @@ pub fn view(place: &Places, part: &Part, then: Option<&Part>) -> PlaceView {
         then: Text::default(),
         helps: false,
         limits: Vec::new(),
+        hole: hole(&part.e),
         tables: [Vec::new(), Vec::new()],
     };
     let map = match &place.map {
@@ -313,7 +318,7 @@ pub fn view(place: &Places, part: &Part, then: Option<&Part>) -> PlaceView {
             name: Text::same(places::layer(layer)),
             kind: asked.then_some(kind),
             value: here(&part.e, layer).or(value.map(|v| written(layer, degrees(layer, v)))).unwrap_or(Text::same("none")),
-            bound: places::bound(bounds.map(|b| b.map(|b| written(layer, degrees(layer, b))))),
+            bound: places::bound(bounds.each(|b| b.map(|b| written(layer, degrees(layer, b))))),
         });
     }
     let half = place.reach[0] / (CELLS - 1) as f64;
@@ -337,7 +342,7 @@ pub fn view(place: &Places, part: &Part, then: Option<&Part>) -> PlaceView {
             let (plus, minus) = [Field::RackLine, Field::Height][axis].spec().scale.sides.unwrap_or_default();
             let there = place.at[axis] + off;
             let mut row = vec![Text::fill("{} {}", &[&bumps::mm(there), &if there < 0.0 { minus } else { plus }])];
-            row.extend(Layer::ALL.map(|layer| layer.of(&cell).map_or(Text::same("none"), |v| written(layer, degrees(layer, v)))));
+            row.extend(Layer::ALL.iter().map(|&layer| layer.of(&cell).map_or(Text::same("none"), |v| written(layer, degrees(layer, v)))));
             row.push(Text::same(if map.asked.overrun(&cell, shift) <= 0.0 { "yes" } else { "no" }));
             table.push(row);
         }

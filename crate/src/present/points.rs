@@ -5,6 +5,7 @@ use crate::linkage::corner::lacking;
 use crate::linkage::points::{by_tape, is_strut, joint, needed};
 use crate::linkage::steering::Solution;
 use crate::linkage::wheel::placed;
+use crate::math::each::Each;
 use crate::measurement::figure::{Text, figure};
 use crate::measurement::quantity::{Quantity, ResultUnit};
 use crate::plan::inputs::{Clash, Inputs, Readings};
@@ -69,7 +70,7 @@ const ANSWERS: [(usize, &str); 3] =
 
 fn points_of(x: &Inputs, readings: &Readings, of: Joint) -> [PointView; 2] {
     let fields = of.fields();
-    [0, 1].map(|side| {
+    [0, 1].each(|side| {
         let from = |axis: usize| {
             let typed = |side: usize| x.get(fields[side][axis]).is_some() && readings.items[fields[side][axis] as usize].is_some();
             match side {
@@ -122,7 +123,7 @@ pub fn odd(readings: &Readings) -> Vec<OddPoint> {
     about
         .map(|c| {
             let (title, reason, remedy) = wording::clash(c.clash, c.fields);
-            let [amount, pm] = [c.amount, c.pm].map(|v| match c.fields.iter().next().map(|f| f.spec().scale.quantity) {
+            let [amount, pm] = [c.amount, c.pm].each(|v| match c.fields.iter().next().map(|f| f.spec().scale.quantity) {
                 Some(Quantity::Angle) => figure(ResultUnit::Deg, v.to_degrees(), None),
                 _ => figure(ResultUnit::Mm, v, None),
             });

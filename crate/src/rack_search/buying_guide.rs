@@ -17,6 +17,7 @@ use crate::judgement::rack_line;
 use crate::judgement::rack_line::{WITHIN_REASON, fit, fitted};
 use crate::linkage::steering::{Solution, solve};
 use crate::linkage::wheel::Level;
+use crate::math::each::Each;
 use crate::math::root::summit;
 use crate::math::within;
 use crate::measurement::figure::{Text, at_most, degrees};
@@ -176,7 +177,7 @@ fn basis(search: &RackSearch) -> Text {
             &[&near(WITHIN_REASON)],
         );
     }
-    let ends = [front, rear].map(wording::line_short);
+    let ends = [front, rear].each(wording::line_short);
     Text::fill("Each rack is taken where it suits best, from {} to {} of the tie-rod ends.", &[&ends[0], &ends[1]])
 }
 
@@ -415,9 +416,9 @@ fn placed(search: &RackSearch, spacing: f64, travel: f64, line: f64) -> (Solutio
 
 fn rods(search: &RackSearch, edges: &[Edge; 2], rack: &Solution, [at, travel, line]: [f64; 3]) -> Line {
     let of = |rack: &Solution, side: usize| rack.results.get(ResultId::RodLength, side).unwrap_or(0.0);
-    let ends = edges.each_ref().map(|e| search.at(e.spacing, e.travel.max(20.0), e.line));
+    let ends = edges.each_ref().each(|e| search.at(e.spacing, e.travel.max(20.0), e.line));
     let range = |side: usize| {
-        let ends = ends.each_ref().map(|r| of(r, side));
+        let ends = ends.each_ref().each(|r| of(r, side));
         between(&near(ends[0].min(ends[1])), &near(ends[0].max(ends[1])))
     };
     let alike = ends.iter().chain([rack]).all(|r| (of(r, 0) - of(r, 1)).abs() < 0.05);

@@ -11,6 +11,7 @@
 //! swing of an inner joint) bounds what is told as well, and is named where it does.
 
 use crate::linkage::arm::arms;
+use crate::math::each::Each;
 
 use crate::catalogue::field::{FIELD_COUNT, FIELDS, Field, Section};
 use crate::catalogue::field_set::FieldSet;
@@ -230,7 +231,7 @@ impl RackSearch {
 /// The builder's own two limits, else what is usual; what is usual gives way to a limit that contradicts it.
 fn bounds(limits: &[Option<f64>; FIELD_COUNT], own: [Field; 2], usual: [Field; 2]) -> [Bound; 2] {
     let get = |f: Field| limits[f as usize].map(|v| (v, f));
-    [0, 1].map(|k| {
+    [0, 1].each(|k| {
         let other = get(own[1 - k]).map(|o| o.0);
         let apart = |v: f64| other.is_none_or(|o| if k == 0 { v < o } else { v > o });
         get(own[k]).or(get(usual[k]).filter(|u| apart(u.0)))

@@ -5,6 +5,7 @@ use super::{Edge, RackSearch};
 use crate::catalogue::field::Field;
 use crate::catalogue::result::ResultId;
 use crate::linkage::steering::Solution;
+use crate::math::each::Each;
 use crate::math::order::order;
 use crate::measurement::decimal::fixed;
 use serde::Serialize;
@@ -41,7 +42,7 @@ pub(super) fn lock(rack: &Solution) -> Option<f64> {
 
 /// Round steps of a unit that divide a range into a handful: where, and what stands there.
 fn marks(range: [f64; 2], unit: f64, steps: &[f64], most: usize, sign: &str) -> Vec<(f64, String)> {
-    let [from, to] = range.map(|x| x / unit);
+    let [from, to] = range.each(|x| x / unit);
     let step = steps.iter().copied().find(|s| ((to - from) / s) as usize <= most).or(steps.last().copied()).unwrap_or(1.0);
     let first = (from / step - 1e-9).ceil() as i64;
     let mut out = Vec::new();

@@ -14,6 +14,7 @@ use crate::linkage::arm::arms;
 use crate::linkage::assumption::assumptions;
 use crate::linkage::travel::{ENDS, End};
 use crate::linkage::wheel::{Level, axis_spacing};
+use crate::math::each::Each;
 use crate::math::order::order;
 use crate::plan::inputs::Inputs;
 
@@ -158,7 +159,7 @@ impl RackSearch {
     pub(super) fn spread(&self, at: [f64; 3], active: &[usize], of: usize, free: &[usize]) -> Option<f64> {
         const H: f64 = 0.02;
         let slope = |axis: usize| {
-            let moved = [H, -H].map(|h| {
+            let moved = [H, -H].each(|h| {
                 let mut place = at;
                 place[axis] += h;
                 self.slack(&self.base, place).0
@@ -181,7 +182,7 @@ impl RackSearch {
                 continue;
             }
             const STEP: f64 = 1e-3;
-            let moved = [STEP, -STEP].map(|s| self.slack(&self.base.with(spec.field, Some(v + s * item.pm)), at).0);
+            let moved = [STEP, -STEP].each(|s| self.slack(&self.base.with(spec.field, Some(v + s * item.pm)), at).0);
             total += (sum(&|k| (moved[0][k] - moved[1][k]) / (2.0 * STEP)) / whole).powi(2);
         }
         for taken in assumptions(&self.base) {
@@ -228,7 +229,7 @@ fn weights(
                 false => look(&[(a, at(l, b)), (b, -at(l, a))]),
             }
             for &c in active.iter().skip(j + 1).filter(|_| travel) {
-                let (g, h) = ([a, b, c].map(travel_of), [a, b, c].map(|k| at(l, k)));
+                let (g, h) = ([a, b, c].each(travel_of), [a, b, c].each(|k| at(l, k)));
                 look(&[(a, g[1] * h[2] - g[2] * h[1]), (b, g[2] * h[0] - g[0] * h[2]), (c, g[0] * h[1] - g[1] * h[0])]);
             }
         }

@@ -8,6 +8,7 @@ use crate::analysis::uncertainty::uncertainties;
 use crate::catalogue::field::Field;
 use crate::catalogue::result::{ResultId, Results};
 use crate::linkage::steering::Solution;
+use crate::math::each::Each;
 use crate::math::root::summit;
 use crate::measurement::figure::{Text, figure};
 use crate::measurement::quantity::ResultUnit;
@@ -86,7 +87,7 @@ pub(super) fn per_turn(search: &RackSearch, rack: &Solution, at: [f64; 3]) -> (L
         let ratio = matches!(end.1, Some(Field::RatioMin | Field::RatioMax | Field::UsualRatioMin | Field::UsualRatioMax));
         share.filter(|_| ratio).map(|s| s * end.0)
     };
-    let limits = [least, most].map(|e| names(e.1.as_slice()));
+    let limits = [least, most].each(|e| names(e.1.as_slice()));
     let range = Range { ends, best, pm: [by_ratio(least), by_ratio(most)], travel: [0.0; 2], limits };
     (Line { name: "per_turn", label: "Travel per turn", text: about(between(&shown[0], &shown[1]), best), more }, range)
 }

@@ -5,6 +5,7 @@ use crate::catalogue::field::Field;
 use crate::catalogue::result::{ResultId, Results};
 use crate::judgement::demand::{DEMANDS, Margin, Travel, margins};
 use crate::linkage::steering::{Solution, solve_near};
+use crate::math::each::Each;
 use crate::math::root::{cross, longest_run};
 use crate::math::within;
 
@@ -62,7 +63,7 @@ pub(super) const ROD_STEP: f64 = 5.0;
 
 /// Half of it to either side: the smallest angle between rod and arm of either wheel on the way there, degrees; nought where there is no way.
 pub(super) fn least_angle(rack: &Solution, travel: f64) -> f64 {
-    let each = rack.wheels.iter().flatten().flat_map(|w| [0.5, -0.5].map(|k| w.linkage.least_transmission(k * travel)));
+    let each = rack.wheels.iter().flatten().flat_map(|w| [0.5, -0.5].each(|k| w.linkage.least_transmission(k * travel)));
     each.fold(90.0, |least, a| least.min(a.map_or(0.0, f64::to_degrees)))
 }
 

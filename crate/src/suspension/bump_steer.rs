@@ -2,6 +2,7 @@
 //!
 //! Toe change is toe(z) − toe(0), toe-in positive; z the wheel centre's height above the reference, the rack held.
 
+use crate::math::each::Each;
 use crate::math::root::{cross, summit};
 use crate::math::trig::Angle;
 use crate::math::vector::Vec3;
@@ -57,7 +58,7 @@ impl Corner {
     /// Largest toe change over the travel band `[lowest, highest]` (mm), rack at `s`: at an end of the band, or where the exact
     /// derivative is nought between two of 33 angles of the lower arm. The earlier one where two are alike.
     pub fn bump_peak(&self, [low, high]: [f64; 2], s: f64) -> Result<Peak, RanOut> {
-        let [still, from, to] = [0.0, low, high].map(|z| self.arm_at(z, s));
+        let [still, from, to] = [0.0, low, high].each(|z| self.arm_at(z, s));
         let (still, from, to) = (self.at_arm(still?, s)?.toe(), from?, to?);
         let mut peak = Peak { travel: 0.0, change: 0.0 };
         let mut see = |arm: f64| -> Result<(), RanOut> {
@@ -244,7 +245,7 @@ impl Corner {
         if !(least >= 0.0) {
             return Ok(None);
         }
-        Ok(Some([-1.0, 1.0].map(|way| {
+        Ok(Some([-1.0, 1.0].each(|way| {
             let (mut from, mut step, mut here) = (near, 0.5, -least);
             loop {
                 let to = within(near + way * step, -WINDOW, WINDOW);
@@ -286,7 +287,7 @@ impl Corner {
         // With the arms where the rod puts them, the limit is met a little nearer or farther, and a little aside.
         let exact = |angle: f64| {
             let ends = [-far * 0.9, -far * 1.1];
-            let values = ends.map(|r| over(to(angle, r)));
+            let values = ends.each(|r| over(to(angle, r)));
             match values {
                 [near, beyond] if near > 0.0 && beyond <= 0.0 => Ok(cross(ends, values, 1e-7, &mut |r| over(to(angle, r))).1),
                 _ => first_within(&mut |r| over(to(angle, r))),

@@ -1,6 +1,7 @@
 //! One corner of the car: suspension, tie rod and wheel, from points to a pose.
 
 use crate::math::closure::{Linkage, Reach, Rotation};
+use crate::math::each::Each;
 use crate::math::trig::Angle;
 use crate::math::vector::Vec3;
 use crate::suspension::pose::Pose;
@@ -159,10 +160,10 @@ impl Corner {
         let m = |v: Vec3| mirrored(v, side);
         let guide = match points.guide {
             Guide::Wishbone { lower, lower_ball, upper, upper_ball } => {
-                Guide::Wishbone { lower: lower.map(m), lower_ball: m(lower_ball), upper: upper.map(m), upper_ball: m(upper_ball) }
+                Guide::Wishbone { lower: lower.each(m), lower_ball: m(lower_ball), upper: upper.each(m), upper_ball: m(upper_ball) }
             }
             Guide::Strut { lower, lower_ball, top, damper } => {
-                Guide::Strut { lower: lower.map(m), lower_ball: m(lower_ball), top: m(top), damper: m(damper) }
+                Guide::Strut { lower: lower.each(m), lower_ball: m(lower_ball), top: m(top), damper: m(damper) }
             }
         };
         let p = Points { guide, outer: m(points.outer), inner: m(points.inner), wheel_centre: m(points.wheel_centre), ..*points };

@@ -3,6 +3,7 @@
 //! Where the rod's line meets a plane it leaves an ellipse: half-diameter ρ of what passes, with the room round it, over |n_y| the longest way,
 //! n the rod's direction. The circle holds circles of that radius about every place (the safe side); the rectangle holds the ellipses exactly.
 
+use crate::math::each::Each;
 use crate::suspension::RanOut;
 use crate::suspension::corner::Corner;
 
@@ -18,8 +19,13 @@ pub struct Hole {
     pub diameter: f64,
     /// Rear, front, low and high edge of the smallest upright rectangle.
     pub edges: [f64; 4],
-    /// The places that make it so large.
+    /// The places that make it so large: those of the circle, then one of each edge.
     pub by: Vec<Spot>,
+}
+
+/// Of [`Hole::by`] those of the circle.
+pub fn round(by: &[Spot]) -> &[Spot] {
+    &by[..by.len().saturating_sub(4)]
 }
 
 /// Why there is none.
@@ -84,7 +90,7 @@ fn reach(mark: &Mark, middle: [f64; 2]) -> f64 {
 
 /// The smallest circle that holds two marks, neither within the other.
 fn of_two(a: &Mark, b: &Mark) -> ([f64; 2], f64) {
-    let [dx, dz] = [0, 1].map(|k| b.at[k] - a.at[k]);
+    let [dx, dz] = [0, 1].each(|k| b.at[k] - a.at[k]);
     let d = dx.hypot(dz);
     if d + b.radius <= a.radius {
         return (a.at, a.radius);
@@ -101,7 +107,7 @@ fn of_two(a: &Mark, b: &Mark) -> ([f64; 2], f64) {
 fn of_three([a, b, c]: [&Mark; 3]) -> Option<([f64; 2], f64)> {
     // |m − p| = R − r for each; the differences of their squares are linear in m and R.
     let row = |p: &Mark| {
-        let [x, z] = [0, 1].map(|k| p.at[k] - a.at[k]);
+        let [x, z] = [0, 1].each(|k| p.at[k] - a.at[k]);
         let r = p.radius - a.radius;
         (x, z, r, (x * x + z * z - r * r) / 2.0)
     };
@@ -113,7 +119,7 @@ fn of_three([a, b, c]: [&Mark; 3]) -> Option<([f64; 2], f64)> {
     let (qa, qb, qc) = (v[0] * v[0] + v[1] * v[1] - 1.0, u[0] * v[0] + u[1] * v[1], u[0] * u[0] + u[1] * u[1]);
     let root = (qb * qb - qa * qc).sqrt();
     let rho = [(-qb - root) / qa, (-qb + root) / qa].into_iter().filter(|rho| *rho >= 0.0).fold(f64::INFINITY, f64::min);
-    rho.is_finite().then(|| ([0, 1].map(|k| a.at[k] + u[k] + v[k] * rho), rho + a.radius))
+    rho.is_finite().then(|| ([0, 1].each(|k| a.at[k] + u[k] + v[k] * rho), rho + a.radius))
 }
 
 /// The smallest circle round all marks, and the smallest upright rectangle; `None` without a mark.

@@ -1,5 +1,6 @@
 //! Every better place of the inner joint that is told, and how it moves when the corner is another by a hair's breadth.
 
+use crate::math::each::Each;
 use crate::math::vector::Vec3;
 use crate::suspension::RanOut;
 use crate::suspension::bump_steer::{Arc, Peak, Shift, WINDOW};
@@ -91,7 +92,7 @@ impl Corner {
         let both = self.better(&arc, arc.height_and_width().0, 3, band);
         let up = Shift { up: 1.0, inboard: 0.0 };
         let slot = self.height_band(band, limit)?.and_then(|ends| {
-            let [a, b] = ends.map(|at| {
+            let [a, b] = ends.each(|at| {
                 let shift = Shift { up: at, inboard: 0.0 };
                 if at.abs() < WINDOW { self.edge(shift, band, up) } else { Some(Edge { shift, met: None }) }
             });
@@ -120,7 +121,7 @@ impl Corner {
             height: near.height.map(|best| self.better_near(best)),
             both: near.both.map(|best| self.better_near(best)),
             least,
-            slot: near.slot.map(|ends| ends.map(|edge| self.edge_near(edge, up, limit))),
+            slot: near.slot.map(|ends| ends.each(|edge| self.edge_near(edge, up, limit))),
         }
     }
 

@@ -3,6 +3,7 @@
 //! Where the tyre's innermost place lies beside the block's outer face, the room is how far apart these two are; elsewhere it is the distance of
 //! two convex bodies: the shortest vector in the difference of both, found by its furthest places (Gilbert, Johnson and Keerthi 1988, from memory).
 
+use crate::math::each::Each;
 use crate::math::vector::Vec3;
 use crate::math::within;
 use crate::suspension::RanOut;
@@ -107,7 +108,7 @@ fn between(hull: &[Vec3], mask: usize) -> Option<Vec3> {
         }
     }
     // Normal equations, by elimination: their matrix has no negative pivot.
-    let mut rows = [0, 1, 2].map(|i| [arms[i].dot(arms[0]), arms[i].dot(arms[1]), arms[i].dot(arms[2]), -arms[i].dot(first)]);
+    let mut rows = [0, 1, 2].each(|i| [arms[i].dot(arms[0]), arms[i].dot(arms[1]), arms[i].dot(arms[2]), -arms[i].dot(first)]);
     for i in 0..n {
         let pivot = rows[i];
         if !(pivot[i] > 1e-12 * arms[i].dot(arms[i])) {
@@ -168,7 +169,7 @@ impl<'a> Beside<'a> {
         };
         for i in 0..=STEPS {
             for k in 0..=STEPS {
-                look([i, k].map(|n| f64::from(n) / f64::from(STEPS)))?;
+                look([i, k].each(|n| f64::from(n) / f64::from(STEPS)))?;
             }
         }
         // From there to whichever neighbour has less, by ever smaller steps.
@@ -176,7 +177,7 @@ impl<'a> Beside<'a> {
         while step > 1e-5 {
             let was = look([0.0; 2])?;
             for by in [[step, 0.0], [-step, 0.0], [0.0, step], [0.0, -step]] {
-                look([0, 1].map(|k| within(was.1[k] + by[k], 0.0, 1.0)))?;
+                look([0, 1].each(|k| within(was.1[k] + by[k], 0.0, 1.0)))?;
             }
             if look([0.0; 2])? == was {
                 step /= 2.0;

@@ -4,6 +4,7 @@ use crate::chart::{
     BumpSteer, BumpSteerWords, Colour, Colours, Drawn, Ground, Line, Look, PlaceMap, PlaceWords, RatioTurn, RatioWords, ToeOut, Words,
     draw_bump_steer, draw_places, draw_ratio, draw_toe_out,
 };
+use crate::math::each::Each;
 use crate::math::within;
 use crate::web::canvas::{Canvas, GRAIN};
 use js_sys::{Array, Reflect};
@@ -136,7 +137,7 @@ pub fn draw_toe_out_on(
 ) -> Result<JsValue, JsError> {
     let line = |name| samples(&member(&curves, name));
     let right = member(&curves, "differ").is_truthy().then(|| line("toe_out_right"));
-    let bands = ["band_left", "band_right"].map(|name| places(&member(&curves, name)));
+    let bands = ["band_left", "band_right"].each(|name| places(&member(&curves, name)));
     let curves = ToeOut { left: line("toe_out_left"), right, ideal: line("ideal"), bands };
     let ratio = usable(device_pixel_ratio);
     let look = read_look(&look, ratio)?;

@@ -37,6 +37,16 @@ pub fn way([ahead, up]: [f64; 2]) -> Text {
     Text { mm: join(up, ahead), inch: join(up_in, ahead_in) }
 }
 
+/// Where a wheel and the rack stand: "wheel 50 mm up, rack 58 mm to the left".
+pub fn corner_case(travel: f64, s: f64) -> Text {
+    let part = |by: f64, of: &'static str, none: &'static str, [plus, minus]: [&'static str; 2]| match by.abs() < 0.05 {
+        true => Text::same(none),
+        false => Text::fill("{} {} {}", &[&of, &mm(by), &if by < 0.0 { minus } else { plus }]),
+    };
+    let rack = part(s, "rack", "straight ahead", ["to the left", "to the right"]);
+    Text::fill("{}, {}", &[&part(travel, "wheel", "ride height", ["up", "down"]), &rack])
+}
+
 /// How far the map reaches.
 pub fn reach(by: f64) -> Text {
     Text::fill("± {}", &[&mm(by)])

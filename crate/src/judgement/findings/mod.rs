@@ -8,6 +8,7 @@ use crate::judgement::case::{Case, OFF, OWN};
 use crate::judgement::demand::{DEMANDS, Demand, DemandId, Limit, Sense};
 use crate::judgement::finding::{Finding, Kind};
 use crate::linkage::steering::Solution;
+use crate::math::each::Each;
 use crate::measurement::decimal::fixed;
 use crate::measurement::figure::{Text, Words, at_most, degrees, figure, length};
 use crate::measurement::quantity::{Quantity, ResultUnit};
@@ -175,7 +176,7 @@ fn conflict(c: &Conflict) -> Finding {
         Some(Quantity::Circle) => ResultUnit::Circle,
         _ => ResultUnit::Mm,
     };
-    let [amount, pm] = [c.amount, c.pm].map(|x| if unit == ResultUnit::Deg { x.to_degrees() } else { x });
+    let [amount, pm] = [c.amount, c.pm].each(|x| if unit == ResultUnit::Deg { x.to_degrees() } else { x });
     Finding {
         name: "contradiction",
         side: "",

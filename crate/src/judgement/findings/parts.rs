@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::linkage::in_the_way::keep_outs;
+use crate::math::each::Each;
 
 /// The angle between rod and arm at ride height, or `over_bumps`.
 pub(super) fn transmission(case: &Case, out: &mut Vec<Finding>, over_bumps: bool) {
@@ -178,7 +179,7 @@ pub(super) fn toe(case: &Case, out: &mut Vec<Finding>) {
 pub(super) fn rod(case: &Case, out: &mut Vec<Finding>) {
     let ends = [(DemandId::RodShortest.row(), "rod_shortest", "shortest"), (DemandId::RodLongest.row(), "rod_longest", "longest")];
     if ends.iter().all(|(demand, ..)| limit_of(case, demand).is_err()) {
-        let both = all(ends.map(|(demand, ..)| limit_of(case, demand)));
+        let both = all(ends.each(|(demand, ..)| limit_of(case, demand)));
         out.extend(both.err().map(|gap| missing("rod_range", "", "Rod length", gap, case.readings, DONOR)));
         return;
     }

@@ -261,12 +261,42 @@ const way = () => html`
     ${WAY.rail.map((name) => fields.field(`car.${name}`))}
     ${WAY.rod.map((name) => fields.field(`racks.${open.draft.chosen}.${name}`))}
   </div>
-  ${told(HOLE)}
+  ${told(HOLE)} ${view?.hole.map((says) => html`<p class="sub">${text(says)}</p>`)} ${sketch()}
   <h3>${w.tyre}</h3>
   <p class="sub">${w.tyreSub}</p>
   <div class="fields">${WAY.tyre.map((name) => fields.field(`car.${name}`))}</div>
   ${told(TYRE)}
 `;
+
+/** The left rod's hole to scale, seen from the left: circle, rectangle, and where the tie-rod end is. */
+function sketch() {
+  const rack = state.shown?.racks[open.draft.chosen];
+  const of = rack ? HOLE.map((name) => results(rack, name)[0].value) : [null];
+  if (of.some((v) => v === null)) return null;
+  const [across, ahead, up, rear, front, low, high] = of.map(Number);
+  const r = across / 2;
+  const [left, right] = [Math.max(front, ahead + r, 0), Math.min(rear, ahead - r, 0)];
+  const [top, bottom] = [Math.max(high, up + r, 0), Math.min(low, up - r, 0)];
+  const size = Math.max(left - right, 1.5 * (top - bottom)) / 100;
+  const edge = 14 * size;
+  return html`
+    <svg
+      class="rail-hole"
+      role="img"
+      aria-label=${w.sketch}
+      viewBox=${[-left - edge, -top - edge / 2, left - right + 2 * edge, top - bottom + 1.4 * edge].join(" ")}
+      style=${`--size: ${size}`}
+    >
+      <rect x=${-front} y=${-high} width=${front - rear} height=${high - low}></rect>
+      <circle cx=${-ahead} cy=${-up} r=${r}></circle>
+      <path d=${`M${-ahead - 3 * size} ${-up}h${6 * size}M${-ahead} ${-up - 3 * size}v${6 * size}`}></path>
+      <circle class="end" r=${1.5 * size}></circle>
+      <text x=${3 * size} y=${-2 * size}>${w.end}</text>
+      <text x=${-left - edge + size} y=${-bottom + edge / 1.6}>${w.ahead}</text>
+      <text class="last" x=${-right + edge - size} y=${-bottom + edge / 1.6}>${w.behind}</text>
+    </svg>
+  `;
+}
 
 /** Figures, one where both sides of each are alike; what is wanting, once. */
 function told(/** @type {string[]} */ names) {
