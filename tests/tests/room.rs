@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)] // A failing test may stop at once.
 
-use donorack::{Plan, Pose, VerdictKind, evaluate};
+use donorack::{Plan, Pose, Seen, Session, VerdictKind, evaluate};
 use donorack_tests::benches::{benches_corner, value, with};
 use serde_json::{Value, json};
 
@@ -80,6 +80,15 @@ fn the_hole_in_the_rail_holds_the_rod_and_no_smaller_one_does() {
     }
     let (told, pm) = hole("hole_diameter");
     assert!(pm > 0.5 && pm < 4.0 && value(&plan, "hole_diameter", "right").0 == told, "{told} ± {pm}");
+    // What makes it so large are ends of band and rack; the pipe is the 5-inch one: the 4-inch one is 102.3 inside (ASME B36.10M).
+    let told_of = |plan: &Plan| Session::new(plan.clone()).place(0, Seen { middle: [f64::NAN; 2], near: None, inch: false }).hole;
+    let says: Vec<String> = told_of(&plan).iter().map(|text| text.mm.replace('\u{a0}', " ")).collect();
+    assert_eq!(says.len(), 3, "{says:?}");
+    for (of, way) in [("Left rod", "left"), ("Right rod", "right")] {
+        let case = format!("wheel 50 mm up, rack 58 mm to the {way}");
+        assert!(says.iter().any(|s| s.starts_with(of) && s.contains(&case)), "{case}: {says:?}");
+    }
+    assert!(told + pm > 102.26 && told + pm < 128.2 && says[2].contains("5-inch schedule 40"), "{told} {says:?}");
     // A little thicker rod needs a little more, by the same factor as the rod is aslant.
     file["racks"][0]["rod_thickness"] = json!("28 ± 0.5");
     let thicker = value(&Plan::from_json(&file.to_string()).unwrap(), "hole_diameter", "left").0;

@@ -374,8 +374,9 @@ export const words = {
     hole: "The rod’s hole in the frame rail",
     holeSub:
       "No smaller one, round or rectangular, holds the rod wherever wheel and rack go. Counted from the tie-rod end at ride height, wheels straight: ahead and above are positive. A frame is weaker for a hole: have somebody licensed say how it is sleeved.",
-    sketch: "The hole in the rail, to scale, seen from the left side of the car: the circle with its middle, the rectangle, the tie-rod end.",
-    end: "tie-rod end",
+    sketch:
+      "The hole in the rail, to scale, seen from the left side of the car: the circle with its middle, the rectangle, the tie-rod end.",
+    end: "● tie-rod end",
     ahead: "← ahead",
     behind: "behind →",
     tyre: "Tyre at lock",

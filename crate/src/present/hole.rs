@@ -21,26 +21,27 @@ const PIPES: [(&str, f64, f64); 11] = [
     ("6", 168.3, 7.11),
 ];
 
-/// In words, left and right; once where both are alike. Empty where there is no hole.
+/// In words: what makes it so large, of each rod, then the pipe. Empty where there is no hole.
 pub fn hole(e: &Evaluated) -> Vec<Text> {
     let mut out: Vec<Text> = Vec::new();
-    for side in 0..2 {
+    let mut wide = 0.0_f64;
+    for (side, of) in ["Left rod", "Right rod"].into_iter().enumerate() {
         let Ok(diameter) = e.solution.results.get(ResultId::HoleDiameter, side) else { continue };
         let cases = e.solution.hole_made_by(side).map(|[travel, s]| places::corner_case(travel, s));
         let cases = cases.reduce(|all, case| Text::fill("{}; {}", &[&all, &case])).unwrap_or_default();
-        let wide = diameter + e.uncertainties.pm[Results::index(ResultId::HoleDiameter, side)].unwrap_or(0.0);
+        out.push(Text::fill("{}, so large by: {}.", &[&of, &cases]));
+        wide = wide.max(diameter + e.uncertainties.pm[Results::index(ResultId::HoleDiameter, side)].unwrap_or(0.0));
+    }
+    if !out.is_empty() {
         let mm = |v: f64| figure(ResultUnit::Mm, v, None);
-        let pipe = match PIPES.into_iter().find(|(_, outside, wall)| outside - 2.0 * wall >= wide) {
-            Some((name, outside, wall)) => {
-                Text::fill("the {}-inch one: {} outside, {} inside", &[&name, &mm(outside), &mm(outside - 2.0 * wall)])
-            }
-            None => Text::same("none up to 6 inches"),
-        };
-        let says =
-            Text::fill("So large by: {}. The smallest pipe of ASME B36.10M, schedule 40, round it, its ± included: {}.", &[&cases, &pipe]);
-        if !out.contains(&says) {
-            out.push(says);
-        }
+        let pipe = PIPES.into_iter().find(|(_, outside, wall)| outside - 2.0 * wall >= wide);
+        out.push(match pipe {
+            Some((name, outside, wall)) => Text::fill(
+                "The smallest pipe that goes round it, its ± included: {}-inch schedule 40 (ASME B36.10M), {} outside, {} inside.",
+                &[&name, &mm(outside), &mm(outside - 2.0 * wall)],
+            ),
+            None => Text::same("No schedule 40 pipe (ASME B36.10M) up to 6 inches goes round it."),
+        });
     }
     out
 }

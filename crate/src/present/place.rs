@@ -187,7 +187,7 @@ pub struct PlaceView {
     pub helps: bool,
     /// What is asked of a place: the layers of the map.
     pub limits: Vec<PlaceLimit>,
-    /// What makes the rod's hole in the rail so large, and the pipe that goes round it; one of each side where they differ.
+    /// What makes the rods' holes in the rail so large, left and right, then the pipe that goes round them.
     pub hole: Vec<Text>,
     /// Through the place of the rack, forward and up: where, each layer, whether it passes.
     pub tables: [Vec<Vec<Text>>; 2],

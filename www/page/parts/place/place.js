@@ -278,23 +278,20 @@ function sketch() {
   const [left, right] = [Math.max(front, ahead + r, 0), Math.min(rear, ahead - r, 0)];
   const [top, bottom] = [Math.max(high, up + r, 0), Math.min(low, up - r, 0)];
   const size = Math.max(left - right, 1.5 * (top - bottom)) / 100;
-  const edge = 14 * size;
   return html`
     <svg
       class="rail-hole"
       role="img"
       aria-label=${w.sketch}
-      viewBox=${[-left - edge, -top - edge / 2, left - right + 2 * edge, top - bottom + 1.4 * edge].join(" ")}
+      viewBox=${[-left - size, -top - size, left - right + 2 * size, top - bottom + 2 * size].join(" ")}
       style=${`--size: ${size}`}
     >
       <rect x=${-front} y=${-high} width=${front - rear} height=${high - low}></rect>
       <circle cx=${-ahead} cy=${-up} r=${r}></circle>
       <path d=${`M${-ahead - 3 * size} ${-up}h${6 * size}M${-ahead} ${-up - 3 * size}v${6 * size}`}></path>
       <circle class="end" r=${1.5 * size}></circle>
-      <text x=${3 * size} y=${-2 * size}>${w.end}</text>
-      <text x=${-left - edge + size} y=${-bottom + edge / 1.6}>${w.ahead}</text>
-      <text class="last" x=${-right + edge - size} y=${-bottom + edge / 1.6}>${w.behind}</text>
     </svg>
+    <p class="rail-row">${[w.ahead, w.end, w.behind].map((said) => html`<span>${said}</span>`)}</p>
   `;
 }
 
