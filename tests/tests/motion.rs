@@ -6,7 +6,7 @@ use donorack::{Axle, Field, Plan, ResultId, Results, Sweep, evaluate_rack, over_
 use donorack_tests::worked::{A, B};
 
 fn example() -> Plan {
-    Plan::from_json(include_str!("../../www/page/example.json")).unwrap()
+    Plan::from_json(include_str!("../data/from-above.json")).unwrap()
 }
 
 fn plans() -> Vec<Plan> {

@@ -569,7 +569,7 @@ fn a_wish_gives_way_where_all_else_is_kept_without_it() {
 /// As long as one rack needs more numbers it may still suit: nothing is said of all of them.
 #[test]
 fn none_suits_only_where_all_are_judged() {
-    let mut plan: serde_json::Value = serde_json::from_str(include_str!("../../www/page/example.json")).unwrap();
+    let mut plan: serde_json::Value = serde_json::from_str(include_str!("../data/from-above.json")).unwrap();
     let side = |plan: &serde_json::Value| {
         let view = serde_json::to_value(donorack::evaluate(&donorack::Plan::from_json(&plan.to_string()).unwrap())).unwrap();
         view["parts"].as_array().unwrap().iter().find(|part| part["part"] == "side").unwrap().clone()

@@ -28,7 +28,7 @@ fn a_rack_passes_inside_every_told_edge_and_fails_outside() {
         own += both_sides(name, &car, &told).1;
     }
     assert!(own >= 20, "{own} edges that are not of common practice");
-    let text = std::fs::read_to_string("../www/page/example.json").unwrap();
+    let text = std::fs::read_to_string("data/from-above.json").unwrap();
     let example: Value = serde_json::from_str(&text).unwrap();
     both_sides("the example", &example, &told(&example));
 }
@@ -307,7 +307,7 @@ fn what_is_missing_is_asked_for_and_what_is_not_needed_is_not() {
 
 #[test]
 fn the_racks_stand_in_the_picture_where_they_were_evaluated() {
-    let text = std::fs::read_to_string("../www/page/example.json").unwrap();
+    let text = std::fs::read_to_string("data/from-above.json").unwrap();
     let example = Plan::from_json(&text).unwrap();
     let told = look_for(&example);
     let picture = told.picture.unwrap();

@@ -846,7 +846,7 @@ helps: boolean,
  */
 limits: Array<PlaceLimit>, 
 /**
- * What makes the rod's hole in the rail so large, and the pipe that goes round it; one of each side where they differ.
+ * What makes the rods' holes in the rail so large, left and right, then the pipe that goes round them.
  */
 hole: Array<Text>, 
 /**

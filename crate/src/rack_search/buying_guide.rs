@@ -342,7 +342,7 @@ fn found(guide: &mut BuyingGuide, search: &RackSearch, asked: &Asked, edges: &[E
         }
     }
     more.push(same(
-        "Too wide makes short rods; bump steer, which is not judged yet, wants the inner joints near the lower arms’ pivots, neither wider nor narrower.",
+        "Too wide makes short rods; bump steer, which is not judged here, wants the inner joints near the lower arms’ pivots, neither wider nor narrower.",
     ));
     for [a, b] in others {
         more.push(Text::fill("{} passes too.", &[&between(&inward(a.spacing, true), &inward(b.spacing, false))]));
