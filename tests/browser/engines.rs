@@ -31,7 +31,7 @@ fn example() -> Plan {
 async fn the_example_opens(engine: Engine) {
     let mut hand = Hand::on_a(engine, Screen::Phone).await;
     hand.browser.until("document.querySelector('[data-verdict]') !== null").await;
-    assert_eq!(hand.browser.js("return document.querySelector('[data-verdict]').dataset.kind").await, json!("suits"));
+    assert_eq!(hand.browser.js("return document.querySelector('[data-verdict]').dataset.kind").await, json!("fails"));
     for units in ["mm", "inch"] {
         hand.tap(&format!("[data-units={units}]")).await;
         let texts = shown::check(&hand.browser, &example(), units).await;

@@ -28,7 +28,7 @@ const WRONG: &str = "
         for (const node of document.querySelectorAll('main *, header *')) if (node.getBoundingClientRect().right > wide + 1 && !node.closest('.scroll, [hidden]')) wrong.push(`${node.tagName}.${node.className} ${node.textContent.slice(0, 30)}`);
     }
     for (const node of document.querySelectorAll('button, summary, .figs b, .fig small, .trio b, .unit, .label')) {
-        if (shown(node) && node.scrollWidth > node.clientWidth + 1 && getComputedStyle(node).display !== 'inline' && node.clientWidth > 0) wrong.push(`${node.className || node.tagName}: ${node.textContent.trim().slice(0, 40)} is ${node.scrollWidth} wide in ${node.clientWidth}`);
+        if (shown(node) && node.scrollWidth > node.clientWidth + 1 && getComputedStyle(node).display !== 'inline' && node.clientWidth > 1) wrong.push(`${node.className || node.tagName}: ${node.textContent.trim().slice(0, 40)} is ${node.scrollWidth} wide in ${node.clientWidth}`);
     }
     return wrong;";
 

@@ -28,12 +28,12 @@ async fn front(hand: &Hand) -> Vec<String> {
 #[tokio::test]
 async fn one_part_at_a_time_on_a_phone() {
     for screen in [Screen::Phone, Screen::Narrow] {
+        let mut own = Hand::on(screen).await;
+        own.tap("[data-do=start]").await;
+        let link = "return document.querySelector('#parts [data-part-link=points]')";
+        assert_eq!(own.browser.js(link).await, Value::Null, "Points is there when asked for");
         let hand = Hand::on(screen).await;
-        assert_eq!(
-            hand.browser.js("return document.querySelector('#parts [data-part-link=points]')").await,
-            Value::Null,
-            "Points is there when asked for"
-        );
+        assert_ne!(hand.browser.js(link).await, Value::Null, "and where there are some");
         hand.part("points").await;
         // A heading may say more than the name: that one ends it.
         let names = "const all = (css) => [...document.querySelectorAll(css)].map((n) => n.textContent);

@@ -74,7 +74,7 @@ async fn phone(browser: &Browser) -> Picture {
     // The columns beside the questions begin with the rack that suits.
     browser.js("const table = document.getElementById('compare-table'); table.scrollLeft = document.querySelector('[data-choose=\"1\"]').closest('th').offsetLeft - table.querySelector('th').offsetWidth").await;
     let first = screen(browser, "picture-phone-1", Some("#compare"), &["[data-choose='1']", "#strip", "#parts"]).await;
-    let second = screen(browser, "picture-phone-2", Some(".sheet:has(> #verdict)"), &["[data-verdict]", "#axle svg", "#strip"]).await;
+    let second = screen(browser, "picture-phone-2", Some(".sheet:has(> #verdict)"), &["[data-verdict]", "#strip"]).await;
     let third = screen(browser, "picture-phone-3", Some(".sheet:has(#toe)"), &["#toe", "#toe-here", "#strip"]).await;
     let ink = inked(browser, &third).await;
     assert!(ink > 0.01, "the curve is drawn: {ink}");

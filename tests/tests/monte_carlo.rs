@@ -34,14 +34,17 @@ const PLANS: [&str; 7] = [
          "lower_rear_x": "251 behind", "lower_rear_y": 320, "lower_rear_z": "205 ± 1 mm", "lower_front_x": "148 ahead", "lower_front_y": 320, "lower_front_z": "191 ± 1 mm",
          "lower_ball_x": "13 ahead", "lower_ball_y": 737, "lower_ball_z": "140 ± 1 mm", "upper_rear_x": "105 behind", "upper_rear_y": 435, "upper_rear_z": "481 ± 1 mm",
          "upper_front_x": "122 ahead", "upper_front_y": 435, "upper_front_z": "515 ± 1 mm", "upper_ball_x": "25 behind", "upper_ball_y": 680, "upper_ball_z": "447 ± 1 mm",
-         "tie_rod_end_x": "137 behind", "tie_rod_end_y": 690, "tie_rod_end_z": "197 ± 1 mm", "wheel_centre_z": 285, "level": "0 ± 2 above"},
+         "tie_rod_end_x": "137 behind", "tie_rod_end_y": 690, "tie_rod_end_z": "197 ± 1 mm", "wheel_centre_z": 285, "level": "0 ± 2 above",
+         "tyre_width": 205, "tyre_diameter": 640, "rail_outer": "450 ± 2 mm"},
         "racks": [{"inner_joint_spacing": 760, "travel_per_turn": 50, "travel": 100, "rack_line": "13 behind", "height": "62 ± 0.5 above", "offset": "3 left", "bar_moves": "right"}]}"#,
     // A strut, the right side apart, the wheels toed in; the rack too low.
     r#"{"donorack": 1, "car": {"wheelbase": 2700, "front_track": 1478, "suspension": "strut", "toe": "0.1 ± 0.05 in", "camber": "0.5 top in",
          "lower_front_x": "165 ahead", "lower_front_y": 365, "lower_front_z": "188 ± 0.5 mm", "lower_rear_x": "175 behind", "lower_rear_y": 350, "lower_rear_z": "182 ± 0.5 mm",
          "lower_ball_x": "6 ahead", "lower_ball_y": 702, "lower_ball_z": "170 ± 0.5 mm", "strut_top_x": "38 behind", "strut_top_y": 566, "strut_top_z": "845 ± 0.5 mm",
          "damper_x": "20 behind", "damper_y": 625, "damper_z": 420, "tie_rod_end_x": "128 behind", "tie_rod_end_y": 664, "tie_rod_end_z": "228 ± 0.5 mm", "wheel_centre_z": 305,
-         "right_tie_rod_end_z": "230 ± 0.5 mm", "right_lower_ball_y": "700 mm", "line_along": "0 ± 2 inboard"},
+         "right_tie_rod_end_z": "230 ± 0.5 mm", "right_lower_ball_y": "700 mm", "line_along": "0 ± 2 inboard",
+         "tyre_width": "195 ± 3 mm", "tyre_diameter": "630 ± 4 mm", "rail_outer": 300, "crossmember_from": "40 ahead", "crossmember_to": "120 ahead", "crossmember_low": "30 below",
+         "crossmember_high": "60 above", "crossmember_out": "540 ± 3 mm"},
         "racks": [{"inner_joint_spacing": 640, "travel_per_turn": 50, "travel": 110, "rack_line": "14 behind", "height": "9 ± 0.5 below", "offset": "0 ± 1 left", "bar_moves": "right"}]}"#,
 ];
 

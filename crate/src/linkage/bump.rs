@@ -185,33 +185,48 @@ pub struct Turn {
 /// A corner with its wheel centre at some height and the rack at a displacement, mm.
 type At<'a> = &'a dyn Fn(f64) -> Result<Pose, RanOut>;
 
+/// Which of both wheels at both ends of the band is the worst: of rod and arm, inner and outer joint, of the rack going right and left.
+pub type Worst = [[Option<usize>; 3]; 2];
+
 /// Rod, arm and joints with the wheels turned and the suspension where its band ends, of the rack going right and left. The worse of two: the
 /// lower arms held where they stand there with the toe held, and the wheel centre held at that height, which lets the arms go with the
-/// steering. What is the same at ride height stands in the results.
-pub fn turned(results: &mut Results, x: &Recorder, bump: Option<&Bump>, ways: [Turn; 2]) {
+/// steering. What is the same at ride height stands in the results. Where the worst of `near` is known, inputs that differ by a hair's breadth have
+/// it there too.
+pub fn turned(results: &mut Results, x: &Recorder, bump: Option<&Bump>, ways: [Turn; 2], near: Option<&Worst>) -> Worst {
+    let mut out = Worst::default();
     let (over_bumps, read) = (results.traced(ResultId::BumpPeak, 0), results.trace(ResultId::BumpPeak, 0));
     let Some(Bump { corners, band, .. }) = bump else {
         for id in [ResultId::TransmissionBumps, ResultId::InnerJointBumps, ResultId::OuterJointBumps] {
             (0..2).for_each(|side| results.set(id, side, over_bumps));
         }
-        return;
+        return out;
     };
     let ends = [-band, *band].each(|z| {
         let held = |c| held(c, z).map(|h| c.linkage_at(&h.stance, Vec3::default(), c.rod(), c.branch()));
         corners.each_ref().each(|c: &Corner| held(c).map(|linkage| (linkage, c, z)))
     });
-    // The worst of both wheels at both ends of the band.
-    let worst = |of: &dyn Fn(&Linkage, At) -> f64| -> Value {
-        ends.iter().flatten().try_fold(f64::INFINITY, |least, at| {
+    // The worst of both wheels at both ends of the band, and which that is.
+    let worst = |known: Option<usize>, note: &mut Option<usize>, of: &dyn Fn(&Linkage, At) -> f64| -> Value {
+        let mut least = f64::INFINITY;
+        for (k, at) in ends.iter().flatten().enumerate() {
             let (linkage, corner, z) = at.as_ref().map_err(|out| ran_out(*out))?;
-            Ok(least.min(of(linkage, &|s| corner.at_travel(*z, s))))
-        })
+            if known.is_some_and(|known| known != k) {
+                continue;
+            }
+            let value = of(linkage, &|s| corner.at_travel(*z, s));
+            if value < least {
+                (least, *note) = (value, Some(k));
+            }
+        }
+        Ok(least)
     };
     for (way, Turn { hardware, lock }) in ways.into_iter().enumerate() {
         let usable = results.traced(ResultId::UsableTravel, 1 - way);
         let sign = if way == 1 { 1.0 } else { -1.0 };
+        let known = |kind: usize| near.and_then(|near| near[way][kind]);
+        let [of_rod, of_inner, of_outer] = &mut out[way];
         let transmission = usable.and_then(|s| {
-            worst(&|linkage, pose| {
+            worst(known(0), of_rod, &|linkage, pose| {
                 let s = sign * s;
                 let held = match pose(s) {
                     Ok(pose) => pose.transmission(),
@@ -223,10 +238,11 @@ pub fn turned(results: &mut Results, x: &Recorder, bump: Option<&Bump>, ways: [T
         });
         let level = results.traced(ResultId::TransmissionLeast, lock);
         type Angle<'a> = &'a dyn Fn(&Linkage, f64) -> f64;
-        let joint = |margin: ResultId, limit: Field, angle: Angle, of_pose: fn(&Pose) -> f64| {
+        let joint = |(kind, note): (usize, &mut Option<usize>), margin: ResultId, limit: Field, angle: Angle, of_pose: fn(&Pose) -> f64| {
             let spare = |_| {
-                let (limit, end) = (known(x.get(limit), limit)?, hardware.ok_or(Gap::Unreachable(Why::NoTravel))?);
-                worst(&|linkage, pose| {
+                let limit = x.get(limit).ok_or(Gap::Missing(limit.into()))?;
+                let end = hardware.ok_or(Gap::Unreachable(Why::NoTravel))?;
+                worst(known(kind), note, &|linkage, pose| {
                     // Past a toggle there is no angle: that is said of rod and arm.
                     let turned = linkage.at(end).map_or(0.0, |_| angle(linkage, end).max(pose(end).map_or(0.0, |pose| of_pose(&pose))));
                     (limit - angle(linkage, 0.0).max(turned)).to_degrees()
@@ -235,14 +251,15 @@ pub fn turned(results: &mut Results, x: &Recorder, bump: Option<&Bump>, ways: [T
             results.traced(margin, 1 - way).and_then(spare)
         };
         let inner = |l: &Linkage, s: f64| l.at(s).map_or(0.0, |t| l.inner_joint(s, t));
-        let inner = joint(ResultId::InnerJointMargin, Field::InnerJointLimit, &inner, Pose::inner_joint_angle);
+        let inner = joint((1, of_inner), ResultId::InnerJointMargin, Field::InnerJointLimit, &inner, Pose::inner_joint_angle);
         let outer = |l: &Linkage, s: f64| l.outer_tilt(s).abs();
-        let outer = joint(ResultId::OuterJointMargin, Field::OuterJointLimit, &outer, |pose| pose.outer_joint_angle().abs());
+        let outer = joint((2, of_outer), ResultId::OuterJointMargin, Field::OuterJointLimit, &outer, |pose| pose.outer_joint_angle().abs());
         let mut set = |id, side, value: Traced| results.set(id, side, Traced { trace: value.trace.and(read), ..value });
         set(ResultId::TransmissionBumps, lock, level.and_then(|_| transmission.value).after(&transmission));
         set(ResultId::InnerJointBumps, 1 - way, inner);
         set(ResultId::OuterJointBumps, 1 - way, outer);
     }
+    out
 }
 
 /// The results that need both corners, and those that are asked for besides.

@@ -84,7 +84,7 @@ impl Places {
         let x = e.readings.inputs();
         let lacks = [Field::RackLine, Field::Height].into_iter().find(|field| x.get(*field).is_none());
         let at = stands(&x).unwrap_or_default();
-        let solve = |near: bool| {
+        let solve = |near: bool, cells: [usize; 2]| {
             let reach = seen.reach(near);
             let middle = [0, 1].each(|axis| {
                 let middle = if seen.middle[axis].is_finite() { seen.middle[axis] } else { at[axis] };
@@ -93,11 +93,11 @@ impl Places {
             let edge = |axis: usize| [middle[axis] - reach[0] - at[axis], middle[axis] + reach[0] - at[axis]];
             let map = match lacks {
                 Some(field) => Err(wording::needs(field.into(), &e.readings)),
-                None => map(e, Window { ahead: edge(0), up: edge(1), cells: [CELLS; 2] }),
+                None => map(e, Window { ahead: edge(0), up: edge(1), cells }),
             };
             let best = map.as_ref().ok().and_then(|map| map.judged.best).map(|(cell, _)| cell);
             let best = best.zip(map.as_ref().ok()).map(|(cell, map)| {
-                let [x, z] = map.placement.at_cell(cell % CELLS, cell / CELLS);
+                let [x, z] = map.placement.at_cell(cell % cells[0], cell / cells[0]);
                 // To what is shown, so that it is what is typed.
                 let grid = if seen.inch { 25.4 / 32.0 } else { 0.5 };
                 [at[0] + x, at[1] + z].each(|v| (v / grid).round() * grid)
@@ -105,11 +105,9 @@ impl Places {
             Places { seen, at, middle, reach, near, map, best }
         };
         match seen.near {
-            Some(near) => solve(near),
-            None => {
-                let far = solve(false);
-                if far.high() < LEAST { solve(true) } else { far }
-            }
+            Some(near) => solve(near, [CELLS; 2]),
+            // Every fourth place of each height tells how high the region is.
+            None => solve(solve(false, [CELLS / 4 + 1, CELLS]).high() < LEAST, [CELLS; 2]),
         }
     }
 
@@ -124,8 +122,9 @@ impl Places {
     /// How high the region is in which every limit holds, mm; without one there is nothing that would be seen better from near.
     fn high(&self) -> f64 {
         let Ok(map) = &self.map else { return f64::INFINITY };
-        let rows: Vec<usize> = (0..CELLS).filter(|row| (0..CELLS).any(|i| map.passes(row * CELLS + i))).collect();
-        let step = 2.0 * self.reach[0] / (CELLS - 1) as f64;
+        let [wide, high] = map.placement.window().cells;
+        let rows: Vec<usize> = (0..high).filter(|row| (0..wide).any(|i| map.passes(row * wide + i))).collect();
+        let step = 2.0 * self.reach[0] / (high - 1) as f64;
         match (rows.first(), rows.last()) {
             (Some(low), Some(high)) => (high - low + 1) as f64 * step,
             _ => f64::INFINITY,

@@ -9,7 +9,7 @@ use crate::catalogue::value::{Assumed, Gap, Trace, Traced, Value, Why, all, know
 use crate::linkage::ackermann;
 use crate::linkage::arm::{Arm, arms};
 use crate::linkage::assumption::{self, Lean};
-use crate::linkage::bump::{Bump, Search, Turn, add_places, bump, turned};
+use crate::linkage::bump::{Bump, Search, Turn, Worst, add_places, bump, turned};
 use crate::linkage::in_the_way::room;
 use crate::linkage::rail;
 use crate::linkage::travel::{DeadPoints, Distances, ENDS, End, distances, first, hardware};
@@ -66,6 +66,8 @@ pub struct Solution {
     pub(crate) bump: Option<Rc<Bump>>,
     /// Everything that was looked up for them.
     of_corners: FieldSet,
+    /// Which wheel at which end of the band has least left.
+    worst: Worst,
     /// Where the tyres come nearest to what stands beside them.
     nearest: tyre::Nearest,
     /// Where wheel and rack stand when the rods need most room in the rails, where that was asked for.
@@ -94,6 +96,7 @@ impl Solution {
             looked_up: FieldSet::empty(),
             bump: None,
             of_corners: FieldSet::empty(),
+            worst: Worst::default(),
             nearest: tyre::Nearest::default(),
             spots: [Vec::new(), Vec::new()],
             of_holes: FieldSet::empty(),
@@ -246,9 +249,10 @@ fn over_bumps(out: &mut Solution, x: &Recorder, near: Option<&Solution>, search:
     (out.bump, out.of_corners) = x.stage(|x| bump(&mut out.results, x, known, search));
     let left_is = usize::from(out.direction.unwrap_or(1.0) > 0.0);
     let ways = [0, 1].each(|way| Turn { hardware: out.joints[way].map(|j| j.0), lock: [1 - left_is, left_is][way] });
-    turned(&mut out.results, x, out.bump.as_deref(), ways);
-    let near = near.filter(|_| search == Search::AtNear).map(|near| &near.nearest);
-    let (nearest, of_tyres) = x.stage(|x| tyre::tyres(&mut out.results, x, out.bump.as_deref(), near));
+    let near = near.filter(|_| search == Search::AtNear);
+    out.worst = turned(&mut out.results, x, out.bump.as_deref(), ways, near.map(|near| &near.worst));
+    let nearest = near.map(|near| &near.nearest);
+    let (nearest, of_tyres) = x.stage(|x| tyre::tyres(&mut out.results, x, out.bump.as_deref(), nearest));
     (out.nearest, out.of_corners) = (nearest, out.of_corners.union(of_tyres));
 }
 

@@ -215,7 +215,7 @@ function table() {
         )}
       </div>
       ${right ? html`<p class="sub">${w.mirrored}</p>` : null}
-      <table class="numbers">
+      <div class="scroll"><table class="numbers">
         <thead><tr><th scope="col">${w.joint}</th>${order.map((axis) => html`<th scope="col">${w.axes[axis]}</th>`)}</tr></thead>
         <tbody>
           ${joints().map(
@@ -229,7 +229,7 @@ function table() {
             `,
           )}
         </tbody>
-      </table>
+      </table></div>
     </div>
   `;
 }
