@@ -123,7 +123,7 @@ fn compared(same: &mut Same, shown: &Value, all: &[Value], units: &str) {
     let mut count = 0;
     for (i, rack) in all.iter().enumerate() {
         // Of bumps there is a row once they are asked about.
-        let of_bumps = all.iter().flat_map(|rack| results(rack)).any(|r| r["name"] == "bump_peak" && r["status"] == "ok");
+        let of_bumps = all.iter().flat_map(results).any(|r| r["name"] == "bump_peak" && r["status"] == "ok");
         for name in ROWS.into_iter().filter(|name| of_bumps || *name != "bump_peak") {
             let of: Vec<&Value> = results(rack).iter().filter(|r| r["name"] == name).collect();
             let ok: Vec<Value> = of.iter().filter(|r| r["status"] == "ok").map(|r| json!([hook(i, r), r["text"][units]])).collect();

@@ -12,6 +12,7 @@ mod recent;
 use crate::analysis::placement::Window;
 use crate::judgement::case::{Evaluated, solved};
 use crate::judgement::rack_line::{fit, with_any_line};
+use crate::judgement::remedy::is_cured;
 use crate::plan::Plan;
 use crate::plan::inputs::Readings;
 use crate::present::axle_drawing::Axle;
@@ -98,7 +99,11 @@ impl Session {
     fn part(&mut self, index: usize, remedies: bool) -> Part {
         let rack = self.rack(index);
         let e = self.evaluated(&rack);
-        let shown = rack.shown[usize::from(remedies)].get_or_init(|| Rc::new(rack_view(&rack.excerpt.plan(), 0, &e, remedies)));
+        let shown = rack.shown[usize::from(remedies)].get_or_init(|| match rack.shown[0].get() {
+            // Where nothing fails, there is nothing to be cured.
+            Some(plain) if remedies && !plain.findings.iter().any(is_cured) => plain.clone(),
+            _ => Rc::new(rack_view(&rack.excerpt.plan(), 0, &e, remedies)),
+        });
         Part { shown: shown.clone(), e }
     }
 
@@ -125,9 +130,10 @@ impl Session {
         }
     }
 
-    /// As much of [`Session::evaluate_shown`] as does not depend on the racks that are not shown: what a key changes at once.
+    /// As much of [`Session::evaluate_shown`] as does not depend on the racks that are not shown, and takes no search for remedies: what a
+    /// key changes at once.
     pub fn evaluate_first(&mut self) -> First {
-        let shown = (self.plan.chosen < self.plan.racks.len()).then(|| self.part(self.plan.chosen, true));
+        let shown = (self.plan.chosen < self.plan.racks.len()).then(|| self.part(self.plan.chosen, false));
         let readings: Vec<Readings> = (0..self.plan.racks.len()).map(|i| with_any_line(self.rack(i).readings.clone())).collect();
         view::first(&self.plan, &self.base.car, &readings.iter().collect::<Vec<_>>(), shown)
     }

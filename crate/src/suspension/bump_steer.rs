@@ -238,14 +238,18 @@ impl Corner {
     /// The heights of the inner joint, from where it is fitted, between which the largest toe change stays within `limit` (radians):
     /// the slot to make. Around the best height; `None` where that is not within the limit. An end at ±200 mm is the window's.
     pub fn height_band(&self, band: [f64; 2], limit: f64) -> Result<Option<[f64; 2]>, RanOut> {
-        let (best, _) = Arc::new(self, band)?.height();
+        Ok(self.height_band_about(Arc::new(self, band)?.height().0, band, limit))
+    }
+
+    /// The same with the best height known.
+    pub(crate) fn height_band_about(&self, best: Shift, band: [f64; 2], limit: f64) -> Option<[f64; 2]> {
         let over = |up: f64| self.shifted_peak(Shift { up, inboard: 0.0 }, band).map_or(BEYOND, |p| p.change.abs() - limit);
         // The best by toe is near the best by length, but not the same.
         let (near, least) = summit([best.up - 3.0, best.up + 3.0], 24, &mut |up| -over(up));
         if !(least >= 0.0) {
-            return Ok(None);
+            return None;
         }
-        Ok(Some([-1.0, 1.0].each(|way| {
+        Some([-1.0, 1.0].each(|way| {
             let (mut from, mut step, mut here) = (near, 0.5, -least);
             loop {
                 let to = within(near + way * step, -WINDOW, WINDOW);
@@ -259,7 +263,7 @@ impl Corner {
                 }
                 (from, here, step) = (to, there, 2.0 * step);
             }
-        })))
+        }))
     }
 
     /// The smallest move of the inner joint, up and in, that brings the largest toe change within `limit` (radians); no move where it is
@@ -268,7 +272,13 @@ impl Corner {
     /// Looked for along directions, at 41 heights with the arms where toe held at static puts them: on each the first distance at which
     /// the limit is met; then the direction where that is smallest. About this one both are solved anew, exactly.
     pub fn least_move(&self, band: [f64; 2], limit: f64) -> Result<Option<Place>, RanOut> {
-        let (arc, quick) = (Arc::new(self, band)?, Band::new(self, band, HEIGHTS)?);
+        let arc = Arc::new(self, band)?;
+        self.least_move_about(&arc, arc.height_and_width().0, band, limit)
+    }
+
+    /// The same with the arc and the best place known.
+    pub(crate) fn least_move_about(&self, arc: &Arc, best: Shift, band: [f64; 2], limit: f64) -> Result<Option<Place>, RanOut> {
+        let quick = Band::new(self, band, HEIGHTS)?;
         let over = |shift: Shift| self.shifted_peak(shift, band).map_or(BEYOND, |p| p.change.abs() - limit);
         let roughly = |shift: Shift| quick.peak(Vec3::new(0.0, -shift.inboard, shift.up)).map_or(BEYOND, |peak| peak - limit);
         let made = |shift: Shift| self.place((shift, arc.slack(shift)), band);
@@ -280,22 +290,21 @@ impl Corner {
         let reach = |angle: f64| first_within(&mut |r| roughly(to(angle, r))).unwrap_or_else(|least| 2.0 * WINDOW + least.min(BEYOND));
         let turn = PI / 36.0;
         // The best place as well: where only few places will do, they are around it.
-        let best = arc.height_and_width().0;
         let start = (0..72).map(|k| f64::from(k) * turn).chain([best.inboard.atan2(best.up)]);
         let Some((middle, _)) = start.map(|a| (a, reach(a))).min_by(|a, b| a.1.total_cmp(&b.1)) else { return Ok(None) };
         let (angle, far) = summit([middle - turn, middle + turn], 30, &mut |a| -reach(a));
         // With the arms where the rod puts them, the limit is met a little nearer or farther, and a little aside.
-        let exact = |angle: f64| {
+        let exact = |angle: f64, close: f64| {
             let ends = [-far * 0.9, -far * 1.1];
             let values = ends.each(|r| over(to(angle, r)));
             match values {
-                [near, beyond] if near > 0.0 && beyond <= 0.0 => Ok(cross(ends, values, 1e-7, &mut |r| over(to(angle, r))).1),
+                [near, beyond] if near > 0.0 && beyond <= 0.0 => Ok(cross(ends, values, close, &mut |r| over(to(angle, r))).1),
                 _ => first_within(&mut |r| over(to(angle, r))),
             }
         };
-        let distance = |angle: f64| exact(angle).unwrap_or_else(|least| 2.0 * WINDOW + least.min(BEYOND));
-        let (angle, _) = summit([angle - turn, angle + turn], 16, &mut |a| -distance(a));
-        Ok(exact(angle).ok().map(|r| to(angle, r)).and_then(made))
+        let distance = |angle: f64| exact(angle, 1e-5).unwrap_or_else(|least| 2.0 * WINDOW + least.min(BEYOND));
+        let (angle, _) = summit([angle - turn, angle + turn], 12, &mut |a| -distance(a));
+        Ok(exact(angle, 1e-7).ok().map(|r| to(angle, r)).and_then(made))
     }
 }
 

@@ -88,17 +88,18 @@ impl Corner {
     /// Every better place over the travel band for a largest toe change of `limit`, radians.
     pub fn places(&self, band: [f64; 2], limit: f64) -> Result<Places, RanOut> {
         let arc = Arc::new(self, band)?;
-        let height = self.better(&arc, arc.height().0, 2, band);
-        let both = self.better(&arc, arc.height_and_width().0, 3, band);
+        let (by_height, by_both) = (arc.height().0, arc.height_and_width().0);
+        let height = self.better(&arc, by_height, 2, band);
+        let both = self.better(&arc, by_both, 3, band);
         let up = Shift { up: 1.0, inboard: 0.0 };
-        let slot = self.height_band(band, limit)?.and_then(|ends| {
+        let slot = self.height_band_about(by_height, band, limit).and_then(|ends| {
             let [a, b] = ends.each(|at| {
                 let shift = Shift { up: at, inboard: 0.0 };
                 if at.abs() < WINDOW { self.edge(shift, band, up) } else { Some(Edge { shift, met: None }) }
             });
             Some([a?, b?])
         });
-        let least = self.least_move(band, limit)?.and_then(|place| {
+        let least = self.least_move_about(&arc, by_both, band, limit)?.and_then(|place| {
             let (shift, far) = (place.shift, place.shift.distance());
             if far == 0.0 {
                 return Some(Edge { shift, met: None });

@@ -39,12 +39,16 @@ pub fn add(case: &Case, findings: &mut [Finding]) {
     }
 }
 
+/// Whether a cure is looked for: where it fails, or where the travel already ends at a stop that nobody made, which is told though the amount is
+/// too close to call.
+pub(crate) fn is_cured(f: &Finding) -> bool {
+    let counts_on_a_stop = f.kind == Kind::Close && f.name == "reserve" && f.margin.is_some_and(|m| m < 0.0);
+    f.judged && (f.kind == Kind::Fail || counts_on_a_stop)
+}
+
 /// The cures of every failing finding, by its place, and whether any was looked for.
 fn cures(case: &Case, findings: &[Finding]) -> Vec<(usize, bool, Vec<Cure>)> {
-    // Where the travel already ends at a stop that nobody made, that stop is told though the amount is too close to call.
-    let counts_on_a_stop = |f: &Finding| f.kind == Kind::Close && f.name == "reserve" && f.margin.is_some_and(|m| m < 0.0);
-    let fails = |f: &Finding| f.judged && (f.kind == Kind::Fail || counts_on_a_stop(f));
-    let failing: Vec<usize> = (0..findings.len()).filter(|&i| fails(&findings[i])).collect();
+    let failing: Vec<usize> = (0..findings.len()).filter(|&i| is_cured(&findings[i])).collect();
     let mut out = Vec::new();
     if failing.is_empty() || case.solution.wheels.is_none() || !case.readings.conflicts.is_empty() {
         return out;
