@@ -318,17 +318,17 @@ results! {
     /// Least room between a wheel's tyre and what stands beside it, over the travel band and the usable travel of the rack.
     TyreRoom "tyre_room" Mm Wheel More Positive,
         label "Least room beside the tyre" source SPACE,
-        formula "The tyre as a cylinder about the wheel’s spin axis, against the frame rail’s outer face (taken as a plane without end) and the \
-            crossmember as far out as it goes: the least distance, the lower arm anywhere between where it stands straight ahead at either \
+        formula "The tyre as a cylinder about the wheel’s spin axis, against the frame rail’s outer face (taken as a plane without end), the \
+            crossmember as far out as it goes, or both, as they are typed: the least distance, the lower arm anywhere between where it stands straight ahead at either \
             end of the travel band, the rack anywhere in its usable travel. Nought: they touch.";
     /// How far the rack goes from mid-travel before a tyre touches.
     TyreTouches "tyre_touches" Mm Rack More Positive,
         label "Rack travel until a tyre touches" source SPACE,
-        formula "How far the rack goes from mid-travel that way before either tyre touches, stops left out.";
+        formula "How far the rack goes from mid-travel that way before either tyre touches, stops left out; in passing is enough.";
     /// How far the rack may go each way so that the tyres keep clear.
     TyreStop "tyre_stop" Mm One Neither Positive,
         label "Stop that keeps the tyres clear, each way" source SPACE,
-        formula "How far the rack may go from mid-travel, either way alike, before a tyre comes nearer than is allowed.";
+        formula "How far the rack may go from mid-travel, either way alike, before a tyre comes nearer than is allowed; stops there are now left out.";
     /// Smallest round hole through the frame rail for the tie rod.
     HoleDiameter "hole_diameter" Mm Wheel Less Positive,
         label "Hole for the rod, diameter" source SPACE,

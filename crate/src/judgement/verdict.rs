@@ -214,6 +214,14 @@ fn unchecked(case: &Case, findings: &[Finding]) -> Vec<String> {
             out.push(what.to_owned());
         }
     }
+    // Of what may stand beside a tyre one is enough to be judged by.
+    if findings.iter().any(|f| f.name == "tyre_room" && f.judged) {
+        for (field, what) in [(Field::RailOuter, "frame rail beside the tyres"), (Field::CrossmemberOut, "crossmember beside the tyres")] {
+            if case.x().get(field).is_none() {
+                out.push(what.to_owned());
+            }
+        }
+    }
     // Of bumps the angle between rod and arm alone is judged.
     if case.solution.bump.is_some() {
         out.push("travel kept before toggle with the wheels up or down".to_owned());

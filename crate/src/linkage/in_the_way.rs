@@ -49,9 +49,19 @@ pub fn keep_outs(x: &dyn Source) -> Vec<KeepOut> {
     BOXES.into_iter().filter_map(|of| keep_out(x, of)).collect()
 }
 
+/// Edges of which one is wanting, of boxes whose two ends are known.
+pub fn edges_wanting(x: &dyn Source) -> FieldSet {
+    let wanting = BOXES.iter().filter(|(_, [from, to, ..])| x.get(*from).is_some() && x.get(*to).is_some());
+    let wanting = wanting.filter(|of| keep_out(x, **of).is_none());
+    wanting.fold(FieldSet::empty(), |set, (_, [.., low, high])| set | *low | *high)
+}
+
 /// The room between the rack's housing and the nearest box, mm. Missing: what is needed to say so; with no box, a box.
 pub fn room(x: &dyn Source) -> Value {
-    let boxes = keep_outs(x);
+    let (boxes, wanting) = (keep_outs(x), edges_wanting(x));
+    if !wanting.is_empty() {
+        return Err(Gap::Missing(wanting));
+    }
     if boxes.is_empty() {
         return Err(Gap::Missing(BOXES.iter().flat_map(|of| of.1).fold(FieldSet::empty(), |set, field| set | field)));
     }

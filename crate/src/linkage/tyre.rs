@@ -8,7 +8,8 @@ use crate::linkage::bump::Bump;
 use crate::linkage::corner::ran_out;
 use crate::math::each::Each;
 use crate::plan::inputs::{Recorder, Source};
-use crate::suspension::tyre::{Beside, Block, Place, Tyre};
+use crate::suspension::corner::Corner;
+use crate::suspension::tyre::{Beside, Block, Place, Tyre, Until};
 
 /// No edge either way.
 const OPEN: [f64; 2] = [f64::NEG_INFINITY, f64::INFINITY];
@@ -18,33 +19,36 @@ const OPEN: [f64; 2] = [f64::NEG_INFINITY, f64::INFINITY];
 pub struct Nearest {
     /// Of each wheel over the usable travel.
     least: [Option<Place>; 2],
-    /// Of the rack going right and left, first at nothing, then at the room wanted: the wheel, and how far up its arm is.
-    until: [[Option<(usize, f64)>; 2]; 2],
+    /// Of the rack going right and left, where nothing is left and where the room wanted is: the wheel, and where.
+    until: [[Option<(usize, Until)>; 2]; 2],
 }
 
-/// Both corners with their tyres and what stands beside them.
+/// Both corners with their tyres and what stands beside them: the rail, the crossmember, or both. A crossmember counts from the middle between the
+/// tie-rod ends, as a rack does.
 fn both<'a>(x: &dyn Source, bump: Option<&'a Bump>) -> Result<[Beside<'a>; 2], Gap> {
+    use Field::*;
     let bump = bump.ok_or(Gap::Unreachable(Why::NoSuspension))?;
-    let [rail, diameter, width] = all([
-        known(x.get(Field::RailOuter).or(x.get(Field::RailInner)), Field::RailOuter),
-        known(x.get(Field::TyreDiameter), Field::TyreDiameter),
-        known(x.get(Field::TyreWidth), Field::TyreWidth),
-    ])?;
-    let side = |side: usize| {
-        let corner = &bump.corners[side];
-        let end = corner.points().outer;
+    let [diameter, width] = all([TyreDiameter, TyreWidth].each(|field| known(x.get(field), field)))?;
+    let [outer, other] = bump.corners.each_ref().each(|corner| corner.points().outer);
+    let end = (outer + other) * 0.5;
+    let mut blocks = Vec::new();
+    if let Some(out) = x.get(CrossmemberOut) {
+        let [a, b] = all([CrossmemberFrom, CrossmemberTo].each(|field| known(x.get(field), field)))?;
+        let ends = |a: f64, b: f64, by: f64| [a.min(b) + by, a.max(b) + by];
+        let [low, high] = [x.get(CrossmemberLow).unwrap_or(OPEN[0]), x.get(CrossmemberHigh).unwrap_or(OPEN[1])];
+        blocks.push(Block { ahead: ends(a, b, end.x), out, up: ends(low, high, end.z) });
+    }
+    match x.get(RailOuter) {
+        Some(out) => blocks.push(Block { ahead: OPEN, out, up: OPEN }),
+        None if blocks.is_empty() => return Err(Gap::Missing(RailOuter.into())),
+        None => {}
+    }
+    let side = |corner: &'a Corner| {
         // A loaded wheel stands no higher than its tyre is large.
         let tyre = Tyre { radius: (diameter / 2.0).max(corner.points().radius), half: width / 2.0 };
-        let mut blocks = vec![Block { ahead: OPEN, out: rail, up: OPEN }];
-        if let [Some(a), Some(b), Some(out)] = [Field::CrossmemberFrom, Field::CrossmemberTo, Field::CrossmemberOut].each(|f| x.get(f)) {
-            let low = x.get(Field::CrossmemberLow).unwrap_or(OPEN[0]);
-            let high = x.get(Field::CrossmemberHigh).unwrap_or(OPEN[1]);
-            let ends = |a: f64, b: f64, by: f64| [a.min(b) + by, a.max(b) + by];
-            blocks.push(Block { ahead: ends(a, b, end.x), out, up: ends(low, high, end.z) });
-        }
-        Beside::new(corner, tyre, blocks, bump.band).map_err(ran_out)
+        Beside::new(corner, tyre, blocks.clone(), bump.band).map_err(ran_out)
     };
-    Ok([side(0)?, side(1)?])
+    Ok([side(&bump.corners[0])?, side(&bump.corners[1])?])
 }
 
 /// The least room beside each tyre. `near` is where inputs that differ by a hair's breadth have it.
@@ -75,7 +79,7 @@ pub fn tyres(results: &mut Results, x: &Recorder, bump: Option<&Bump>, near: Opt
     out
 }
 
-/// How far the rack may go, `rack` as far as the hardware lets it, mm to the right (negative) and to the left: adds to what [`tyres`] noted.
+/// How far the rack may go, `rack` as far as it could without stops, mm to the right (negative) and to the left: adds to what [`tyres`] noted.
 pub fn stops(results: &mut Results, x: &Recorder, bump: Option<&Bump>, rack: [Option<f64>; 2], near: Option<&Nearest>, out: &mut Nearest) {
     let room = results.traced(ResultId::TyreRoom, 0);
     let far = Traced::new(x.stage(|x| {
@@ -85,15 +89,16 @@ pub fn stops(results: &mut Results, x: &Recorder, bump: Option<&Bump>, rack: [Op
         let mut far = [[f64::INFINITY; 2]; 2];
         for (way, end) in rack.into_iter().enumerate() {
             let end = known(end, Field::Travel)?;
-            for (kind, wanted) in wanted.into_iter().enumerate() {
-                for (side, beside) in beside.iter().enumerate() {
-                    let (s, up) = match near.map(|near| near.until[way][kind]) {
-                        Some(Some((of, up))) if of == side => (beside.until_at(wanted, end, up).map_err(ran_out)?, up),
-                        Some(_) => continue,
-                        None => beside.until(wanted, end).map_err(ran_out)?,
-                    };
+            for (side, beside) in beside.iter().enumerate() {
+                let found = match near {
+                    Some(near) => near.until[way].each(|near| near.filter(|near| near.0 == side).map(|near| near.1)),
+                    None => beside.until(wanted, end).map_err(ran_out)?,
+                };
+                for (kind, until) in found.into_iter().enumerate() {
+                    let Some(until) = until else { continue };
+                    let s = if near.is_some() { beside.until_near(&until).map_err(ran_out)? } else { until.far };
                     if s < far[way][kind] {
-                        (far[way][kind], out.until[way][kind]) = (s, Some((side, up)));
+                        (far[way][kind], out.until[way][kind]) = (s, Some((side, until)));
                     }
                 }
             }

@@ -4,6 +4,7 @@
 //! two convex bodies: the shortest vector in the difference of both, found by its furthest places (Gilbert, Johnson and Keerthi 1988, from memory).
 
 use crate::math::each::Each;
+use crate::math::root::summit;
 use crate::math::vector::Vec3;
 use crate::math::within;
 use crate::suspension::RanOut;
@@ -34,15 +35,18 @@ pub struct Block {
 /// from the right to the left, 0…1.
 pub type Place = [f64; 2];
 
-/// An edge without end ends here, mm.
-const FAR: f64 = 1e4;
-
 impl Block {
-    /// Its furthest place in a direction.
-    fn furthest(&self, n: Vec3) -> Vec3 {
-        let end = |[from, to]: [f64; 2], n: f64| within(if n > 0.0 { to } else { from }, -FAR, FAR);
-        Vec3::new(end(self.ahead, n.x), end([-self.out, self.out], n.y), end(self.up, n.z))
+    /// As much of it as may be nearest to what lies within `far` of a place, from and to along each axis: edges without end would cost digits.
+    fn beside(&self, place: Vec3, far: f64) -> [[f64; 2]; 3] {
+        let near = |[from, to]: [f64; 2], at: f64| [from.max((at - far).min(to)), to.min((at + far).max(from))];
+        [near(self.ahead, place.x), near([-self.out, self.out], place.y), near(self.up, place.z)]
     }
+}
+
+/// The furthest place of a box in a direction.
+fn corner(of: &[[f64; 2]; 3], n: Vec3) -> Vec3 {
+    let end = |[from, to]: [f64; 2], n: f64| if n > 0.0 { to } else { from };
+    Vec3::new(end(of[0], n.x), end(of[1], n.y), end(of[2], n.z))
 }
 
 impl Tyre {
@@ -63,7 +67,8 @@ impl Tyre {
         if beside(inmost.x, block.ahead) && beside(inmost.z, block.up) {
             return (inmost.y - block.out).max(0.0);
         }
-        let furthest = |n: Vec3| self.furthest(pose, n) - block.furthest(n * -1.0);
+        let block = block.beside(pose.centre, self.radius + self.half);
+        let furthest = |n: Vec3| self.furthest(pose, n) - corner(&block, n * -1.0);
         let mut shortest = furthest(Vec3::LEFT * -1.0);
         let (mut hull, mut apart) = (vec![shortest], false);
         for _ in 0..100 {
@@ -186,36 +191,78 @@ impl<'a> Beside<'a> {
         Ok(best)
     }
 
-    /// How far the rack goes from the middle towards `end`, mm, before the room is no more than `wanted`, and how far up the arm is then;
-    /// infinite where there is more all the way.
-    pub fn until(&self, wanted: f64, end: f64) -> Result<(f64, f64), RanOut> {
-        let mut first = (f64::INFINITY, 0.0);
+    /// The least room with the rack at `s` mm, and how far up the arm is then.
+    fn lowest(&self, s: f64) -> Result<(f64, f64), RanOut> {
+        let mut best = (f64::INFINITY, 0.0);
         for i in 0..=STEPS {
             let up = f64::from(i) / f64::from(STEPS);
-            let far = self.until_at(wanted, end, up)?;
-            first = if far < first.0 { (far, up) } else { first };
+            let room = self.room(up, s)?;
+            best = if room < best.0 { (room, up) } else { best };
         }
-        Ok(first)
+        let step = 1.0 / f64::from(STEPS);
+        let range = [(best.1 - step).max(0.0), (best.1 + step).min(1.0)];
+        let (up, less) = summit(range, 10, &mut |up| self.room(up, s).map_or(f64::NEG_INFINITY, |room| -room));
+        Ok(if -less < best.0 { (-less, up) } else { best })
     }
 
-    /// The same with the arm held `up` of its way.
-    pub fn until_at(&self, wanted: f64, end: f64, up: f64) -> Result<f64, RanOut> {
-        let near = |share: f64| Ok(self.room(up, end * share)? <= wanted);
-        let step = 0.5 / f64::from(STEPS);
-        let (mut from, mut to) = (0.0, 0.0);
-        while !near(to)? {
-            (from, to) = (to, to + step);
-            if to > 1.0 {
-                return Ok(f64::INFINITY);
+    /// Where the rack, going from the middle towards `end`, mm, first leaves no more room than each of `wanted`; `None` where it leaves more all
+    /// the way.
+    ///
+    /// A tyre may touch in passing: a valley between two steps is looked into.
+    pub fn until(&self, wanted: [f64; 2], end: f64) -> Result<[Option<Until>; 2], RanOut> {
+        let steps = 4 * STEPS;
+        let at = |k: u8| end * f64::from(k) / f64::from(steps);
+        // Each step, and each valley, in their order.
+        let mut seen: Vec<(f64, f64)> = Vec::new();
+        for k in 0..=steps {
+            let here = (at(k), self.lowest(at(k))?.0);
+            if let [.., a, b] = seen[..]
+                && b.1 <= a.1
+                && b.1 <= here.1
+            {
+                let far = [a.0, here.0];
+                let (s, less) = summit(far, 12, &mut |s| self.lowest(s).map_or(f64::NEG_INFINITY, |low| -low.0));
+                seen.insert(seen.len() - usize::from(s.abs() < b.0.abs()), (s, -less));
             }
+            seen.push(here);
         }
-        for _ in 0..30 {
-            let middle = (from + to) / 2.0;
-            if near(middle)? { to = middle } else { from = middle }
-        }
-        Ok((end * from).abs())
+        let first = |wanted: f64| -> Result<Option<Until>, RanOut> {
+            let Some(k) = seen.iter().position(|(_, room)| *room <= wanted) else { return Ok(None) };
+            let (mut from, mut to) = (seen[k.saturating_sub(1)].0, seen[k].0);
+            for _ in 0..24 {
+                let middle = (from + to) / 2.0;
+                if self.lowest(middle)?.0 <= wanted { to = middle } else { from = middle }
+            }
+            let up = self.lowest(to)?.1;
+            let before = from - from.signum() * HAIR;
+            let room = self.room(up, before)?;
+            let slope = (self.room(up, before - from.signum() * HAIR)? - room) / HAIR;
+            Ok(Some(Until { far: from.abs(), up, before, room, slope }))
+        };
+        let [a, b] = wanted.each(first);
+        Ok([a?, b?])
+    }
+
+    /// How far that is of a corner that differs by a hair's breadth from the one of which `near` was found: to first order.
+    pub fn until_near(&self, near: &Until) -> Result<f64, RanOut> {
+        Ok(near.far + (self.room(near.up, near.before)? - near.room) / near.slope)
     }
 }
+
+/// Where a tyre first comes as near as was asked.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Until {
+    /// How far the rack has gone from the middle, mm.
+    pub far: f64,
+    up: f64,
+    /// A hair's breadth before it, mm, the room there, and what is lost of it a millimetre.
+    before: f64,
+    room: f64,
+    slope: f64,
+}
+
+/// That hair's breadth, mm.
+const HAIR: f64 = 0.1;
 
 #[cfg(test)]
 mod tests {

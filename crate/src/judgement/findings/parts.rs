@@ -1,7 +1,7 @@
 //! Demands on the linkage's shape and parts, and the limits that the builder sets.
 
 use super::*;
-use crate::linkage::in_the_way::keep_outs;
+use crate::linkage::in_the_way::{edges_wanting, keep_outs};
 use crate::math::each::Each;
 
 /// The angle between rod and arm at ride height, or `over_bumps`.
@@ -70,7 +70,7 @@ pub(super) fn transmission(case: &Case, out: &mut Vec<Finding>, over_bumps: bool
 
 /// The room between the housing and what is in the way; without a box nothing is said.
 pub(super) fn housing(case: &Case, out: &mut Vec<Finding>) {
-    if keep_outs(&case.x()).is_empty() {
+    if keep_outs(&case.x()).is_empty() && edges_wanting(&case.x()).is_empty() {
         return;
     }
     let demand = DemandId::HousingRoom.row();
@@ -118,9 +118,14 @@ pub(super) fn tyres(case: &Case, out: &mut Vec<Finding>) {
             judged.kind = Kind::Fail;
         }
         let shown = case.shown(demand.result, side);
+        let beside = match [Field::RailOuter, Field::CrossmemberOut].each(|field| case.x().get(field).is_some()) {
+            [true, true] => "Frame rail and crossmember",
+            [false, true] => "The crossmember alone",
+            _ => "The frame rail alone",
+        };
         let reason = Text::fill(
-            "Frame rail and crossmember as typed, at the worst of every lock and wheel travel looked at; at least {} is wanted.",
-            &[&length(wanted)],
+            "{} as typed, at the worst of every lock and wheel travel looked at; at least {} is wanted.",
+            &[&beside, &length(wanted)],
         );
         let (head, title, remedy) = match judged.kind {
             Kind::Fail if touches => ("a tyre touches", "Before the lock {} touches frame or crossmember", Text::default()),

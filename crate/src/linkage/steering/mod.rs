@@ -220,6 +220,7 @@ pub(crate) fn with_places(mut solution: Solution, x: &Inputs) -> Solution {
     let x = &Recorder::new(x);
     let ends = hardware_ends(&solution);
     solution.spots = rail::holes(&mut solution.results, x, solution.bump.as_deref(), ends, None);
+    let ends = without_stops(&solution);
     tyre::stops(&mut solution.results, x, solution.bump.as_deref(), ends, None, &mut solution.nearest);
     solution.of_holes = x.read().union(solution.of_corners);
     solution
@@ -230,6 +231,14 @@ fn hardware_ends(of: &Solution) -> [Option<f64>; 2] {
     of.joints.each(|joints| joints.map(|j| j.0))
 }
 
+/// As far as the rack would go without stops, mm to the right (negative) and to the left.
+fn without_stops(of: &Solution) -> [Option<f64>; 2] {
+    [(0, -1.0), (1, 1.0)].each(|(way, sign)| {
+        let ends = ENDS.iter().zip(of.distances[way]).filter(|(end, _)| **end != End::Stop).filter_map(|(_, far)| far);
+        of.results.get(ResultId::Travel, 0).ok().map(|_| sign * ends.fold(f64::INFINITY, f64::min)).filter(|far| far.is_finite())
+    })
+}
+
 /// The holes of a solution that differs by a hair's breadth from one that has them; otherwise none.
 fn holes_near(out: &mut Solution, x: &Recorder, near: &Solution, search: Search) {
     if near.of_holes.is_empty() {
@@ -238,6 +247,7 @@ fn holes_near(out: &mut Solution, x: &Recorder, near: &Solution, search: Search)
     if search == Search::AtNear {
         let ends = hardware_ends(out);
         rail::holes(&mut out.results, x, out.bump.as_deref(), ends, Some(&near.spots));
+        let ends = without_stops(out);
         tyre::stops(&mut out.results, x, out.bump.as_deref(), ends, Some(&near.nearest), &mut out.nearest);
     } else {
         rail::none(&mut out.results);

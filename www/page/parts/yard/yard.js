@@ -145,8 +145,20 @@ function picture(given, sentence, width, rem) {
   const [floor, first, last] = [height - bottom, left, width - right];
   const inside = given.most.filter(([, deg]) => deg >= given.y[0] && deg <= given.y[1]);
   const band = given.band;
-  const middle = band[Math.floor(band.length / 2)];
-  const room = middle && up(middle[1]) - up(middle[2]) > 1.6 * size;
+  // The word stands as near to the band's middle as there is room for it beside the racks' discs.
+  /** @type {(place: number[]) => number} */
+  const level = ([, least, most]) => (up(least) + up(most)) / 2;
+  const half = Math.floor(band.length / 2);
+  const middle = [...band.keys()]
+    .sort((a, b) => Math.abs(a - half) - Math.abs(b - half))
+    .map((n) => band[n])
+    .find(
+      (place) =>
+        up(place[1]) - up(place[2]) > 1.6 * size &&
+        given.racks.every(
+          ([, mm, deg]) => Math.abs(across(mm) - across(place[0])) > 4 * size || Math.abs(up(deg) - level(place)) > 1.8 * size,
+        ),
+    );
   const edge = [...band.map(([mm, , most]) => at(mm, most)), ...[...band].reverse().map(([mm, least]) => at(mm, least))].join(" ");
   const unit = words.yard.unit[readUnits()];
   return html`
@@ -165,7 +177,7 @@ function picture(given, sentence, width, rem) {
       ${note("name", last, height - 0.35 * size, "end", `${given.axes[0]}, ${unit}`)}
       ${inside.length > 1 ? svg`<polyline class="most" points=${inside.map(([mm, deg]) => at(mm, deg)).join(" ")}></polyline>` : null}
       ${given.wanted === null ? null : line("wanted", first, up(given.wanted), last, up(given.wanted))}
-      ${room ? note("inside", across(middle[0]), (up(middle[1]) + up(middle[2])) / 2 + 0.35 * size, "middle", words.yard.passes) : null}
+      ${middle ? note("inside", across(middle[0]), level(middle) + 0.35 * size, "middle", words.yard.passes) : null}
       ${points(given.racks, across, up, size, width)}
     </svg>
   `;
