@@ -32,16 +32,18 @@ fn both<'a>(x: &dyn Source, bump: Option<&'a Bump>) -> Result<[Beside<'a>; 2], G
     let [outer, other] = bump.corners.each_ref().each(|corner| corner.points().outer);
     let end = (outer + other) * 0.5;
     let mut blocks = Vec::new();
+    // The rail first: it is found at once, and what is farther off need not be looked at closely.
+    if let Some(out) = x.get(RailOuter) {
+        blocks.push(Block { ahead: OPEN, out, up: OPEN });
+    }
     if let Some(out) = x.get(CrossmemberOut) {
         let [a, b] = all([CrossmemberFrom, CrossmemberTo].each(|field| known(x.get(field), field)))?;
         let ends = |a: f64, b: f64, by: f64| [a.min(b) + by, a.max(b) + by];
         let [low, high] = [x.get(CrossmemberLow).unwrap_or(OPEN[0]), x.get(CrossmemberHigh).unwrap_or(OPEN[1])];
         blocks.push(Block { ahead: ends(a, b, end.x), out, up: ends(low, high, end.z) });
     }
-    match x.get(RailOuter) {
-        Some(out) => blocks.push(Block { ahead: OPEN, out, up: OPEN }),
-        None if blocks.is_empty() => return Err(Gap::Missing(RailOuter.into())),
-        None => {}
+    if blocks.is_empty() {
+        return Err(Gap::Missing(RailOuter.into()));
     }
     let side = |corner: &'a Corner| {
         // A loaded wheel stands no higher than its tyre is large.

@@ -60,6 +60,15 @@ impl Tyre {
         pose.centre + pose.spin * (self.half * along.signum()) + rim
     }
 
+    /// How far apart tyre and block are along the axis on which that is most: no farther than they are.
+    fn at_least(&self, pose: &Pose, block: &Block) -> f64 {
+        let apart = |axis: Vec3, [from, to]: [f64; 2]| {
+            let ends = [axis * -1.0, axis].each(|n| self.furthest(pose, n).dot(axis));
+            (from - ends[1]).max(ends[0] - to)
+        };
+        apart(Vec3::new(1.0, 0.0, 0.0), block.ahead).max(apart(Vec3::LEFT, [-block.out, block.out])).max(apart(Vec3::UP, block.up))
+    }
+
     /// The room between the tyre of a wheel and a block, mm; nought where they touch or overlap.
     pub fn room(&self, pose: &Pose, block: &Block) -> f64 {
         let inmost = self.furthest(pose, Vec3::LEFT * -1.0);
@@ -147,7 +156,7 @@ pub struct Beside<'a> {
     arm: [f64; 2],
 }
 
-/// Steps of the arm's way, and of the rack's, at which the room is looked at first.
+/// Steps of the arm's way at which the room is looked at first; of the rack's there are twice as many, and four times where a place is looked for.
 const STEPS: u8 = 8;
 
 impl<'a> Beside<'a> {
@@ -159,7 +168,13 @@ impl<'a> Beside<'a> {
     /// The room with the lower arm `up` of its way, 0…1, and the rack at `s` mm.
     pub fn room(&self, up: f64, s: f64) -> Result<f64, RanOut> {
         let pose = self.corner.at_arm(self.arm[0] + (self.arm[1] - self.arm[0]) * up, s)?;
-        Ok(self.blocks.iter().map(|block| self.tyre.room(&pose, block)).fold(f64::INFINITY, f64::min))
+        let mut least = f64::INFINITY;
+        for block in &self.blocks {
+            if self.tyre.at_least(&pose, block) < least {
+                least = least.min(self.tyre.room(&pose, block));
+            }
+        }
+        Ok(least)
     }
 
     /// The least room with the rack from `right` to `left`, mm, and where that is.
@@ -173,8 +188,8 @@ impl<'a> Beside<'a> {
             Ok(best)
         };
         for i in 0..=STEPS {
-            for k in 0..=STEPS {
-                look([i, k].each(|n| f64::from(n) / f64::from(STEPS)))?;
+            for k in 0..=2 * STEPS {
+                look([f64::from(i) / f64::from(STEPS), f64::from(k) / f64::from(2 * STEPS)])?;
             }
         }
         // From there to whichever neighbour has less, by ever smaller steps.
@@ -229,11 +244,13 @@ impl<'a> Beside<'a> {
         let first = |wanted: f64| -> Result<Option<Until>, RanOut> {
             let Some(k) = seen.iter().position(|(_, room)| *room <= wanted) else { return Ok(None) };
             let (mut from, mut to) = (seen[k.saturating_sub(1)].0, seen[k].0);
-            for _ in 0..24 {
+            let mut up = self.lowest(to)?.1;
+            for k in 0..26 {
                 let middle = (from + to) / 2.0;
-                if self.lowest(middle)?.0 <= wanted { to = middle } else { from = middle }
+                // At first the arm may be elsewhere when the tyre comes as near.
+                let room = if k < 6 { self.lowest(middle)? } else { (self.room(up, middle)?, up) };
+                (from, to, up) = if room.0 <= wanted { (from, middle, room.1) } else { (middle, to, up) };
             }
-            let up = self.lowest(to)?.1;
             let before = from - from.signum() * HAIR;
             let room = self.room(up, before)?;
             let slope = (self.room(up, before - from.signum() * HAIR)? - room) / HAIR;
