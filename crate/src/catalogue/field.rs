@@ -264,9 +264,9 @@ fields! {
     /// Inner face of the frame rail where the rods pass, from the middle of the car.
     RailInner Car 124 "rail_inner" Length Tape (10.0, 1200.0) None,
         label "Frame rail, inner face" hint "from the middle of the car, where the rod passes" ask "where the frame rail’s inner face is";
-    /// Outer face of that rail; absent: the rail is one plane.
+    /// Outer face of that rail, beside which the tyre turns; absent: for the rod's hole the rail is one plane.
     RailOuter Car 125 "rail_outer" Length Tape (10.0, 1200.0) None,
-        label "Frame rail, outer face" hint "empty: one plane is enough";
+        label "Frame rail, outer face" hint "for the hole alone one plane is enough";
     /// Outer diameter of the front tyre.
     TyreDiameter Car 56 "tyre_diameter" Length Tape (150.0, 1500.0) None,
         label "Front tyre diameter" hint "tread to tread over the middle, off the ground" ask "the tyre’s diameter";

@@ -44,9 +44,9 @@ impl Block {
 }
 
 /// The furthest place of a box in a direction.
-fn corner(of: &[[f64; 2]; 3], n: Vec3) -> Vec3 {
+fn furthest_of(block: &[[f64; 2]; 3], n: Vec3) -> Vec3 {
     let end = |[from, to]: [f64; 2], n: f64| if n > 0.0 { to } else { from };
-    Vec3::new(end(of[0], n.x), end(of[1], n.y), end(of[2], n.z))
+    Vec3::new(end(block[0], n.x), end(block[1], n.y), end(block[2], n.z))
 }
 
 impl Tyre {
@@ -77,7 +77,7 @@ impl Tyre {
             return (inmost.y - block.out).max(0.0);
         }
         let block = block.beside(pose.centre, self.radius + self.half);
-        let furthest = |n: Vec3| self.furthest(pose, n) - corner(&block, n * -1.0);
+        let furthest = |n: Vec3| self.furthest(pose, n) - furthest_of(&block, n * -1.0);
         let mut shortest = furthest(Vec3::LEFT * -1.0);
         let (mut hull, mut apart) = (vec![shortest], false);
         for _ in 0..100 {
